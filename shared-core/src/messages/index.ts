@@ -1,0 +1,4 @@
+/* The link between controller and dashboard, and between dashboard and page. */
+export * from './topics.js';
+export * from './wire.js';
+export type * from './api.js';

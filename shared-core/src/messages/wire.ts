@@ -1,0 +1,101 @@
+/*
+ * The short keys and column orders of the payloads, from one table: the controller has little memory, so it sends
+ * JSON with one-letter keys and rows without names. Keys are quoted so that the bundler never renames them.
+ * Units on the wire are whole numbers: centiamperes, millivolts, centidegrees Celsius, tenths of a second, millicoulombs.
+ */
+
+/*
+ * outbox   { v: 1, i: incarnation, b: boot now, u: uptime now (tenths), s: 1 when simulated, r: [record...], e: [event...] }
+ * live     { v: 1, i, b, u, s, and the LiveKey fields }
+ * status   { v: 1, o: 1 online / 0 offline }                                   retained; 0 is the last will
+ * ack      { v: 1, i: incarnation, r: records on disk through, e: events on disk through }
+ * command  { v: 1, d: command id, k: Command, b: boot, x: expires at uptime (tenths), g: [recipe columns] when k is recipe }
+ * A command's expiry is in the controller's own boot and uptime, which the dashboard knows from live: no wall clock is needed.
+ *
+ * UDP sign of life, sent by the dashboard every 5 s: { v: 1, t: dashboard's time, whole seconds since 1970 }
+ */
+
+/** Columns of a record row. A record covers the sequence numbers first to first + span - 1, one a second. */
+export const RecordColumn = {
+  first: 0,
+  span: 1,
+  boot: 2,
+  /** uptime at the last second covered, tenths */
+  uptime: 3,
+  run: 4,
+  phase: 5,
+  /** conditions that were active in any second covered */
+  conditions: 6,
+  /** cumulative charge of the run at the last second covered, whole millicoulombs */
+  charge: 7,
+  /** sum of permitted current over the seconds, centiamperes */
+  permittedSum: 8,
+  /** seconds with a good current and voltage reading */
+  electricCount: 9,
+  currentSum: 10,
+  currentMin: 11,
+  currentMax: 12,
+  /** sum of terminal voltage over the good seconds, millivolts */
+  voltageSum: 13,
+  /** seconds with a good temperature reading */
+  temperatureCount: 14,
+  /** centidegrees */
+  temperatureSum: 15,
+  /** rotation pulses within the seconds covered */
+  pulses: 16,
+} as const;
+export const RECORD_COLUMNS = 17;
+
+/** Columns of an event row. */
+export const EventColumn = { sequence: 0, boot: 1, uptime: 2, run: 3, kind: 4, code: 5, a: 6, b: 7 } as const;
+export const EVENT_COLUMNS = 8;
+
+/** Columns of a recipe row, in the units of Recipe; the controller checks every one of them again. */
+export const RecipeColumn = {
+  recipeId: 0,
+  areaDm2: 1,
+  strikeAmps: 2,
+  strikeSeconds: 3,
+  rampSeconds: 4,
+  plateAmps: 5,
+  chargeMilliCoulombs: 6,
+  finishAmps: 7,
+  finishSeconds: 8,
+  holdAmps: 9,
+  longestSeconds: 10,
+  rotationPulsesPerMinute: 11,
+  startCelsiusMin: 12,
+  bathWarnCelsius: 13,
+  bathHoldCelsius: 14,
+} as const;
+export const RECIPE_COLUMNS = 15;
+
+/** The one-letter keys of a live message beside v, i, b, u, s. Currents in centiamperes, -1e6 and below never occur. */
+export const LiveKey = {
+  phase: 'p',
+  /** absent while the monitor is at fault */
+  current: 'c',
+  /** absent while the monitor is at fault */
+  voltage: 'o',
+  /** absent while the probe is at fault */
+  temperature: 't',
+  permitted: 'n',
+  charge: 'q',
+  run: 'a',
+  recipeId: 'd',
+  /** whole seconds in this phase */
+  phaseSeconds: 'z',
+  /** whole live seconds of the run */
+  liveSeconds: 'l',
+  conditions: 'm',
+  permissivesMissing: 'w',
+  contactorClosed: 'x',
+  /** milliseconds between the last two rotation pulses, 0 when none was seen yet */
+  pulsePeriod: 'y',
+  /** seconds since the last rotation pulse, at most 9999 */
+  pulseAge: 'j',
+  /** per cent of the recipe's current that is permitted now, 100 when nothing derates */
+  derate: 'f',
+  /** records waiting in the outbox */
+  waiting: 'k',
+} as const;
