@@ -1,13 +1,48 @@
-/* Tests run on the TypeScript sources (condition `source`), not on what was built. */
+/*
+ * Tests run on the TypeScript sources (condition `source`), not on what was built; only the firmware bundle and the
+ * page are tested as built. Two projects: `rooms` (each room by itself) and `journeys` (whole nights, the browser, the
+ * real interpreter), which may take longer. One alone: `npx vitest run --project rooms tests/walls`.
+ */
 import { defineConfig } from 'vitest/config';
 
-export default defineConfig({
+const journeys = ['tests/nights/**', 'tests/browser/**', 'tests/interpreter/**', 'tests/programs/**'];
+const testsBelow = (folders: string[]) => folders.map((folder) => `${folder}/*.test.{ts,tsx}`);
+
+const sources = {
   resolve: { conditions: ['source', 'node', 'import', 'default'] },
   ssr: { resolve: { conditions: ['source', 'node', 'import', 'default'], externalConditions: ['source'] } },
+  oxc: { jsx: { runtime: 'automatic' as const, importSource: 'preact' } },
+};
+const common = { exclude: ['**/dist/**', '**/node_modules/**'], server: { deps: { inline: [/@bathkeeper\//] } } };
+
+export default defineConfig({
   test: {
-    include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-    exclude: ['**/dist/**', '**/node_modules/**'],
-    testTimeout: 30_000,
-    server: { deps: { inline: [/@bathkeeper\//] } },
+    projects: [
+      {
+        ...sources,
+        test: {
+          ...common,
+          name: 'rooms',
+          include: testsBelow(['tests/**']),
+          exclude: [...common.exclude, ...journeys],
+          testTimeout: 30_000,
+        },
+      },
+      {
+        ...sources,
+        test: {
+          ...common,
+          name: 'journeys',
+          include: testsBelow(journeys),
+          testTimeout: 180_000,
+          hookTimeout: 180_000,
+        },
+      },
+    ],
+    coverage: {
+      provider: 'v8',
+      include: ['shared-core/src/**', 'firmware/{src,build,bench}/**', 'dashboard/{server,page}/**'],
+      exclude: ['**/dist/**', '**/*.d.ts'],
+    },
   },
 });
