@@ -1,19 +1,22 @@
 /*
  * Makes a fresh clone runnable: installs the packages, proves that the SQLite binding loads, builds what is stale.
- * Called before `npm start`, `npm test` and every other command; Node built-ins only, since nothing is installed yet.
- * It never touches data, and does nothing (in well under a second) when nothing is stale.
+ * Called before `npm start`, `npm test` and the other commands; Node built-ins only, since nothing is installed yet.
+ * It never touches the user's data, and does nothing (in well under a second) when nothing is stale.
  *
+ *   (nothing)    install, and build what `npm start` runs
+ *   --all        and build the commands and type-check everything
  *   --packages   install and prove, build nothing
- *   --force      build everything again
+ *   --force      build even what looks fresh
  */
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync, rmSync, statSync, utimesSync, writeFileSync, readFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, statSync, utimesSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { takeSetUpLock } from './set-up-lock.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
 const asked = new Set(process.argv.slice(2));
-const lockFile = join(root, '.set-up.lock');
+const known = ['--all', '--packages', '--force'];
 
 /** Stops with a message that says what, expected, got, and what to do. */
 function giveUp(words) {
@@ -21,129 +24,125 @@ function giveUp(words) {
   process.exit(1);
 }
 
-function run(command, args, words) {
-  process.stderr.write(`set-up: ${words}\n`);
+function run(command, args, doing, advice) {
+  process.stderr.write(`set-up: ${doing}\n`);
   const outcome = spawnSync(command, args, { cwd: root, stdio: ['ignore', 2, 2], shell: process.platform === 'win32' });
-  if (outcome.status !== 0) {
-    giveUp(
-      `${words} failed (${command} ${args.join(' ')} ended with ${outcome.status ?? outcome.signal}). ` +
-        'Read the lines above; if they speak of the network, check that the npm registry can be reached, then run the command again.',
-    );
-  }
+  if (outcome.status === 0) return;
+  const ending = outcome.error?.message ?? outcome.signal ?? `exit code ${outcome.status}`;
+  giveUp(`${doing} failed: "${[command, ...args].join(' ')}" ended with ${ending}. ${advice}`);
 }
 
-function bin(name) {
-  return join(root, 'node_modules', '.bin', name);
-}
+const bin = (name) => join(root, 'node_modules', '.bin', name);
 
-/** Newest change below the given files and folders, in milliseconds; 0 where there is none. */
-function newestMs(paths) {
+/** Newest change of the given files and of all files below the given folders, in milliseconds; 0 where there is none. */
+function newestChangeMs(paths) {
   let newest = 0;
   for (const path of paths) {
-    if (!existsSync(path)) continue;
-    const stat = statSync(path);
-    if (stat.isDirectory()) {
-      for (const entry of readdirSync(path)) {
-        if (entry === 'node_modules' || entry === 'dist') continue;
-        newest = Math.max(newest, newestMs([join(path, entry)]));
-      }
-    } else newest = Math.max(newest, stat.mtimeMs);
+    const stat = statSync(path, { throwIfNoEntry: false });
+    if (stat === undefined) continue;
+    if (!stat.isDirectory()) newest = Math.max(newest, stat.mtimeMs);
+    else {
+      const entries = readdirSync(path).filter((name) => name !== 'node_modules' && name !== 'dist');
+      newest = Math.max(newest, newestChangeMs(entries.map((name) => join(path, name))));
+    }
   }
   return newest;
 }
 
-function isStale(product, sources) {
-  return (
-    asked.has('--force') ||
-    !existsSync(product) ||
-    statSync(product).mtimeMs < newestMs(sources.map((s) => join(root, s)))
+/** What is built, when: `product` is touched after a build with the time at which the build began. */
+function buildWhereStale({ product, alsoExpected = [], sources, build }) {
+  const from = [...sources, 'package-lock.json'].map((path) => join(root, path));
+  const builtAtMs = statSync(join(root, product), { throwIfNoEntry: false })?.mtimeMs ?? 0;
+  const isFresh = builtAtMs >= newestChangeMs(from) && alsoExpected.every((path) => existsSync(join(root, path)));
+  if (isFresh && !asked.has('--force')) return;
+
+  const beganAt = new Date();
+  build();
+  if (!existsSync(join(root, product))) {
+    mkdirSync(dirname(join(root, product)), { recursive: true });
+    writeFileSync(join(root, product), '');
+  }
+  utimesSync(join(root, product), beganAt, beganAt);
+}
+
+function compile(projects) {
+  run(
+    bin('tsc'),
+    ['-b', ...projects, ...(asked.has('--force') ? ['--force'] : [])],
+    `compiling TypeScript (${projects.join(', ')})`,
+    'The lines above name the file and the line.',
   );
 }
 
-/** Another set-up at work (two commands started at once): wait for it, unless its process is gone. */
-function takeLock() {
-  for (let tries = 0; tries < 600; tries += 1) {
-    try {
-      writeFileSync(lockFile, String(process.pid), { flag: 'wx' });
-      return;
-    } catch {
-      const owner = Number(readFileSync(lockFile, 'utf8') || 0);
-      let isAlive = owner > 0;
-      try {
-        process.kill(owner, 0);
-      } catch {
-        isAlive = false;
-      }
-      if (!isAlive) rmSync(lockFile, { force: true });
-      else Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 500);
-    }
-  }
-  giveUp(`another set-up has held ${lockFile} for five minutes. If none is running, delete that file and try again.`);
-}
+const unknown = [...asked].filter((word) => !known.includes(word));
+if (unknown.length > 0) giveUp(`it knows ${known.join(', ')}, but was given ${unknown.join(', ')}.`);
 
 const [major, minor] = process.versions.node.split('.').map(Number);
 if (major < 20 || (major === 20 && minor < 19)) {
   giveUp(`Node.js 20.19 or later is needed, this is ${process.versions.node}. Install Node.js 24 and try again.`);
 }
 
-takeLock();
-process.on('exit', () => rmSync(lockFile, { force: true }));
+const lock = takeSetUpLock(join(root, '.set-up.lock'));
+if (lock.refusal !== undefined) giveUp(lock.refusal);
 
+// Packages. npm writes the inner lock file last, so its age tells whether an installation was completed.
 const installed = join(root, 'node_modules', '.package-lock.json');
-if (!existsSync(installed) || statSync(installed).mtimeMs < statSync(join(root, 'package-lock.json')).mtimeMs) {
+const installedAtMs = statSync(installed, { throwIfNoEntry: false })?.mtimeMs ?? 0;
+if (installedAtMs < statSync(join(root, 'package-lock.json')).mtimeMs) {
   run(
     'npm',
-    [existsSync(installed) ? 'install' : 'ci', '--no-audit', '--no-fund', '--loglevel=error'],
-    'installing packages (about two minutes the first time)',
+    // The compilers are development packages: NODE_ENV=production must not leave them out.
+    [installedAtMs === 0 ? 'ci' : 'install', '--include=dev', '--no-audit', '--no-fund', '--loglevel=error'],
+    'installing packages (one to three minutes the first time)',
+    'If the lines above speak of the network, check that the npm registry can be reached; then run the command again.',
   );
-  if (existsSync(installed)) utimesSync(installed, new Date(), new Date());
+  utimesSync(installed, new Date(), new Date());
 }
 
+// The only package that holds machine code which this Node.js must be able to load.
 const proof = ['-e', "new (require('better-sqlite3'))(':memory:').prepare('select 1').get()"];
-if (spawnSync(process.execPath, proof, { cwd: join(root, 'dashboard'), stdio: 'ignore' }).status !== 0) {
-  run('npm', ['rebuild', 'better-sqlite3'], 'building the SQLite binding for this Node.js');
-  if (spawnSync(process.execPath, proof, { cwd: join(root, 'dashboard'), stdio: 'ignore' }).status !== 0) {
-    giveUp(
-      'better-sqlite3 does not load on this machine. A C++ compiler, make and python3 are needed where no ready-made file fits; install them, then: npm rebuild better-sqlite3',
-    );
+const loadsSqlite = () =>
+  spawnSync(process.execPath, proof, { cwd: join(root, 'dashboard'), stdio: 'ignore' }).status === 0;
+if (!loadsSqlite()) {
+  const advice =
+    `No ready-made SQLite binding fits Node.js ${process.versions.node} on ${process.platform} ${process.arch}, or it could not be fetched. ` +
+    'Install a C++ compiler, make and python3 (Debian: apt-get install g++ make python3), then run the command again.';
+  run('npm', ['rebuild', 'better-sqlite3'], 'building the SQLite binding for this Node.js', advice);
+  if (!loadsSqlite()) giveUp(`better-sqlite3 was built and still does not load. ${advice}`);
+}
+
+if (!asked.has('--packages')) {
+  const settings = ['tsconfig.base.json', 'tsconfig.json'];
+  buildWhereStale({
+    product: 'dashboard/dist/.built',
+    alsoExpected: ['dashboard/dist/server/main.js', 'firmware/dist/bench/main.js', 'shared-core/dist/control/index.js'],
+    sources: ['shared-core', 'firmware/bench', 'dashboard/server', ...settings],
+    build: () => compile(['dashboard/server', 'firmware/bench']),
+  });
+  buildWhereStale({
+    product: 'firmware/dist/bathkeeper.js',
+    sources: ['firmware/src', 'firmware/build', 'firmware/package.json', 'shared-core/src', ...settings],
+    build: () =>
+      run(process.execPath, ['firmware/build/cli.mjs', 'build'], 'bundling the firmware', 'The lines above say why.'),
+  });
+  buildWhereStale({
+    product: 'dashboard/dist/page/index.html',
+    sources: ['dashboard/page', 'dashboard/vite.config.ts', 'shared-core/src'],
+    build: () =>
+      run(
+        bin('vite'),
+        ['build', '--config', 'dashboard/vite.config.ts', '--logLevel', 'warn'],
+        'building the page',
+        'The lines above name the file.',
+      ),
+  });
+  if (asked.has('--all')) {
+    buildWhereStale({
+      product: 'tests/dist/.built',
+      alsoExpected: ['tests/dist/.tsbuildinfo'],
+      sources: ['tests', 'shared-core', 'firmware', 'dashboard/server', 'dashboard/page', ...settings],
+      build: () => compile(['.']),
+    });
   }
 }
-if (asked.has('--packages')) process.exit(0);
-
-const types = join(root, 'node_modules', '.built-types');
-const typeSources = [
-  'shared-core',
-  'firmware/src',
-  'firmware/bench',
-  'dashboard/server',
-  'dashboard/page',
-  'tests',
-  'tsconfig.json',
-  'tsconfig.base.json',
-];
-if (isStale(types, [...typeSources, 'firmware/tsconfig.json'])) {
-  const startedAt = new Date();
-  run(bin('tsc'), ['-b', ...(asked.has('--force') ? ['--force'] : [])], 'compiling TypeScript');
-  writeFileSync(types, '');
-  utimesSync(types, startedAt, startedAt);
-}
-if (
-  isStale(join(root, 'firmware/dist/bathkeeper.js'), [
-    'firmware/src',
-    'firmware/build',
-    'shared-core/src/control',
-    'shared-core/src/messages',
-  ])
-) {
-  mkdirSync(join(root, 'firmware/dist'), { recursive: true });
-  run(process.execPath, ['firmware/build/cli.mjs', 'build'], 'bundling the firmware');
-}
-if (
-  isStale(join(root, 'dashboard/dist/page/index.html'), [
-    'dashboard/page',
-    'dashboard/vite.config.ts',
-    'shared-core/src',
-  ])
-) {
-  run(bin('vite'), ['build', '--config', 'dashboard/vite.config.ts', '--logLevel', 'warn'], 'building the page');
-}
+lock.release();
