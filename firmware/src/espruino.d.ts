@@ -146,6 +146,8 @@ declare const OneWire: OneWireConstructor;
 declare const E: EspruinoNamespace;
 declare const process: EspruinoProcess;
 declare const ESP32: Esp32Namespace | undefined;
+/** Builds with Bluetooth only. */
+declare const NRF: { sleep(): void } | undefined;
 declare const global: { [name: string]: unknown };
 
 declare const D4: Pin, D13: Pin, D16: Pin, D17: Pin, D18: Pin, D19: Pin, D21: Pin, D22: Pin, D23: Pin;

@@ -1,0 +1,55 @@
+/*
+ * MCP4725 digital-to-analogue converter (Microchip DS22039) at 0x60: the supply's current set-point. Written by the control
+ * loop each step, so that a converter that lost its power carries the right value again 0.2 s later. It rounds down, never up.
+ *
+ *   VOUT amplifier to the supply's 0-5 V or 0-10 V input · SDA SCL I2C · A0 ground
+ */
+import type { TwoWireBus } from '../ports.js';
+
+/** How codes become amperes; measured at bring-up. */
+export interface SupplyInput {
+  readonly codeAtZero: number;
+  readonly codesPerAmp: number;
+}
+
+const ADDRESS = 0x60;
+const FULL_SCALE = 4095;
+const CHECK_MS = 1000;
+
+/** Code for a current, rounded down; 0 for no current and for anything that is not a current. Example: 18.4 A at 100 a code is 1840. */
+export function setPointCode(amps: number, supply: SupplyInput): number {
+  if (!(amps > 0)) return 0;
+  // A hundred-millionth against binary fractions: 0.29 x 100 is 28.999999999999996.
+  const code = Math.floor(supply.codeAtZero + amps * supply.codesPerAmp + 1e-8);
+  return code > 0 ? Math.min(code, FULL_SCALE) : 0;
+}
+
+export interface SetPointOutput {
+  /** True while the converter takes what is written and reads it back the same. */
+  answers(): boolean;
+  write(amps: number, nowMs: number): void;
+}
+
+export function setPointOutput(bus: TwoWireBus, supply: SupplyInput): SetPointOutput {
+  let isAnswering = false;
+  let checkedMs = -CHECK_MS;
+  return {
+    answers: function (): boolean {
+      return isAnswering;
+    },
+    write: function (amps: number, nowMs: number): void {
+      const code = setPointCode(amps, supply);
+      try {
+        bus.writeTo(ADDRESS, code >> 8, code & 255);
+        if (nowMs - checkedMs >= CHECK_MS) {
+          checkedMs = nowMs;
+          const bytes = bus.readFrom(ADDRESS, 3);
+          isAnswering = bytes[1]! * 16 + (bytes[2]! >> 4) === code;
+        }
+      } catch (_) {
+        // No answer is an operating fault: no start without a set-point; in a run the measured current is judged.
+        isAnswering = false;
+      }
+    },
+  };
+}

@@ -1,0 +1,126 @@
+/*
+ * Keeps the session with the dashboard, sends the outbox and the live message, takes acknowledgements and commands. Beaten by the
+ * keeper. Dialling blocks the whole board, so it dials only a configured address, only just after a sign of life, and
+ * backs off hard when an attempt stalled while a run is energised. Nothing here can raise a current.
+ */
+import { topicOf } from '@bathkeeper/shared-core/messages';
+import type { Board } from '../ports.js';
+import type { Settings } from '../settings.js';
+import { messageFields, type ReceivedCommand, receivedCommand } from './messages.js';
+import { mqttClient } from './mqtt-client.js';
+import type { Outbox } from './outbox.js';
+
+/** Two signs of life, one every 5 s, and some slack. */
+const SIGN_OF_LIFE_MS = 12000;
+const ACKNOWLEDGE_MS = 10000;
+const STALL_MS = 2000;
+const RETRY_SECONDS_MAX = 60;
+/** After an attempt that stalled while energised. */
+const STALLED_RETRY_SECONDS = [60, 300, 900];
+/** Ids of commands that were taken; the dashboard may send one again. */
+const IDS_KEPT = 8;
+const COMMANDS_MAX = 4;
+
+export interface DashboardLink {
+  /** Is somebody there to read a live message? */
+  wantsLive(nowMs: number): boolean;
+  publishLive(text: string): void;
+  /** Twice a second or so. */
+  beat(isEnergised: boolean): void;
+  /** The next command to answer or to carry out. */
+  takeCommand(): ReceivedCommand | undefined;
+  close(): void;
+}
+
+export function dashboardLink(board: Board, settings: Settings, outbox: Outbox): DashboardLink {
+  const outboxTopic = topicOf(settings.controllerId, 'outbox');
+  const liveTopic = topicOf(settings.controllerId, 'live');
+  const commandTopic = topicOf(settings.controllerId, 'command');
+  let signOfLifeMs = -SIGN_OF_LIFE_MS;
+  let nextDialMs = 0;
+  let wasOnline = false;
+  let failures = 0;
+  let stalls = 0;
+  /** When the message in flight was sent; -ACKNOWLEDGE_MS: none is. */
+  let sentMs = -ACKNOWLEDGE_MS;
+  let commands: ReceivedCommand[] = [];
+  let knownIds: number[] = [];
+
+  const uptimeTenths = function (): number {
+    return Math.floor(board.uptimeMs() / 100);
+  };
+  const sendOutbox = function (): void {
+    const nowMs = board.uptimeMs();
+    if (client.isOnline() && nowMs - sentMs >= ACKNOWLEDGE_MS && outbox.isDue()) {
+      sentMs = nowMs;
+      client.publish(outboxTopic, outbox.message(uptimeTenths(), settings.isSimulated), true);
+    }
+  };
+  const client = mqttClient(board, settings, function (topic: string, text: string): void {
+    if (topic === commandTopic) {
+      const command = receivedCommand(text, outbox.boot, uptimeTenths());
+      if (command && knownIds.indexOf(command.id) < 0 && commands.length < COMMANDS_MAX) {
+        commands.push(command);
+        knownIds.push(command.id);
+        if (knownIds.length > IDS_KEPT) knownIds = knownIds.slice(1);
+      }
+      return;
+    }
+    const fields = messageFields(text);
+    if (fields && outbox.acknowledge(fields['i'], fields['r'], fields['e'])) {
+      sentMs = -ACKNOWLEDGE_MS;
+      sendOutbox();
+    }
+  });
+  board.joinNetwork(
+    settings.networkName,
+    settings.networkPassword,
+    settings.signOfLifePort,
+    function (text: string): void {
+      const fields = messageFields(text);
+      if (fields && typeof fields['t'] === 'number') signOfLifeMs = board.uptimeMs();
+    },
+  );
+
+  const dial = function (isEnergised: boolean): void {
+    const startedMs = board.uptimeMs();
+    client.dial();
+    const endedMs = board.uptimeMs();
+    let retrySeconds = Math.min(1 << failures, RETRY_SECONDS_MAX);
+    if (failures < 6) failures++;
+    if (isEnergised && endedMs - startedMs > STALL_MS) {
+      retrySeconds = STALLED_RETRY_SECONDS[stalls]!;
+      if (stalls < 2) stalls++;
+    }
+    nextDialMs = endedMs + retrySeconds * 1000;
+  };
+
+  return {
+    wantsLive: client.isLively,
+    publishLive: function (text: string): void {
+      client.publish(liveTopic, text, false);
+    },
+    beat: function (isEnergised: boolean): void {
+      const nowMs = board.uptimeMs();
+      board.keepNetwork(nowMs);
+      client.beat(nowMs);
+      if (client.isOnline()) {
+        if (!wasOnline) sentMs = -ACKNOWLEDGE_MS;
+        wasOnline = true;
+        failures = stalls = 0;
+        sendOutbox();
+      } else if (wasOnline) {
+        wasOnline = false;
+        nextDialMs = nowMs + 1000;
+      } else if (client.isClosed() && nowMs >= nextDialMs && nowMs - signOfLifeMs < SIGN_OF_LIFE_MS) {
+        dial(isEnergised);
+      }
+    },
+    takeCommand: function (): ReceivedCommand | undefined {
+      const command = commands[0];
+      if (command) commands = commands.slice(1);
+      return command;
+    },
+    close: client.close,
+  };
+}

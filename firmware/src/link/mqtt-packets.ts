@@ -1,0 +1,114 @@
+/*
+ * The few MQTT 3.1.1 packets (OASIS standard, 29 October 2014) that a controller needs, as byte strings: every character is one
+ * byte. Pure: built and taken apart here, sent by mqtt-client.ts. Never trusts a length that came from outside.
+ */
+
+/** First bytes of packets: type in the upper half, flags in the lower (section 2.2). */
+export const PacketType = {
+  connectAnswer: 0x20,
+  publish: 0x30,
+  subscribeAnswer: 0x90,
+  pingAnswer: 0xd0,
+} as const;
+
+/** Nothing longer is taken from the dashboard. */
+export const PACKET_BYTES_MAX = 4096;
+/** Clean session, will flag, will QoS 1, will retained, password, user name (section 3.1.2.3). */
+const CONNECT_FLAGS = 0xee;
+
+function twoBytes(value: number): string {
+  return String.fromCharCode(value >> 8, value & 255);
+}
+
+function field(text: string): string {
+  return twoBytes(text.length) + text;
+}
+
+/** A packet with its remaining length (section 2.2.3). Example: PINGREQ is `packet(0xc0, '')`. */
+export function packet(first: number, body: string): string {
+  let length = body.length;
+  let header = String.fromCharCode(first);
+  do {
+    header += String.fromCharCode((length & 127) | (length > 127 ? 128 : 0));
+    length >>= 7;
+  } while (length);
+  return header + body;
+}
+
+/** CONNECT with a retained last will (section 3.1). The client's name is also its user name. */
+export function connectPacket(
+  name: string,
+  password: string,
+  willTopic: string,
+  will: string,
+  keepAliveSeconds: number,
+): string {
+  return packet(
+    0x10,
+    field('MQTT') +
+      String.fromCharCode(4, CONNECT_FLAGS) +
+      twoBytes(keepAliveSeconds) +
+      field(name) +
+      field(willTopic) +
+      field(will) +
+      field(name) +
+      field(password),
+  );
+}
+
+/** SUBSCRIBE to two topics, QoS 1 (section 3.8). */
+export function subscribePacket(id: number, topic: string, otherTopic: string): string {
+  return packet(0x82, twoBytes(id) + field(topic) + '\x01' + field(otherTopic) + '\x01');
+}
+
+/** PUBLISH (section 3.3); QoS 1 when `id` is not 0. */
+export function publishPacket(topic: string, text: string, id: number, isRetained: boolean): string {
+  return packet(
+    PacketType.publish | (id ? 2 : 0) | (isRetained ? 1 : 0),
+    field(topic) + (id ? twoBytes(id) : '') + text,
+  );
+}
+
+/** PUBACK (section 3.4). */
+export function publishAnswerPacket(id: number): string {
+  return packet(0x40, twoBytes(id));
+}
+
+/** PINGREQ (section 3.12). */
+export function pingPacket(): string {
+  return packet(0xc0, '');
+}
+
+/** Bytes of the first packet in what was received: 0 while its length is not known yet, -1 when nobody may send such a one. */
+export function packetBytes(received: string): number {
+  let length = 0;
+  let factor = 1;
+  for (let at = 1; at < 5; at++) {
+    if (at >= received.length) return 0;
+    const byte = received.charCodeAt(at);
+    length += (byte & 127) * factor;
+    if (byte < 128) return length < PACKET_BYTES_MAX ? at + 1 + length : -1;
+    factor *= 128;
+  }
+  return -1;
+}
+
+/** A PUBLISH taken apart; id 0 at QoS 0. */
+export interface Publication {
+  readonly topic: string;
+  readonly id: number;
+  readonly text: string;
+}
+
+/** Takes one whole PUBLISH packet apart. A topic longer than the packet gives an empty text. */
+export function publication(whole: string): Publication {
+  let at = 2;
+  while (whole.charCodeAt(at - 1) > 127) at++;
+  const topicEnd = at + 2 + whole.charCodeAt(at) * 256 + whole.charCodeAt(at + 1);
+  const hasId = whole.charCodeAt(0) & 6;
+  return {
+    topic: whole.substring(at + 2, topicEnd),
+    id: hasId ? whole.charCodeAt(topicEnd) * 256 + whole.charCodeAt(topicEnd + 1) : 0,
+    text: whole.substring(topicEnd + (hasId ? 2 : 0)),
+  };
+}
