@@ -23,7 +23,9 @@ export function takeSetUpLock(path, patienceSeconds = 600, announce = (words) =>
     if (ownerOf(path) === process.pid) rmSync(path, { force: true });
   };
   try {
-    for (let waitedSeconds = 0; waitedSeconds <= patienceSeconds; waitedSeconds += 0.25) {
+    let waitedSeconds = 0;
+    // Looks are bounded too: a lock that can be neither taken nor put aside must not spin for ever.
+    for (let looks = 0; waitedSeconds <= patienceSeconds && looks < patienceSeconds * 4 + 100; looks += 1) {
       try {
         linkSync(ours, path);
         process.once('exit', release);
@@ -40,6 +42,7 @@ export function takeSetUpLock(path, patienceSeconds = 600, announce = (words) =>
         continue;
       }
       if (waitedSeconds === 0) announce(`set-up: waiting for another one that is at work (process ${owner})\n`);
+      waitedSeconds += 0.25;
       Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 250);
     }
     return {
