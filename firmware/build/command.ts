@@ -1,0 +1,50 @@
+/*
+ * The command `npm run firmware -- build [--board esp32] [--out FILE] [--json]`: writes the file that is flashed, says its size.
+ * Called by cli.mjs. It holds no bound: the benchmark `firmware-bundle-bytes` does.
+ */
+import { parseArgs } from 'node:util';
+import { buildFirmware, BuildRefused, bundlePath, shownPath } from './firmware-build.js';
+import { boardNames } from './transpile.js';
+
+const USAGE = 'Use: npm run firmware -- build [--board NAME] [--out FILE] [--json]';
+
+/** Runs the command; answers the exit code. */
+export async function runFirmwareCommand(args: readonly string[]): Promise<number> {
+  let asked;
+  try {
+    asked = parseArgs({
+      args: [...args],
+      allowPositionals: true,
+      options: {
+        board: { type: 'string', default: 'esp32' },
+        out: { type: 'string' },
+        json: { type: 'boolean', default: false },
+      },
+    });
+  } catch (error) {
+    process.stderr.write(`${(error as Error).message}\n${USAGE}\n`);
+    return 2;
+  }
+  const { values, positionals } = asked;
+  if (positionals.length !== 1 || positionals[0] !== 'build') {
+    process.stderr.write(
+      `Expected one word, build; got ${positionals.join(' ') || 'none'}. Boards: ${boardNames().join(', ')}.\n${USAGE}\n`,
+    );
+    return 2;
+  }
+  const outFile = values.out ?? bundlePath();
+  try {
+    const built = await buildFirmware({ board: values.board, outFile });
+    const { bytes, gzipBytes, version, functions } = built;
+    process.stdout.write(
+      values.json
+        ? `${JSON.stringify({ file: outFile, version, bytes, gzipBytes, functions: functions.length })}\n`
+        : `${shownPath(outFile)}: ${bytes} bytes (${gzipBytes} compressed), ${functions.length} functions, version ${version}\n`,
+    );
+    return 0;
+  } catch (error) {
+    if (!(error instanceof BuildRefused)) throw error;
+    process.stderr.write(`${error.message}\n`);
+    return 1;
+  }
+}

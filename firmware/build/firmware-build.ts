@@ -1,0 +1,121 @@
+/*
+ * Builds the one file that the interpreter runs: TypeScript to ES5, gathered, minified, and passed through the static gate.
+ * Called by the command `npm run firmware -- build`, by set-up, by tests and benchmarks. The same sources give the same bytes.
+ * It never writes a bundle that the gate refuses.
+ */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { dirname, join, relative, resolve } from 'node:path';
+import { gzipSync } from 'node:zlib';
+import { nodeResolve } from '@rollup/plugin-node-resolve';
+import { originalPositionFor, TraceMap } from '@jridgewell/trace-mapping';
+import { rollup } from 'rollup';
+import { firmwareFolder } from './firmware-folder.js';
+import { functionPlaces, type FunctionPlace } from './function-coverage.js';
+import { shrunkCode } from './shrink.js';
+import { permittedGlobals, refusals } from './static-gate.js';
+import { boardNames, transpileForInterpreter, versionText } from './transpile.js';
+
+export interface BuildRequest {
+  /** A file name in firmware/src/boards without its ending. Default `esp32`. */
+  readonly board?: string;
+  /** Written when given. */
+  readonly outFile?: string;
+  /** Default firmware/src/main.ts. */
+  readonly entry?: string;
+}
+
+export interface BuiltFirmware {
+  readonly code: string;
+  readonly bytes: number;
+  readonly gzipBytes: number;
+  readonly version: string;
+  /** Source map as JSON; its sources are relative to the firmware folder. */
+  readonly map: string;
+  readonly functions: readonly FunctionPlace[];
+}
+
+/** The bundle cannot be built as asked; the message says where and what to write instead. */
+export class BuildRefused extends Error {}
+
+/** Where `npm run firmware -- build` writes to. */
+export function bundlePath(): string {
+  return join(firmwareFolder(), 'dist', 'bathkeeper.js');
+}
+
+/**
+ * Builds a bundle; throws BuildRefused with every fault listed.
+ * Example: `(await buildFirmware({ board: 'esp32' })).bytes`.
+ */
+export async function buildFirmware(request: BuildRequest = {}): Promise<BuiltFirmware> {
+  const board = request.board ?? 'esp32';
+  const entry = resolve(request.entry ?? join(firmwareFolder(), 'src', 'main.ts'));
+  if (request.entry === undefined && !boardNames().includes(board)) {
+    throw new BuildRefused(
+      `There is no board "${board}". Boards: ${boardNames().join(', ')}. Each is a file in firmware/src/boards.`,
+    );
+  }
+
+  const gathered = await gatheredModules(entry, board);
+  const { code, map } = await shrunkCode(gathered.code, gathered.map);
+  const faults = refusals(code, permittedGlobals());
+  if (faults.length > 0) {
+    const traced = new TraceMap(map);
+    const lines = faults.map((fault) => {
+      const original = originalPositionFor(traced, { line: fault.line, column: fault.column });
+      const place = original.source
+        ? `${original.source}:${original.line}:${original.column + 1}`
+        : `bundle:${fault.line}:${fault.column + 1} (${code.slice(Math.max(0, fault.offset - 20), fault.offset + 30)})`;
+      return `  ${place}  found ${fault.found}; ${fault.instead}.`;
+    });
+    throw new BuildRefused(`The interpreter would not run this bundle as meant:\n${lines.join('\n')}`);
+  }
+
+  if (request.outFile !== undefined) {
+    mkdirSync(dirname(request.outFile), { recursive: true });
+    writeFileSync(request.outFile, code);
+  }
+  return {
+    code,
+    bytes: Buffer.byteLength(code),
+    gzipBytes: gzipSync(code, { level: 9 }).length,
+    version: versionText(board),
+    map,
+    functions: functionPlaces(code, map),
+  };
+}
+
+async function gatheredModules(entry: string, board: string): Promise<{ code: string; map: string }> {
+  const warnings: string[] = [];
+  const gathering = await rollup({
+    input: entry,
+    plugins: [
+      transpileForInterpreter(board),
+      nodeResolve({ exportConditions: ['source'], extensions: ['.ts', '.js'] }),
+    ],
+    treeshake: { propertyReadSideEffects: false },
+    onwarn: (warning) => warnings.push(warning.message),
+  }).catch((error: Error) => {
+    throw new BuildRefused(error.message);
+  });
+  const { output } = await gathering.generate({
+    format: 'iife',
+    strict: false,
+    generatedCode: 'es5',
+    freeze: false,
+    esModule: false,
+    sourcemap: true,
+    // Where the map is laid; sources are named from the firmware folder.
+    file: join(firmwareFolder(), 'bundle.js'),
+  });
+  await gathering.close();
+  if (warnings.length > 0) throw new BuildRefused(`The modules do not fit together:\n${warnings.join('\n')}`);
+  const [chunk] = output;
+  if (!chunk.map)
+    throw new Error('The bundler gave no source map though one was asked for. Check the installed version of rollup.');
+  return { code: chunk.code, map: chunk.map.toString() };
+}
+
+/** A path as a person at the project's root would type it. */
+export function shownPath(path: string): string {
+  return relative(process.cwd(), path) || path;
+}

@@ -1,0 +1,70 @@
+/*
+ * Counts which functions of a finished bundle have run: finds them, and puts a mark at the entry of each.
+ * Called by the bundler (number and places) and by the tests that run every function in the real interpreter.
+ * The marked bundle is for tests; it is never flashed.
+ */
+import { parse, type Function as FunctionNode } from 'acorn';
+import { ancestor } from 'acorn-walk';
+import { originalPositionFor, TraceMap } from '@jridgewell/trace-mapping';
+
+export interface FunctionPlace {
+  /** Its number, in the order in which the functions begin. */
+  readonly index: number;
+  /** Offset of the first character of its text in the bundle. */
+  readonly offset: number;
+  /** Offset just behind the opening brace of its body. */
+  readonly bodyOffset: number;
+  /** Name in the bundle, or of what it is assigned to; empty for others. */
+  readonly name: string;
+  /** `src/drivers/ina226.ts:41`, or `bundle:1:200` where no source map reaches. */
+  readonly source: string;
+}
+
+/** All functions of an ES5 program, outermost first. Example: `functionPlaces('function a(){}')[0].name` is `a`. */
+export function functionPlaces(code: string, map?: string): FunctionPlace[] {
+  const traced = map === undefined ? undefined : new TraceMap(map);
+  const places: Omit<FunctionPlace, 'index'>[] = [];
+  ancestor(parse(code, { ecmaVersion: 5 }), {
+    Function(node, _state, parents) {
+      const before = code.slice(0, node.start);
+      const line = before.split('\n').length;
+      const column = node.start - (before.lastIndexOf('\n') + 1);
+      const original = traced && originalPositionFor(traced, { line, column });
+      places.push({
+        offset: node.start,
+        bodyOffset: node.body.start + 1,
+        name: nameOf(node, parents[parents.length - 2]),
+        source: original?.source ? `${original.source}:${original.line}` : `bundle:${line}:${column}`,
+      });
+    },
+  });
+  return places.sort((a, b) => a.offset - b.offset).map((place, index) => ({ index, ...place }));
+}
+
+function nameOf(fn: FunctionNode, parent: unknown): string {
+  if (fn.id) return fn.id.name;
+  const holder = parent as { id?: { name?: string }; key?: { name?: string; value?: unknown } } | undefined;
+  return holder?.id?.name ?? holder?.key?.name ?? (typeof holder?.key?.value === 'string' ? holder.key.value : '');
+}
+
+/** The global of a marked bundle: a Uint8Array with 1 for each function that was entered. */
+export const RAN_GLOBAL = 'functionsRan';
+
+export interface MarkedBundle {
+  readonly code: string;
+  readonly count: number;
+  readonly places: readonly FunctionPlace[];
+}
+
+/** The same program, noting in `functionsRan` which of its functions were entered. */
+export function instrumentFunctions(code: string, map?: string): MarkedBundle {
+  const places = functionPlaces(code, map);
+  let marked = '';
+  let from = 0;
+  for (const place of [...places].sort((a, b) => a.bodyOffset - b.bodyOffset)) {
+    marked += `${code.slice(from, place.bodyOffset)}${RAN_GLOBAL}[${place.index}]=1;`;
+    from = place.bodyOffset;
+  }
+  marked += code.slice(from);
+  return { code: `var ${RAN_GLOBAL}=new Uint8Array(${places.length});\n${marked}`, count: places.length, places };
+}

@@ -1,0 +1,5 @@
+/* The firmware's build as others may use it: tests, benchmarks, the virtual bath. The command is in command.ts. */
+export * from './firmware-build.js';
+export * from './function-coverage.js';
+export { refusals, permittedGlobals, type Refusal } from './static-gate.js';
+export { keptPropertyNames } from './kept-names.js';

@@ -1,0 +1,81 @@
+/*
+ * Turns the firmware's TypeScript into ES5 modules while rollup gathers them, and picks board and version.
+ * Called by the bundler; types are checked elsewhere (`npm run typecheck`), here they are only taken away.
+ * Compiler helpers are left out on purpose: what needs one (spread, class inheritance) is refused by the gate.
+ */
+import { existsSync, readFileSync, readdirSync } from 'node:fs';
+import { basename, dirname, join, relative } from 'node:path';
+import type { Plugin } from 'rollup';
+import ts from 'typescript';
+import { firmwareFolder } from './firmware-folder.js';
+
+const DEFAULT_BOARD = 'esp32';
+
+/** Boards that a bundle can be built for: the files in firmware/src/boards. */
+export function boardNames(): string[] {
+  const folder = join(firmwareFolder(), 'src', 'boards');
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder)
+    .filter((name) => name.endsWith('.ts') && !name.endsWith('.d.ts'))
+    .map((name) => basename(name, '.ts'))
+    .sort();
+}
+
+/** The version in firmware/package.json and the board: `0.1.0 esp32`. It replaces the text in src/build-info.ts. */
+export function versionText(board: string): string {
+  const { version } = JSON.parse(readFileSync(join(firmwareFolder(), 'package.json'), 'utf8')) as { version: string };
+  return `${version} ${board}`;
+}
+
+/** Non-ASCII text in a module, as messages with file, line and column; comments may hold what they like. */
+function nonAsciiTexts(file: ts.SourceFile, shownPath: string): string[] {
+  const found: string[] = [];
+  const visit = (node: ts.Node): void => {
+    if ((ts.isStringLiteralLike(node) || ts.isTemplateExpression(node)) && /[^\x00-\x7f]/.test(node.getText(file))) {
+      const { line, character } = file.getLineAndCharacterOfPosition(node.getStart(file));
+      found.push(
+        `${shownPath}:${line + 1}:${character + 1} holds text that is not ASCII; strings are bytes on a board: write ASCII.`,
+      );
+    }
+    ts.forEachChild(node, visit);
+  };
+  visit(file);
+  return found;
+}
+
+/** The rollup plugin. An import of `boards/esp32.js` becomes the board that was asked for. */
+export function transpileForInterpreter(board: string): Plugin {
+  return {
+    name: 'transpile-for-interpreter',
+    resolveId(source, importer) {
+      if (!importer || !source.startsWith('.') || !source.endsWith('.js')) return null;
+      const chosen = source.replace(new RegExp(`boards/${DEFAULT_BOARD}\\.js$`), `boards/${board}.js`);
+      const path = join(dirname(importer), chosen.replace(/\.js$/, '.ts'));
+      return existsSync(path) ? path : null;
+    },
+    transform(code, path) {
+      if (!path.endsWith('.ts')) return null;
+      const shownPath = relative(process.cwd(), path);
+      const faults = nonAsciiTexts(ts.createSourceFile(path, code, ts.ScriptTarget.ES2022, true), shownPath);
+      if (faults.length > 0) this.error(faults.join('\n'));
+      const source =
+        basename(path) === 'build-info.ts' ? code.replace('built from sources', () => versionText(board)) : code;
+      const output = ts.transpileModule(source, {
+        fileName: path,
+        compilerOptions: {
+          target: ts.ScriptTarget.ES5,
+          module: ts.ModuleKind.ESNext,
+          ignoreDeprecations: '6.0',
+          noEmitHelpers: true,
+          verbatimModuleSyntax: true,
+          removeComments: true,
+          sourceMap: true,
+        },
+      });
+      return {
+        code: output.outputText.replace(/\/\/# sourceMappingURL=.*\s*$/, ''),
+        map: output.sourceMapText ?? null,
+      };
+    },
+  };
+}
