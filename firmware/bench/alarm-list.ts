@@ -1,0 +1,23 @@
+/*
+ * Things to do at a time on the bath's clock: a button let go, a fault's end, the next boot. Deterministic: in order
+ * of time, then in the order they were asked for.
+ */
+import type { TimedProcess } from './world-clock.js';
+
+export class AlarmList implements TimedProcess {
+  readonly #entries: { atSeconds: number; run: () => void }[] = [];
+
+  get dueAtSeconds(): number {
+    return this.#entries[0]?.atSeconds ?? Infinity;
+  }
+
+  at(atSeconds: number, run: () => void): void {
+    let index = this.#entries.length;
+    while (index > 0 && this.#entries[index - 1]!.atSeconds > atSeconds) index--;
+    this.#entries.splice(index, 0, { atSeconds, run });
+  }
+
+  act(): void {
+    this.#entries.shift()?.run();
+  }
+}

@@ -1,0 +1,136 @@
+/*
+ * What stands between the coil of the contactor and 24 V, as the wiring notes draw it: emergency stop, press-to-close relay that holds
+ * itself, alert latch, one-shot. The program only moves the one-shot's two pins; everything else
+ * works without it, also while the board is blocked or off. Every movement of the contactor is logged with its cause.
+ */
+import type { TimedProcess } from '../world-clock.js';
+
+export const ONE_SHOT_SECONDS = 20;
+/** From coil current to main contacts, both ways; a usual figure, no source. */
+const CONTACTOR_SECONDS = 0.03;
+
+export interface ContactorMovement {
+  readonly atSeconds: number;
+  readonly isClosed: boolean;
+  readonly because: string;
+}
+
+export class SafetyChain implements TimedProcess {
+  isEmergencyStopReleased = true;
+  /** Powers up open; only the hand at the latch closes it. */
+  isLatchClosed = false;
+  isContactorClosed = false;
+  readonly log: ContactorMovement[] = [];
+
+  #alertPinIsLow = false;
+  #isStartPressed = false;
+  #isHeld = false;
+  #supplyIsDipped = false;
+  #clearIsHigh = false;
+  #triggerIsHigh = false;
+  #oneShotEndsAtSeconds = -Infinity;
+  #coilIsFed = false;
+  #movesAtSeconds = Infinity;
+  #because = '';
+
+  constructor(
+    readonly onContactor: (isClosed: boolean, nowSeconds: number) => void,
+    /** Something that the board can read on its pins may have changed. */
+    readonly onFeedback: (nowSeconds: number) => void,
+  ) {}
+
+  get dueAtSeconds(): number {
+    return this.#oneShotEndsAtSeconds > 0
+      ? Math.min(this.#movesAtSeconds, this.#oneShotEndsAtSeconds)
+      : this.#movesAtSeconds;
+  }
+
+  act(nowSeconds: number): void {
+    if (this.#oneShotEndsAtSeconds > 0 && nowSeconds >= this.#oneShotEndsAtSeconds) {
+      this.#oneShotEndsAtSeconds = -Infinity;
+      this.#judge('one-shot ran out: no control step for 20 s', nowSeconds);
+    }
+    if (nowSeconds >= this.#movesAtSeconds) {
+      this.#movesAtSeconds = Infinity;
+      this.isContactorClosed = this.#coilIsFed;
+      this.log.push({ atSeconds: nowSeconds, isClosed: this.isContactorClosed, because: this.#because });
+      this.onContactor(this.isContactorClosed, nowSeconds);
+      this.onFeedback(nowSeconds);
+    }
+  }
+
+  /** One-shot: retriggered by a rising edge while clear is high. Falling edges do nothing. */
+  setTrigger(isHigh: boolean, nowSeconds: number): void {
+    const isRisingEdge = isHigh && !this.#triggerIsHigh;
+    this.#triggerIsHigh = isHigh;
+    if (!isRisingEdge || !this.#clearIsHigh) return;
+    this.#oneShotEndsAtSeconds = nowSeconds + ONE_SHOT_SECONDS;
+    this.#judge('start pressed at the bath', nowSeconds);
+  }
+
+  setClear(isHigh: boolean, nowSeconds: number, because = 'one-shot cleared by the program'): void {
+    this.#clearIsHigh = isHigh;
+    if (isHigh) return;
+    this.#oneShotEndsAtSeconds = -Infinity;
+    this.#judge(because, nowSeconds);
+  }
+
+  setStartPressed(isPressed: boolean, nowSeconds: number): void {
+    this.#isStartPressed = isPressed;
+    this.#judge('start pressed at the bath', nowSeconds);
+  }
+
+  setEmergencyStop(isPressed: boolean, nowSeconds: number): void {
+    this.isEmergencyStopReleased = !isPressed;
+    this.#judge('emergency stop', nowSeconds);
+    this.onFeedback(nowSeconds);
+  }
+
+  setAlertPin(isLow: boolean, nowSeconds: number): void {
+    this.#alertPinIsLow = isLow;
+    if (!isLow || !this.isLatchClosed) return;
+    this.isLatchClosed = false;
+    this.#judge('alert latch: current above its limit', nowSeconds);
+    this.onFeedback(nowSeconds);
+  }
+
+  /** The latch's own button: without effect while the alert still stands. */
+  resetLatch(nowSeconds: number): void {
+    if (this.#alertPinIsLow) return;
+    this.isLatchClosed = true;
+    this.#judge('start pressed at the bath', nowSeconds);
+    this.onFeedback(nowSeconds);
+  }
+
+  /** The 24 V goes away and comes back: whatever holds itself lets go. */
+  setSupplyDipped(isDipped: boolean, nowSeconds: number, because: string): void {
+    this.#supplyIsDipped = isDipped;
+    this.#judge(because, nowSeconds);
+  }
+
+  /** The latch's supply was lost: it comes back open. */
+  powerUpLatch(nowSeconds: number): void {
+    this.isLatchClosed = false;
+    this.#judge('alert latch powered up open', nowSeconds);
+    this.onFeedback(nowSeconds);
+  }
+
+  #judge(because: string, nowSeconds: number): void {
+    const isFed =
+      !this.#supplyIsDipped &&
+      this.isEmergencyStopReleased &&
+      (this.#isHeld || this.#isStartPressed) &&
+      this.isLatchClosed &&
+      this.#oneShotEndsAtSeconds > nowSeconds;
+    this.#isHeld = isFed;
+    if (isFed === this.#coilIsFed) return;
+    this.#coilIsFed = isFed;
+    if (isFed === this.isContactorClosed) {
+      // It changed its mind before the contacts moved.
+      this.#movesAtSeconds = Infinity;
+      return;
+    }
+    this.#because = because;
+    this.#movesAtSeconds = nowSeconds + CONTACTOR_SECONDS;
+  }
+}

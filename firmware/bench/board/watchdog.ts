@@ -1,0 +1,32 @@
+/*
+ * The board's watchdog: whole seconds, kicked by the program, restarts the board when it runs out.
+ * Runs on the bath's clock, also while the program is blocked.
+ */
+import type { TimedProcess } from '../world-clock.js';
+
+export class Watchdog implements TimedProcess {
+  dueAtSeconds = Infinity;
+  #timeoutSeconds = Infinity;
+
+  constructor(readonly onExpiry: () => void) {}
+
+  enable(timeoutSeconds: number, nowSeconds: number): void {
+    this.#timeoutSeconds = Math.max(1, Math.round(timeoutSeconds));
+    this.kick(nowSeconds);
+  }
+
+  kick(nowSeconds: number): void {
+    this.dueAtSeconds = nowSeconds + this.#timeoutSeconds;
+  }
+
+  /** A restart switches it off until the program enables it again. */
+  disable(): void {
+    this.#timeoutSeconds = Infinity;
+    this.dueAtSeconds = Infinity;
+  }
+
+  act(): void {
+    this.disable();
+    this.onExpiry();
+  }
+}

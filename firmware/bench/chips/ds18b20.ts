@@ -1,0 +1,106 @@
+/*
+ * Temperature probe DS18B20 on the one-wire bus: conversion takes its time, the scratchpad holds 85.0 until one
+ * is complete, nine bytes with a CRC-8 (Maxim data sheet and application note 27). Faults make it absent, forget its
+ * conversions, answer zeros or damage a bit.
+ */
+import type { SeededNoise } from '../seeded-noise.js';
+
+const CONVERSION_SECONDS = 0.75;
+const POWER_ON_RAW = 0x0550;
+
+/** CRC-8, x8 + x5 + x4 + 1, reflected, start 0. `crc8([0x02, 0x1c, 0xb8, 0x01, 0, 0, 0])` is 0xa2. */
+export function crc8(bytes: ArrayLike<number>, length = bytes.length): number {
+  let crc = 0;
+  for (let index = 0; index < length; index++) {
+    crc ^= bytes[index]!;
+    for (let bit = 0; bit < 8; bit++) crc = crc & 1 ? (crc >> 1) ^ 0x8c : crc >> 1;
+  }
+  return crc;
+}
+
+/** Sixteenths of a degree as 16 bit two's complement. `rawTemperature(25.0625)` is 0x0191, `rawTemperature(-55)` 0xfc90. */
+export function rawTemperature(celsius: number): number {
+  return Math.round(Math.max(-55, Math.min(125, celsius)) * 16) & 0xffff;
+}
+
+export type ProbeTrouble = 'none' | 'absent' | 'power-on value' | 'zero frame' | 'damaged frame';
+
+export class Ds18b20 {
+  trouble: ProbeTrouble = 'none';
+  #raw = POWER_ON_RAW;
+  #convertsUntilSeconds: number | undefined;
+  #convertingRaw = POWER_ON_RAW;
+  /** Bytes of the answer that is being read. */
+  #answer: number[] = [];
+  #isAddressed = false;
+  #awaitsRomBytes = 0;
+
+  constructor(
+    readonly bathCelsius: (nowSeconds: number) => number,
+    readonly noise: SeededNoise,
+    readonly noiseCelsius: number,
+  ) {}
+
+  powerUp(): void {
+    this.#raw = POWER_ON_RAW;
+    this.#convertsUntilSeconds = undefined;
+    this.#answer = [];
+  }
+
+  /** True: a device held the bus low after the reset pulse. */
+  reset(): boolean {
+    this.#isAddressed = false;
+    this.#awaitsRomBytes = 0;
+    this.#answer = [];
+    return this.trouble !== 'absent';
+  }
+
+  write(byte: number, nowSeconds: number): void {
+    if (this.trouble === 'absent') return;
+    if (this.#awaitsRomBytes > 0) {
+      this.#awaitsRomBytes--;
+      return;
+    }
+    if (!this.#isAddressed) {
+      // Only one device is on this wire: match ROM takes eight bytes, skip ROM none.
+      if (byte === 0x55) this.#awaitsRomBytes = 8;
+      this.#isAddressed = byte === 0xcc || byte === 0x55;
+      return;
+    }
+    if (byte === 0x44) {
+      this.#convertingRaw = rawTemperature(this.bathCelsius(nowSeconds) + this.noiseCelsius * this.noise.gaussian());
+      this.#convertsUntilSeconds = nowSeconds + CONVERSION_SECONDS;
+    } else if (byte === 0xbe) {
+      this.#answer = this.#scratchpad(nowSeconds);
+    }
+  }
+
+  /** The next byte; a bus that nobody drives reads as ones. */
+  read(nowSeconds: number): number {
+    if (this.trouble === 'absent') return 0xff;
+    const byte = this.#answer.shift();
+    if (byte !== undefined) return byte;
+    // Between commands it signals a conversion in progress by zeros.
+    return this.#convertsUntilSeconds !== undefined && nowSeconds < this.#convertsUntilSeconds ? 0x00 : 0xff;
+  }
+
+  /** Its 64 bit address as the interpreter's search gives it: family 28, serial number, CRC. */
+  get address(): string {
+    const rom = [0x28, 0x4b, 0x61, 0x74, 0x68, 0x00, 0x00];
+    rom.push(crc8(rom));
+    return rom.map((byte) => byte.toString(16).padStart(2, '0')).join('');
+  }
+
+  #scratchpad(nowSeconds: number): number[] {
+    if (this.#convertsUntilSeconds !== undefined && nowSeconds >= this.#convertsUntilSeconds) {
+      this.#raw = this.#convertingRaw;
+      this.#convertsUntilSeconds = undefined;
+    }
+    if (this.trouble === 'zero frame') return [0, 0, 0, 0, 0, 0, 0, 0, 0];
+    const raw = this.trouble === 'power-on value' ? POWER_ON_RAW : this.#raw;
+    const bytes = [raw & 0xff, raw >> 8, 0x4b, 0x46, 0x7f, 0xff, 0x0c, 0x10];
+    bytes.push(crc8(bytes));
+    if (this.trouble === 'damaged frame') bytes[0]! ^= 0x08;
+    return bytes;
+  }
+}

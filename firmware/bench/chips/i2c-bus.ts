@@ -1,0 +1,26 @@
+/*
+ * The I2C bus: hands each transaction to the chip at that address, and fails as the interpreter does when none answers.
+ * Called by the interpreter's I2C1; the chips hang on it.
+ */
+
+export interface I2cChip {
+  /** False: the chip does not acknowledge its address (no power, broken wire). */
+  isAnswering: boolean;
+  /** One write transaction, byte by byte in the order sent. */
+  write(bytes: Uint8Array, nowSeconds: number): void;
+  read(length: number, nowSeconds: number): Uint8Array;
+}
+
+export class I2cBus {
+  readonly #chips = new Map<number, I2cChip>();
+
+  attach(address: number, chip: I2cChip): void {
+    this.#chips.set(address, chip);
+  }
+
+  /** The chip at an address, or undefined when nobody acknowledges it. */
+  answering(address: number): I2cChip | undefined {
+    const chip = this.#chips.get(address);
+    return chip?.isAnswering === true ? chip : undefined;
+  }
+}

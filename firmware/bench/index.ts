@@ -1,0 +1,13 @@
+/* The virtual bath for those who run it: rehearsal, tests, benchmarks, the demonstration. Nothing here runs on a board. */
+export * from './board-settings.js';
+export * from './bundle-file.js';
+export * from './faults.js';
+export * from './peer/bath-network.js';
+export * from './peer/outbox-ledger.js';
+export * from './peer/stand-in-dashboard.js';
+export { ONE_SHOT_SECONDS, type ContactorMovement } from './board/safety-chain.js';
+export { Pin } from './board/pins.js';
+export { UNANSWERED_SECONDS } from './interpreter/sockets.js';
+export { MEMORY_BYTES } from './chips/mb85rc256v.js';
+export { defaultTankOptions, type TankOptions } from './tank/tank-options.js';
+export * from './virtual-bath.js';

@@ -1,0 +1,103 @@
+/*
+ * Timers and queued events of one boot, in the order in which the interpreter runs them: in each round first every
+ * timer that is due, in the order they were made and each only once, then the events. An interval that was
+ * held up fires once for each time missed. A callback that throws is reported and kept; one can be taken away, as
+ * a stack overflow does.
+ */
+
+export interface Timer {
+  readonly id: number;
+  dueAtSeconds: number;
+  /** Undefined: once. */
+  everySeconds: number | undefined;
+  readonly run: () => void;
+  /** Debounce of a watch: clearInterval() without argument leaves these. */
+  readonly isOfWatch: boolean;
+  isGone: boolean;
+}
+
+/** The interpreter knows no shorter one. */
+const SHORTEST_SECONDS = 0.001;
+
+export class Callbacks {
+  readonly #timers: Timer[] = [];
+  readonly #events: (() => void)[] = [];
+  #nextId = 1;
+  #timersChanged = false;
+
+  constructor(
+    readonly nowSeconds: () => number,
+    /** Runs a callback so that nothing it throws gets out; true when the boot is over. */
+    readonly run: (callback: () => void) => boolean,
+  ) {}
+
+  add(run: () => void, milliseconds: number, isRepeated: boolean, isOfWatch = false): number {
+    const seconds = milliseconds > SHORTEST_SECONDS * 1000 ? milliseconds / 1000 : SHORTEST_SECONDS;
+    const timer: Timer = {
+      id: this.#nextId++,
+      dueAtSeconds: this.nowSeconds() + seconds,
+      everySeconds: isRepeated ? seconds : undefined,
+      ...{ run, isOfWatch, isGone: false },
+    };
+    this.#timers.push(timer);
+    this.#timersChanged = true;
+    return timer.id;
+  }
+
+  remove(id: number): void {
+    const index = this.#timers.findIndex((timer) => timer.id === id);
+    if (index < 0) return;
+    this.#timers[index]!.isGone = true;
+    this.#timers.splice(index, 1);
+    this.#timersChanged = true;
+  }
+
+  /** False: there is no such interval. */
+  change(id: number, milliseconds: number): boolean {
+    const timer = this.#timers.find((candidate) => candidate.id === id);
+    if (timer === undefined) return false;
+    timer.everySeconds = Math.max(SHORTEST_SECONDS, milliseconds / 1000);
+    timer.dueAtSeconds = this.nowSeconds() + timer.everySeconds;
+    this.#timersChanged = true;
+    return true;
+  }
+
+  queue(event: () => void): void {
+    this.#events.push(event);
+  }
+
+  get hasEvents(): boolean {
+    return this.#events.length > 0;
+  }
+  get intervals(): readonly Timer[] {
+    return this.#timers.filter((timer) => timer.everySeconds !== undefined);
+  }
+
+  get nextDueSeconds(): number {
+    let next = Infinity;
+    for (const timer of this.#timers) if (timer.dueAtSeconds < next) next = timer.dueAtSeconds;
+    return next;
+  }
+
+  /** One round. True: the boot is over, nothing more may run. */
+  runRound(): boolean {
+    const roundSeconds = this.nowSeconds();
+    do {
+      this.#timersChanged = false;
+      for (let index = 0; index < this.#timers.length && !this.#timersChanged; index++) {
+        const timer = this.#timers[index]!;
+        // A hair of tolerance: sums of 0.2 are not exact.
+        if (timer.dueAtSeconds > roundSeconds + 1e-9) continue;
+        if (this.run(timer.run)) return true;
+        if (timer.isGone) continue;
+        if (timer.everySeconds === undefined) {
+          this.#timers.splice(this.#timers.indexOf(timer), 1);
+          index--;
+        } else timer.dueAtSeconds += timer.everySeconds;
+      }
+    } while (this.#timersChanged);
+    const events = this.#events.splice(0);
+    for (const event of events) if (this.run(event)) return true;
+    return false;
+  }
+}

@@ -1,0 +1,62 @@
+/*
+ * Motor, shaft and magnet: the pulses that the rotation sensor gives while the part really turns.
+ * Driven by the motor's pin and by the faults; tells the sensor's pin. It keeps its angle when it stands still.
+ */
+import type { TimedProcess } from '../world-clock.js';
+import type { SeededNoise } from '../seeded-noise.js';
+
+/** The magnet covers the sensor for this part of a turn. */
+const MAGNET_FRACTION = 0.05;
+
+export class Rotation implements TimedProcess {
+  dueAtSeconds = Infinity;
+  pulses = 0;
+  #isMotorOn = false;
+  /** 1 normal, 0 stalled. */
+  #speedFraction = 1;
+  #sensorIsHigh = false;
+  #turnsToEdge: number;
+  #turnsPerSecond = 0;
+  #sinceSeconds = 0;
+
+  constructor(
+    readonly pulsesPerMinute: number,
+    readonly jitterFraction: number,
+    readonly noise: SeededNoise,
+    readonly onSensorLevel: (isHigh: boolean, atSeconds: number) => void,
+  ) {
+    this.#turnsToEdge = noise.uniform();
+  }
+
+  get isTurning(): boolean {
+    return this.#turnsPerSecond > 0;
+  }
+
+  setMotorOn(isOn: boolean, nowSeconds: number): void {
+    this.#isMotorOn = isOn;
+    this.#retime(nowSeconds);
+  }
+
+  /** 0: the shaft stands, motor on or not. */
+  setSpeedFraction(fraction: number, nowSeconds: number): void {
+    this.#speedFraction = fraction;
+    this.#retime(nowSeconds);
+  }
+
+  act(nowSeconds: number): void {
+    this.#sensorIsHigh = !this.#sensorIsHigh;
+    const jitter = Math.max(0.5, 1 + this.jitterFraction * this.noise.gaussian());
+    this.#turnsToEdge = this.#sensorIsHigh ? MAGNET_FRACTION : (1 - MAGNET_FRACTION) * jitter;
+    this.#sinceSeconds = nowSeconds;
+    this.#retime(nowSeconds);
+    if (this.#sensorIsHigh) this.pulses++;
+    this.onSensorLevel(this.#sensorIsHigh, nowSeconds);
+  }
+
+  #retime(nowSeconds: number): void {
+    this.#turnsToEdge = Math.max(0, this.#turnsToEdge - (nowSeconds - this.#sinceSeconds) * this.#turnsPerSecond);
+    this.#sinceSeconds = nowSeconds;
+    this.#turnsPerSecond = this.#isMotorOn ? (this.pulsesPerMinute / 60) * this.#speedFraction : 0;
+    this.dueAtSeconds = this.#turnsPerSecond > 0 ? nowSeconds + this.#turnsToEdge / this.#turnsPerSecond : Infinity;
+  }
+}

@@ -1,0 +1,410 @@
+/*
+ * The virtual bath: a board that runs the very bundle that is flashed, its chips, the safety chain, the supply and the tank, on a
+ * clock of its own. Advanced by the rehearsal, the tests and the demonstration. Same seed and same
+ * inputs: same night, to the last record. The bundle sees only pins, buses and sockets; `truth` is for the others.
+ */
+import type { SimulatedButton } from '@bathkeeper/shared-core/messages';
+import { AlarmList } from './alarm-list.js';
+import { SETTINGS_FILE, type BoardSettings } from './board-settings.js';
+import { Pin, Pins } from './board/pins.js';
+import { SafetyChain, type ContactorMovement } from './board/safety-chain.js';
+import { Watchdog } from './board/watchdog.js';
+import { Ds18b20 } from './chips/ds18b20.js';
+import { I2cBus } from './chips/i2c-bus.js';
+import { Ina226 } from './chips/ina226.js';
+import { Mb85rc256v } from './chips/mb85rc256v.js';
+import { Mcp4725 } from './chips/mcp4725.js';
+import { faultKinds, isFaultName, type FaultName, type ScheduledFault } from './faults.js';
+import { Interpreter } from './interpreter/interpreter.js';
+import { FlashStorage } from './interpreter/storage.js';
+import type { BathNetwork } from './peer/bath-network.js';
+import { SeededNoise } from './seeded-noise.js';
+import { Rotation } from './tank/rotation.js';
+import { defaultTankOptions, type TankOptions } from './tank/tank-options.js';
+import { Tank } from './tank/tank.js';
+import { WorldClock } from './world-clock.js';
+
+const BOOT_SECONDS = 1.5;
+const POWER_CUT_SECONDS = 5;
+const PRESS_SECONDS = 0.5;
+const CONSOLE_CHARACTERS = 65_536;
+
+export interface VirtualBathOptions {
+  /** Text of the bundle. */
+  readonly bundle: string;
+  readonly seed: number;
+  readonly settings: BoardSettings;
+  readonly tank?: Partial<TankOptions>;
+  /** Those of scope `dashboard` are left to the caller. */
+  readonly faults?: readonly ScheduledFault[];
+  readonly network: BathNetwork;
+  /** What the FRAM holds at the start, from `memoryImage` of another bath. */
+  readonly memoryImage?: Uint8Array;
+  /** False: the board has no FRAM. */
+  readonly hasMemory?: boolean;
+}
+
+/** What really happens in the tank. Never read by the bundle. */
+export interface BathTruth {
+  readonly chargeMilliCoulombs: number;
+  readonly currentAmps: number;
+  readonly terminalVolts: number;
+  readonly bathCelsius: number;
+  readonly roomCelsius: number;
+  readonly largestCurrentAmps: number;
+  readonly isContactorClosed: boolean;
+  readonly depositMassGrams: number;
+  readonly averageThicknessMicrometres: number;
+  readonly sheetOhmsPerSquare: number;
+  readonly rotationPulses: number;
+  readonly setPointCode: number;
+  readonly isMotorOn: boolean;
+  readonly isBuzzerOn: boolean;
+  readonly isLatchClosed: boolean;
+}
+
+/** The parts behind the board's pins and buses, for faults and tests. */
+export interface BathParts {
+  readonly tank: Tank;
+  readonly rotation: Rotation;
+  readonly monitor: Ina226;
+  readonly converter: Mcp4725;
+  readonly memory: Mb85rc256v;
+  readonly probe: Ds18b20;
+  readonly chain: SafetyChain;
+  readonly pins: Pins;
+  readonly watchdog: Watchdog;
+  readonly storage: FlashStorage;
+}
+
+export class VirtualBath {
+  readonly parts: BathParts;
+  /** Restarts of the board and why, the first power-up included. */
+  readonly bootLog: { atSeconds: number; because: string }[] = [];
+  /** Faults that began, in order. */
+  readonly faultLog: { name: FaultName; atSeconds: number }[] = [];
+  /** The console on the network is on until the program switches it off. */
+  isTelnetOn = true;
+
+  readonly #options: VirtualBathOptions;
+  readonly #clock = new WorldClock();
+  readonly #alarms = new AlarmList();
+  readonly #bus = new I2cBus();
+  readonly #entropy: SeededNoise;
+  readonly #socketNoise: SeededNoise;
+  #targetSeconds = 0;
+  #interpreter: Interpreter | undefined;
+  #bootNumber = 0;
+  /** Counts stops, so that only the newest one's boot takes place. */
+  #stops = 0;
+  #networkTrouble: 'none' | 'lost' | 'unanswered' = 'none';
+  #consoleText = '';
+  #exceptionsOfOldBoots = 0;
+
+  constructor(options: VirtualBathOptions) {
+    this.#options = options;
+    const { seed, settings } = options;
+    const tankOptions: TankOptions = {
+      ...defaultTankOptions,
+      supplyCodeAtZero: settings.supply.codeAtZero,
+      supplyCodesPerAmp: settings.supply.codesPerAmp,
+      ...options.tank,
+    };
+    this.#entropy = new SeededNoise(seed, 'board entropy');
+    this.#socketNoise = new SeededNoise(seed, 'sockets');
+    const tank = new Tank(tankOptions, settings.shunt.microOhms / 1e6, seed);
+    const pins = new Pins();
+    const chain = new SafetyChain(
+      (isClosed, now) => {
+        tank.setCircuitClosed(isClosed, now);
+      },
+      (now) => {
+        pins.drive(Pin.alertLatch, chain.isLatchClosed, now);
+        pins.drive(Pin.contactorFeedback, chain.isContactorClosed, now);
+        pins.drive(Pin.emergencyStop, chain.isEmergencyStopReleased, now);
+      },
+    );
+    const rotation = new Rotation(
+      ...([tankOptions.pulsesPerMinute, tankOptions.turnJitterFraction, new SeededNoise(seed, 'rotation')] as const),
+      (isHigh, now) => {
+        pins.drive(Pin.rotation, isHigh, now);
+      },
+    );
+    const monitor = new Ina226(tank, new SeededNoise(seed, 'monitor'), (isLow, now) => {
+      chain.setAlertPin(isLow, now);
+    });
+    const converter = new Mcp4725((code, now) => {
+      tank.setAnalogueCode(code, now);
+    });
+    const memory = new Mb85rc256v(options.memoryImage, () => {
+      this.powerCut();
+    });
+    memory.isAnswering = options.hasMemory !== false;
+    const probe = new Ds18b20(
+      (now) => {
+        tank.advanceTo(now);
+        return tank.bathCelsius;
+      },
+      new SeededNoise(seed, 'probe'),
+      tankOptions.probeNoiseCelsius,
+    );
+    const watchdog = new Watchdog(() => {
+      this.#restart('watchdog: no kick for its time');
+    });
+    const storage = new FlashStorage();
+    storage.write(SETTINGS_FILE, JSON.stringify(settings));
+    this.parts = { tank, rotation, monitor, converter, memory, probe, chain, pins, watchdog, storage };
+
+    this.#bus.attach(0x40, monitor);
+    this.#bus.attach(0x60, converter);
+    this.#bus.attach(0x50, memory);
+    pins.connectOutput(Pin.oneShotTrigger, (isHigh, now) => {
+      chain.setTrigger(isHigh, now);
+    });
+    pins.connectOutput(Pin.oneShotClear, (isHigh, now) => {
+      chain.setClear(isHigh, now, this.#interpreter === undefined ? 'board restarted' : undefined);
+    });
+    pins.connectOutput(Pin.motor, (isHigh, now) => {
+      rotation.setMotorOn(isHigh, now);
+    });
+    for (const button of [Pin.startButton, Pin.stopButton, Pin.resetButton]) pins.drive(button, true, 0);
+    pins.drive(Pin.emergencyStop, true, 0);
+
+    for (const process of [this.#alarms, chain, monitor, watchdog, rotation]) this.#clock.add(process);
+    for (const fault of options.faults ?? []) {
+      if (fault.scope !== 'bath') continue;
+      this.#alarms.at(fault.atSeconds, () => {
+        this.injectFault(fault.name, fault.durationSeconds);
+      });
+    }
+    this.#alarms.at(0, () => {
+      this.#boot('power-up');
+    });
+  }
+
+  /** Seconds since the bath was switched on. */
+  get nightSeconds(): number {
+    return this.#clock.nowSeconds;
+  }
+  /** Seconds since the board's present boot; 0 while it is off. */
+  get uptimeSeconds(): number {
+    return this.#interpreter?.uptimeSeconds ?? 0;
+  }
+  get contactorLog(): readonly ContactorMovement[] {
+    return this.parts.chain.log;
+  }
+  /** What the program printed, uncaught exceptions included: the newest 64 K characters. */
+  get consoleText(): string {
+    return this.#consoleText;
+  }
+  /** Callbacks that threw, in all boots. A healthy night has none. */
+  get exceptionCount(): number {
+    return this.#exceptionsOfOldBoots + (this.#interpreter?.exceptionCount ?? 0);
+  }
+  get isBoardRunning(): boolean {
+    return this.#interpreter !== undefined;
+  }
+  /** A copy of the FRAM. */
+  get memoryImage(): Uint8Array {
+    return this.parts.memory.bytes.slice();
+  }
+
+  get truth(): BathTruth {
+    const { tank, rotation, chain, pins, converter } = this.parts;
+    tank.advanceTo(this.nightSeconds);
+    return {
+      chargeMilliCoulombs: Math.round(tank.chargeCoulombs * 1000),
+      currentAmps: tank.currentAmps,
+      terminalVolts: tank.terminalVolts,
+      bathCelsius: tank.bathCelsius,
+      roomCelsius: tank.roomCelsius,
+      largestCurrentAmps: tank.largestCurrentAmps,
+      isContactorClosed: chain.isContactorClosed,
+      depositMassGrams: tank.depositMassGrams,
+      averageThicknessMicrometres: tank.averageThicknessMicrometres,
+      sheetOhmsPerSquare: tank.sheetOhmsPerSquare(),
+      rotationPulses: rotation.pulses,
+      setPointCode: converter.code,
+      isMotorOn: pins.read(Pin.motor),
+      isBuzzerOn: pins.read(Pin.buzzer),
+      isLatchClosed: chain.isLatchClosed,
+    };
+  }
+
+  /**
+   * Runs everything that falls due in the next seconds: timers, watches, bytes, conversions, relays, faults. A callback
+   * that blocks takes the bath's time ahead of what was asked; the next calls then do nothing until they have made up for it.
+   */
+  advance(seconds: number): void {
+    this.#targetSeconds += seconds;
+    const untilSeconds = this.#targetSeconds;
+    if (this.#clock.nowSeconds > untilSeconds + 1e-9) return;
+    for (;;) {
+      const callbacks = this.#interpreter?.callbacks;
+      const dueSeconds = callbacks === undefined ? Infinity : callbacks.hasEvents ? 0 : callbacks.nextDueSeconds;
+      if (dueSeconds <= this.#clock.nowSeconds + 1e-9) {
+        callbacks!.runRound();
+        if (this.#clock.nowSeconds > untilSeconds + 1e-9) return;
+        continue;
+      }
+      const reached = this.#clock.advanceTo(Math.min(dueSeconds, untilSeconds), this.#isInterrupted);
+      if (reached >= untilSeconds - 1e-9 && dueSeconds > untilSeconds + 1e-9 && !this.#isInterrupted()) return;
+    }
+  }
+
+  press(button: SimulatedButton): void {
+    const now = this.nightSeconds;
+    const { chain, pins } = this.parts;
+    const pushed = (pin: string): void => {
+      pins.drive(pin, false, now);
+      this.#alarms.at(now + PRESS_SECONDS, () => {
+        pins.drive(pin, true, this.nightSeconds);
+      });
+    };
+    switch (button) {
+      case 'start':
+        pushed(Pin.startButton);
+        // Its second contact closes the chain for as long as the finger is there.
+        chain.setStartPressed(true, now);
+        this.#alarms.at(now + PRESS_SECONDS, () => {
+          chain.setStartPressed(false, this.nightSeconds);
+        });
+        break;
+      case 'stop':
+        pushed(Pin.stopButton);
+        break;
+      case 'reset':
+        pushed(Pin.resetButton);
+        break;
+      case 'emergency-stop':
+        chain.setEmergencyStop(true, now);
+        break;
+      case 'emergency-release':
+        chain.setEmergencyStop(false, now);
+        break;
+      case 'latch-reset':
+        chain.resetLatch(now);
+        break;
+    }
+  }
+
+  /** A datagram with this text reaches the board, unless the network is lost. */
+  deliverSignOfLife(text: string): void {
+    if (this.#networkTrouble !== 'lost') this.#interpreter?.sockets.receiveDatagram(text);
+  }
+
+  /** Begins a fault now. Without a duration it lasts its usual time. A fault of the dashboard, or an unknown one, throws. */
+  injectFault(name: FaultName, durationSeconds?: number): void {
+    const kind = isFaultName(name) ? faultKinds[name] : undefined;
+    if (kind?.begin === undefined)
+      throw new Error(`"${name}" is not a fault of the bath: the caller must carry it out`);
+    this.faultLog.push({ name, atSeconds: this.nightSeconds });
+    kind.begin(this, durationSeconds);
+    const lastsSeconds = durationSeconds ?? kind.usualSeconds ?? Infinity;
+    const { end } = kind;
+    if (end === undefined || lastsSeconds === Infinity) return;
+    this.#alarms.at(this.nightSeconds + lastsSeconds, () => {
+      end(this);
+    });
+  }
+
+  setNetworkTrouble(trouble: 'none' | 'lost' | 'unanswered'): void {
+    if (trouble !== 'none' && this.#networkTrouble === 'none') this.#interpreter?.sockets.loseConnections();
+    this.#networkTrouble = trouble;
+  }
+
+  /** The interpreter removes every interval of such a period, as a stack overflow in it does. Returns how many. */
+  takeAwayIntervals(everySeconds: (seconds: number) => boolean): number {
+    return this.#interpreter?.takeAwayIntervals(everySeconds) ?? 0;
+  }
+
+  /** Board and chips lose their power, RAM with it; FRAM and flash keep theirs. It boots again when the power is back. */
+  powerCut(offSeconds = POWER_CUT_SECONDS): void {
+    const { chain, converter, monitor, probe } = this.parts;
+    this.#stopBoard();
+    converter.loseOutput(this.nightSeconds);
+    for (const chip of [monitor, converter]) chip.isAnswering = false;
+    monitor.powerDown(this.nightSeconds);
+    const stop = this.#stops;
+    this.#alarms.at(this.nightSeconds + offSeconds, () => {
+      if (stop !== this.#stops) return;
+      const now = this.nightSeconds;
+      for (const chip of [monitor, converter]) chip.isAnswering = true;
+      monitor.reset(now);
+      converter.powerUp(now);
+      probe.powerUp();
+      chain.powerUpLatch(now);
+      this.#bootSoon('power came back');
+    });
+  }
+
+  /** The power fails after so many more bytes have reached the FRAM. */
+  cutPowerAfterMemoryBytes(count: number): void {
+    this.parts.memory.bytesUntilPowerFails = count;
+  }
+
+  readonly #isInterrupted = (): boolean => this.#interpreter?.callbacks.hasEvents === true;
+
+  #restart(because: string): void {
+    this.#stopBoard();
+    this.#bootSoon(because);
+  }
+
+  #bootSoon(because: string): void {
+    const stop = this.#stops;
+    this.#alarms.at(this.nightSeconds + BOOT_SECONDS, () => {
+      if (stop === this.#stops) this.#boot(because);
+    });
+  }
+
+  /** Everything of the present boot ends; the pins float to their careful level. */
+  #stopBoard(): void {
+    const stopped = this.#interpreter;
+    this.#interpreter = undefined;
+    this.#stops++;
+    if (stopped !== undefined) {
+      this.#exceptionsOfOldBoots += stopped.exceptionCount;
+      stopped.stop();
+    }
+    this.parts.watchdog.disable();
+    this.parts.pins.release(this.nightSeconds);
+  }
+
+  #boot(because: string): void {
+    this.bootLog.push({ atSeconds: this.nightSeconds, because });
+    this.#bootNumber++;
+    this.#print(`--- boot ${String(this.#bootNumber)}: ${because}`);
+    const { probe, pins, watchdog, storage } = this.parts;
+    const interpreter = new Interpreter({
+      bundle: this.#options.bundle,
+      i2c: this.#bus,
+      ...{ probe, pins, watchdog, storage },
+      entropy: this.#entropy,
+      socketNoise: this.#socketNoise,
+      network: this.#options.network,
+      networkTrouble: () => this.#networkTrouble,
+      nowSeconds: () => this.#clock.nowSeconds,
+      pass: (seconds) => {
+        this.#clock.advanceTo(this.#clock.nowSeconds + seconds);
+      },
+      after: (seconds, run) => {
+        this.#alarms.at(this.nightSeconds + seconds, run);
+      },
+      print: (line) => {
+        this.#print(line);
+      },
+      telnetSwitched: (isOn) => {
+        this.isTelnetOn = isOn;
+      },
+      restart: () => {
+        this.#restart('the program asked for it');
+      },
+    });
+    this.#interpreter = interpreter;
+    interpreter.boot();
+  }
+
+  #print(line: string): void {
+    this.#consoleText = (this.#consoleText + `[${this.nightSeconds.toFixed(1)}] ${line}\n`).slice(-CONSOLE_CHARACTERS);
+  }
+}
