@@ -8,7 +8,7 @@
  */
 import { RecordColumn } from '@bathkeeper/shared-core/messages';
 import type { BlockMemory } from '../ports.js';
-import { lastSequence, mergedRecord, RECORD_BYTES, RECORD_WIDTHS, type RecordRow } from './record-row.js';
+import { lastSequence, mergedRecord, RECORD_BYTES, RECORD_WIDTHS, type RecordRow, SPAN_MAX } from './record-row.js';
 import { packedRow, unpackedRow } from './rows.js';
 
 export interface RecordChain {
@@ -27,8 +27,6 @@ export interface RecordChain {
 const NONE = 65535;
 /** Slots are sorted by first sequence x SLOTS_MAX + slot. */
 const SLOTS_MAX = 1024;
-/** Above this level no pair can be merged: its span would not fit its column. */
-const LEVEL_MAX = 16;
 /** First two columns, first and span; the span is overwritten with zeros to free a slot, which breaks its check sum. */
 const SPAN_AT = 4;
 const SPAN_COLUMNS = 2;
@@ -48,8 +46,7 @@ function sortAscending(values: Float64Array, count: number): void {
 /** `sentThrough`: records through this number were sent before the boot and are not merged. */
 export function recordChain(memory: BlockMemory, address: number, slots: number, sentThrough: number): RecordChain {
   const next = new Uint16Array(slots);
-  /** Power of two that the slot's span fits in. */
-  const level = new Uint8Array(slots);
+  const span = new Uint16Array(slots);
   let head = NONE;
   let tail = NONE;
   let free = NONE;
@@ -60,18 +57,14 @@ export function recordChain(memory: BlockMemory, address: number, slots: number,
   let lastSent = NONE;
   /** Merging goes on behind this slot; NONE: at the oldest that was never sent. */
   let cursor = NONE;
-  /** Pairs below this level are merged. It rises when none is left, so coarseness stays even over the whole silence. */
-  let levelAim = 1;
+  /** Pairs up to this span are merged. It doubles when none is left, so coarseness stays even over the whole silence. */
+  let spanAim = 2;
 
   const read = function (slot: number, columns: number): RecordRow | undefined {
     return unpackedRow(RECORD_WIDTHS, memory.read(address + slot * RECORD_BYTES, RECORD_BYTES), columns);
   };
   const readWhole = function (slot: number): RecordRow | undefined {
     return read(slot, RECORD_WIDTHS.length);
-  };
-  const noteLevel = function (slot: number, row: RecordRow): void {
-    level[slot] = 0;
-    while (1 << level[slot]! < row[RecordColumn.span]!) level[slot]!++;
   };
   const pushFree = function (slot: number): void {
     next[slot] = free;
@@ -88,7 +81,7 @@ export function recordChain(memory: BlockMemory, address: number, slots: number,
     memory.write(address + slot * RECORD_BYTES, packedRow(RECORD_WIDTHS, row));
     free = next[slot]!;
     freeCount--;
-    noteLevel(slot, row);
+    span[slot] = row[RecordColumn.span]!;
     return slot;
   };
   const linkBehind = function (before: number, slot: number): void {
@@ -100,7 +93,7 @@ export function recordChain(memory: BlockMemory, address: number, slots: number,
     head = next[slot]!;
     if (head === NONE) {
       tail = NONE;
-      levelAim = 1;
+      spanAim = 2;
     }
     if (lastSent === slot) lastSent = NONE;
     cursor = NONE;
@@ -108,14 +101,14 @@ export function recordChain(memory: BlockMemory, address: number, slots: number,
     giveBack(slot);
   };
 
-  /** Frees one slot: by merging the first pair below the aimed level, or, when nothing at all can be merged, by dropping the oldest. */
+  /** Frees one slot: by merging the first pair within the aimed span, or, when nothing at all can be merged, by dropping the oldest. */
   const coarsen = function (): void {
     for (;;) {
       let before = cursor === NONE ? lastSent : cursor;
       let slot = before === NONE ? head : next[before]!;
       while (slot !== NONE && next[slot] !== NONE) {
         const following = next[slot]!;
-        if (level[slot]! < levelAim && level[following]! < levelAim) {
+        if (span[slot]! + span[following]! <= spanAim) {
           const merged = mergedRecord(readWhole(slot), readWhole(following));
           if (merged) {
             const place = writeFree(merged);
@@ -133,7 +126,7 @@ export function recordChain(memory: BlockMemory, address: number, slots: number,
         slot = following;
       }
       if (cursor !== NONE) cursor = NONE;
-      else if (levelAim <= LEVEL_MAX) levelAim++;
+      else if (spanAim <= SPAN_MAX) spanAim *= 2;
       else {
         dropOldest();
         return;
@@ -173,8 +166,8 @@ export function recordChain(memory: BlockMemory, address: number, slots: number,
       waiting++;
       lastStored = last;
       if (last <= sentThrough) lastSent = slot;
-      noteLevel(slot, row);
-      if (level[slot]! > levelAim) levelAim = level[slot]!;
+      span[slot] = row[RecordColumn.span]!;
+      if (span[slot]! > spanAim) spanAim = span[slot]!;
     }
   };
   rebuild();

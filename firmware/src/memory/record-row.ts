@@ -11,7 +11,8 @@ export type RecordRow = number[];
 /** In the order of RecordColumn. The charge takes five bytes: up to 1.1e12 mC. */
 export const RECORD_WIDTHS: Widths = [4, 2, 2, 4, 2, 1, 4, 5, 4, 2, -4, -2, -2, 4, 2, -4, 4];
 export const RECORD_BYTES = rowBytes(RECORD_WIDTHS);
-const SPAN_MAX = 65535;
+/** What the span's column holds. */
+export const SPAN_MAX = 65535;
 
 /**
  * Current extremes of a record without a good reading: any reading replaces them in a merge. On the wire they are 0,

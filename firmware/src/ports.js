@@ -1,0 +1,2 @@
+export {};
+//# sourceMappingURL=ports.js.map

@@ -1,0 +1,87 @@
+/* What comes from afar: each field checked, nothing nested, nothing that throws. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { Command } from '@bathkeeper/shared-core/control';
+import { RECIPE_COLUMNS } from '@bathkeeper/shared-core/messages';
+import { Answer, messageFields, receivedCommand } from '../../../firmware/src/link/messages.js';
+
+const row = [7, 12, 3.6, 600, 1800, 19.2, 1.2e9, 1.8, 3600, 3.6, 50400, 6, 18, 28, 32];
+const command = (change: object): string => JSON.stringify({ v: 1, d: 5, k: 1, b: 2, x: 1000, ...change });
+
+describe('a message', () => {
+  it('is one object of this version', () => {
+    expect(messageFields('{"v":1,"t":1764000000}')).toEqual({ v: 1, t: 1764000000 });
+    for (const text of ['', '{', '1', 'null', '"v"', '[]', '{"v":2}', '{"v":"1"}', '{}']) {
+      expect(messageFields(text)).toBeUndefined();
+    }
+  });
+
+  it('with anything nested, or longer than 512, is not even parsed', () => {
+    expect(messageFields('{"v":1,"g":[[1]]}')).toBeUndefined();
+    expect(messageFields('{"v":1,"g":{}}')).toBeUndefined();
+    expect(messageFields('['.repeat(300))).toBeUndefined();
+    expect(messageFields('{"v":1' + ' '.repeat(600) + '}')).toBeUndefined();
+  });
+
+  it('never makes it throw', () => {
+    fc.assert(
+      fc.property(fc.string({ maxLength: 600 }), (text) => {
+        messageFields(text);
+        receivedCommand(text, 1, 0);
+      }),
+    );
+    fc.assert(
+      fc.property(fc.json({ maxDepth: 2 }), (text) => {
+        receivedCommand(text, 1, 0);
+      }),
+    );
+  });
+});
+
+describe('a command', () => {
+  it('for this boot and before its end is carried out', () => {
+    expect(receivedCommand(command({}), 2, 1000)).toEqual({
+      id: 5,
+      command: Command.stop,
+      answer: Answer.done,
+      recipe: undefined,
+    });
+  });
+
+  it('of another boot, or after its end, is answered as expired', () => {
+    expect(receivedCommand(command({}), 3, 0)?.answer).toBe(Answer.expired);
+    expect(receivedCommand(command({}), 2, 1001)?.answer).toBe(Answer.expired);
+  });
+
+  it.each([{ k: 0 }, { k: 5 }, { k: 'stop' }, { k: 1.5 }, { x: '1000' }, { x: null }, { k: 4 }, { k: 4, g: [] }])(
+    'with %o is answered as not understood',
+    (change) => {
+      expect(receivedCommand(command(change), 2, 0)?.answer).toBe(Answer.notUnderstood);
+    },
+  );
+
+  it.each([{ d: 0 }, { d: -1 }, { d: 1.5 }, { d: '5' }, { d: 2 ** 31 }, { d: null }])(
+    'with id %o cannot be answered and is left',
+    (change) => {
+      expect(receivedCommand(command(change), 2, 0)).toBeUndefined();
+    },
+  );
+
+  it('carries a recipe with every column a number, or none', () => {
+    const taken = receivedCommand(command({ k: 4, g: row }), 2, 0);
+    expect(taken?.answer).toBe(Answer.done);
+    expect(taken?.recipe).toMatchObject({
+      recipeId: 7,
+      plateAmps: 19.2,
+      chargeMilliCoulombs: 1.2e9,
+      bathHoldCelsius: 32,
+    });
+    expect(Object.values(taken!.recipe!)).toEqual(row);
+    for (let column = 0; column < RECIPE_COLUMNS; column++) {
+      const spoiled: unknown[] = [...row];
+      spoiled[column] = String(row[column]);
+      expect(receivedCommand(command({ k: 4, g: spoiled }), 2, 0)?.answer).toBe(Answer.notUnderstood);
+    }
+    expect(receivedCommand(command({ k: 4, g: row.slice(1) }), 2, 0)?.answer).toBe(Answer.notUnderstood);
+  });
+});

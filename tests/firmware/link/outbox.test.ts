@@ -1,0 +1,339 @@
+/* The outbox against a dashboard that keeps what it is sent: nothing lost, nothing twice, through merging and cuts at any byte. */
+import './interpreter-globals.js';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { EVENT_COLUMNS, RECORD_COLUMNS, RecordColumn } from '@bathkeeper/shared-core/messages';
+import { type Outbox, openOutbox } from '../../../firmware/src/link/outbox.js';
+import { EVENT_WIDTHS } from '../../../firmware/src/memory/event-ring.js';
+import { VOLATILE_BYTES } from '../../../firmware/src/memory/memory-map.js';
+import { lastSequence, mergedRecord, NO_MAX, NO_MIN, RECORD_WIDTHS } from '../../../firmware/src/memory/record-row.js';
+import { isCut, TornMemory } from './torn-memory.js';
+
+/** A record with recognisable contents; every second one without a good current. */
+function record(second: number, change: Partial<Record<keyof typeof RecordColumn, number>> = {}): number[] {
+  const isGood = second % 2 === 0;
+  const row = new Array<number>(RECORD_COLUMNS).fill(0);
+  const values = {
+    span: 1,
+    boot: 1,
+    uptime: second * 10,
+    run: 3,
+    phase: 4,
+    conditions: 1 << (second % 5),
+    charge: second * 18400,
+    permittedSum: 1840,
+    electricCount: isGood ? 1 : 0,
+    currentSum: isGood ? 1800 + (second % 7) : 0,
+    currentMin: isGood ? 1790 - (second % 3) : NO_MIN,
+    currentMax: isGood ? 1810 + (second % 3) : NO_MAX,
+    voltageSum: isGood ? 3200 : 0,
+    temperatureCount: 1,
+    temperatureSum: 2500 + (second % 11),
+    pulses: second % 10 === 0 ? 1 : 0,
+    ...change,
+  };
+  for (const [name, value] of Object.entries(values)) row[RecordColumn[name as keyof typeof RecordColumn]] = value;
+  return row;
+}
+
+/** What the dashboard has on its disk. */
+class Disk {
+  records = new Map<number, number[]>();
+  through = 0;
+  events = new Map<number, number[]>();
+  eventsThrough = 0;
+  doubled = 0;
+  overlapping = 0;
+  incarnation = 0;
+  take(text: string): void {
+    const message = JSON.parse(text) as { i: number; r: number[][]; e: number[][] };
+    this.incarnation = message.i;
+    for (const row of message.r) {
+      const first = row[RecordColumn.first]!;
+      const known = this.records.get(first);
+      if (known) {
+        this.doubled++;
+        expect(row).toEqual(known);
+      } else {
+        if (first <= this.through) this.overlapping++;
+        this.records.set(first, row);
+      }
+      this.through = Math.max(this.through, lastSequence(row));
+    }
+    for (const row of message.e) {
+      this.events.set(row[0]!, row);
+      this.eventsThrough = Math.max(this.eventsThrough, row[0]!);
+    }
+  }
+  acknowledge(outbox: Outbox): void {
+    outbox.acknowledge(this.incarnation, this.through, this.eventsThrough);
+  }
+  /** Sum of a column over all that is on disk. */
+  sum(column: number): number {
+    return [...this.records.values()].reduce((sum, row) => sum + row[column]!, 0);
+  }
+  /** Sequence numbers that no record covers. */
+  holes(through: number): number[] {
+    const covered = new Set<number>();
+    for (const row of this.records.values()) for (let n = row[0]!; n <= lastSequence(row); n++) covered.add(n);
+    return Array.from({ length: through }, (_, i) => i + 1).filter((n) => !covered.has(n));
+  }
+}
+
+function drain(outbox: Outbox, disk: Disk): void {
+  for (let guard = 0; outbox.recordsWaiting() > 0 && guard < 10000; guard++) {
+    disk.take(outbox.message(0, false));
+    disk.acknowledge(outbox);
+  }
+}
+
+const random = () => 12345;
+
+describe('columns', () => {
+  it('records and events are kept with as many columns as go over the wire', () => {
+    expect(RECORD_WIDTHS.length).toBe(RECORD_COLUMNS);
+    expect(EVENT_WIDTHS.length).toBe(EVENT_COLUMNS);
+  });
+});
+
+describe('two neighbours as one', () => {
+  it('are exact: sums, extremes, union of conditions, charge and uptime of the later', () => {
+    const merged = mergedRecord(record(2, { first: 2, conditions: 1 }), record(4, { first: 3, conditions: 2 ** 31 }))!;
+    expect(merged).toEqual([
+      2,
+      2,
+      1,
+      40,
+      3,
+      4,
+      2 ** 31 + 1,
+      4 * 18400,
+      3680,
+      2,
+      1802 + 1804,
+      1788,
+      1812,
+      6400,
+      2,
+      2502 + 2504,
+      0,
+    ]);
+  });
+
+  it('a second without a good current does not touch the extremes', () => {
+    const merged = mergedRecord(record(1, { first: 1 }), record(2, { first: 2 }))!;
+    expect(merged[RecordColumn.currentMin]).toBe(1788);
+    expect(merged[RecordColumn.currentMax]).toBe(1812);
+  });
+
+  it.each(['boot', 'run', 'phase'] as const)('are left apart when their %s differs', (column) => {
+    expect(mergedRecord(record(2, { first: 2 }), record(4, { first: 3, [column]: 9 }))).toBeUndefined();
+  });
+
+  it('are left apart when a number lies between them, or the span would overflow', () => {
+    expect(mergedRecord(record(2, { first: 2 }), record(4, { first: 4 }))).toBeUndefined();
+    expect(mergedRecord(record(2, { first: 2, span: 65000 }), record(4, { first: 65002, span: 536 }))).toBeUndefined();
+  });
+});
+
+describe('outbox', () => {
+  it('sends oldest first, forgets only what was acknowledged by its own incarnation, and numbers without a gap', () => {
+    const outbox = openOutbox(new TornMemory(VOLATILE_BYTES), random);
+    const disk = new Disk();
+    for (let second = 1; second <= 20; second++) outbox.addRecord(record(second));
+    disk.take(outbox.message(0, false));
+    expect([...disk.records.keys()]).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
+    expect(outbox.acknowledge(disk.incarnation + 1, 8, 0)).toBe(false);
+    expect(outbox.recordsWaiting()).toBe(20);
+    expect(outbox.acknowledge(undefined, 8, 0)).toBe(false);
+    disk.acknowledge(outbox);
+    expect(outbox.recordsWaiting()).toBe(12);
+    drain(outbox, disk);
+    expect(disk.holes(20)).toEqual([]);
+    expect(disk.doubled).toBe(0);
+  });
+
+  it('an acknowledgement of what was never sent frees nothing that waits', () => {
+    const outbox = openOutbox(new TornMemory(VOLATILE_BYTES), random);
+    for (let second = 1; second <= 20; second++) outbox.addRecord(record(second));
+    outbox.message(0, false);
+    outbox.acknowledge(12345, 4e9, 4e9);
+    expect(outbox.recordsWaiting()).toBe(12);
+  });
+
+  it('a second without a good current goes out with zeros for its extremes', () => {
+    const outbox = openOutbox(new TornMemory(VOLATILE_BYTES), random);
+    outbox.addRecord(record(1));
+    const { r } = JSON.parse(outbox.message(77, true)) as { r: number[][] };
+    expect(r[0]!.slice(RecordColumn.electricCount, RecordColumn.currentMax + 1)).toEqual([0, 0, 0, 0]);
+  });
+
+  it('a night of ten hours without network is kept coarser and complete in 32 KB, evenly', () => {
+    const memory = new TornMemory(32768);
+    const outbox = openOutbox(memory, random);
+    const disk = new Disk();
+    for (let second = 1; second <= 36000; second++) outbox.addRecord(record(second));
+    drain(outbox, disk);
+    expect(disk.holes(36000)).toEqual([]);
+    expect(disk.overlapping).toBe(0);
+    expect(disk.sum(RecordColumn.permittedSum)).toBe(36000 * 1840);
+    expect(disk.sum(RecordColumn.electricCount)).toBe(18000);
+    expect(disk.sum(RecordColumn.pulses)).toBe(3600);
+    const spans = [...disk.records.values()].map((row) => row[RecordColumn.span]!);
+    expect(Math.max(...spans)).toBeLessThanOrEqual(128);
+    expect(spans.filter((span) => span < 32).length).toBeLessThan(spans.length / 2);
+  });
+
+  it('what was sent is never merged, even when its acknowledgement got lost and the memory overflowed', () => {
+    const outbox = openOutbox(new TornMemory(VOLATILE_BYTES), random);
+    const disk = new Disk();
+    for (let second = 1; second <= 30; second++) outbox.addRecord(record(second));
+    disk.take(outbox.message(0, false));
+    for (let second = 31; second <= 3000; second++) outbox.addRecord(record(second));
+    drain(outbox, disk);
+    expect(disk.overlapping).toBe(0);
+    expect(disk.doubled).toBe(8);
+    expect(disk.holes(3000)).toEqual([]);
+  });
+
+  it('records that cannot be merged give way oldest first, and the gap tells', () => {
+    const outbox = openOutbox(new TornMemory(VOLATILE_BYTES), random);
+    const disk = new Disk();
+    for (let second = 1; second <= 100; second++) outbox.addRecord(record(second, { phase: second % 2 }));
+    drain(outbox, disk);
+    expect(disk.holes(100)).toEqual(Array.from({ length: 53 }, (_, i) => i + 1));
+  });
+
+  it('events wait in their own ring, keep their order, and overflow oldest first', () => {
+    const outbox = openOutbox(new TornMemory(VOLATILE_BYTES), random);
+    for (let i = 1; i <= 20; i++) outbox.addEvent([0, 1, i, 3, 2, 4, -i, i]);
+    const { e } = JSON.parse(outbox.message(0, false)) as { e: number[][] };
+    expect(e).toEqual([5, 6, 7, 8, 9, 10, 11, 12].map((i) => [i, 1, i, 3, 2, 4, -i, i]));
+    outbox.acknowledge(12345, 0, 12);
+    expect((JSON.parse(outbox.message(0, false)) as { e: number[][] }).e[0]![0]).toBe(13);
+    expect(outbox.isDue()).toBe(true);
+    outbox.acknowledge(12345, 0, 20);
+    expect(outbox.isDue()).toBe(false);
+  });
+
+  it('a restart goes on numbering where it was, in the same incarnation, with the next boot', () => {
+    const memory = new TornMemory(32768);
+    const outbox = openOutbox(memory, random);
+    for (let second = 1; second <= 20; second++) outbox.addRecord(record(second));
+    outbox.addEvent([0, 1, 1, 0, 1, 0, 1, -1]);
+    const disk = new Disk();
+    disk.take(outbox.message(0, false));
+    disk.acknowledge(outbox);
+    const again = openOutbox(memory, () => 999);
+    expect(again.incarnation).toBe(outbox.incarnation);
+    expect(again.boot).toBe(2);
+    expect(again.recordsWaiting()).toBe(12);
+    again.addRecord(record(21));
+    again.addEvent([0, 2, 1, 0, 1, 0, 2, -1]);
+    drain(again, disk);
+    expect(disk.holes(21)).toEqual([]);
+    expect(disk.doubled).toBe(0);
+    expect([...disk.events.keys()]).toEqual([1, 2]);
+  });
+
+  it('numbers are not used again when all that was sent is gone from memory', () => {
+    const memory = new TornMemory(32768);
+    const outbox = openOutbox(memory, random);
+    const disk = new Disk();
+    for (let second = 1; second <= 8; second++) outbox.addRecord(record(second));
+    drain(outbox, disk);
+    const again = openOutbox(memory, random);
+    again.addRecord(record(9));
+    disk.take(again.message(0, false));
+    expect(disk.doubled).toBe(0);
+    expect(disk.through).toBe(9);
+  });
+
+  it('a damaged identity starts a new incarnation and takes nothing over', () => {
+    const memory = new TornMemory(32768);
+    const outbox = openOutbox(memory, random);
+    for (let second = 1; second <= 8; second++) outbox.addRecord(record(second));
+    memory.image.fill(0x5a, 0, 32);
+    const again = openOutbox(memory, () => -2);
+    expect(again.incarnation).toBe(2 ** 32 - 2);
+    expect(again.boot).toBe(1);
+    expect(again.recordsWaiting()).toBe(0);
+    expect(again.isDue()).toBe(false);
+  });
+
+  it('a power cut between any two bytes loses at most the record being written, and doubles none', () => {
+    // A small memory, so that merging happens all the time. Acts: add records, add an event, send, acknowledge.
+    const act = fc.constantFrom('record', 'record', 'record', 'record', 'event', 'send', 'acknowledge', 'other phase');
+    fc.assert(
+      fc.property(
+        fc.array(act, { minLength: 60, maxLength: 240 }),
+        fc.array(fc.nat(3000), { minLength: 1, maxLength: 4 }),
+        (acts, cuts) => {
+          const memory = new TornMemory(VOLATILE_BYTES);
+          let outbox = openOutbox(memory, random);
+          const disk = new Disk();
+          let second = 0;
+          let phase = 4;
+          /** Contents by number of what was surely kept. */
+          let lost = 0;
+          const cutList = [...cuts];
+          memory.bytesUntilCut = cutList.shift() ?? Infinity;
+          for (const name of acts) {
+            const wasCut = isCut(() => {
+              if (name === 'record') outbox.addRecord(record(++second, { boot: outbox.boot, phase }));
+              else if (name === 'event') outbox.addEvent([0, outbox.boot, second, 3, 2, 4, second, 0]);
+              else if (name === 'other phase') phase = 4 + (phase % 2);
+              else if (name === 'send') disk.take(outbox.message(0, false));
+              else disk.acknowledge(outbox);
+            });
+            if (wasCut) {
+              if (name === 'record') lost++;
+              memory.bytesUntilCut = Infinity;
+              outbox = openOutbox(memory, random);
+              memory.bytesUntilCut = cutList.shift() ?? Infinity;
+            }
+          }
+          memory.bytesUntilCut = Infinity;
+          drain(outbox, disk);
+          expect(disk.overlapping).toBe(0);
+          const numbers = disk.through;
+          // Every number that was given out is on disk, and the seconds that were not lost are all in it.
+          expect(disk.holes(numbers)).toEqual([]);
+          const permitted = disk.sum(RecordColumn.permittedSum) / 1840;
+          expect(permitted).toBe(numbers);
+          expect(second - permitted).toBeLessThanOrEqual(lost);
+          expect(second - permitted).toBeGreaterThanOrEqual(0);
+        },
+      ),
+      { numRuns: 300 },
+    );
+  });
+
+  it('a cut at every single byte of one merge keeps both halves exactly once', () => {
+    const prepared = new TornMemory(VOLATILE_BYTES);
+    const first = openOutbox(prepared, random);
+    for (let second = 1; second <= 47; second++) first.addRecord(record(second));
+    for (let cut = 0; ; cut++) {
+      const memory = new TornMemory(VOLATILE_BYTES);
+      memory.image.set(prepared.image);
+      const outbox = openOutbox(memory, random);
+      memory.bytesUntilCut = cut;
+      const wasCut = isCut(() => {
+        outbox.addRecord(record(48));
+      });
+      memory.bytesUntilCut = Infinity;
+      const disk = new Disk();
+      drain(openOutbox(memory, random), disk);
+      const kept = disk.through;
+      expect(kept === 47 || kept === 48).toBe(true);
+      expect(disk.holes(kept)).toEqual([]);
+      expect(disk.overlapping).toBe(0);
+      expect(disk.sum(RecordColumn.permittedSum)).toBe(kept * 1840);
+      if (!wasCut) {
+        expect(kept).toBe(48);
+        expect(cut).toBeGreaterThan(100);
+        break;
+      }
+    }
+  });
+});
