@@ -1,2 +1,0 @@
-export {};
-//# sourceMappingURL=ports.js.map
