@@ -53,7 +53,7 @@ export const rooms: readonly Room[] = [
   {
     folder: 'firmware/build',
     because: 'The build of the bundle knows nothing of the dashboard.',
-    folders: [],
+    folders: ['firmware/dist/build'], // its command starts as plain JavaScript and hands over to what it compiled
     packages: 'declared',
     mayUseNode: true,
   },

@@ -26,6 +26,17 @@ describe('the walls of this repository', () => {
   });
 });
 
+describe('the sources', () => {
+  test('have no compiled file beside them, which would be run in their place', () => {
+    const compiled = files.filter((file) => {
+      const stem = /^(.+?)(\.d)?\.(m?js|ts)$/.exec(file);
+      const isTypeScript = stem?.[3] === 'ts' && stem[2] === undefined;
+      return stem !== null && !isTypeScript && files.some((other) => other === `${String(stem[1])}.ts`);
+    });
+    expect(compiled).toEqual([]);
+  });
+});
+
 describe('the check of the walls', () => {
   test.each([
     ['a core that reads files', 'shared-core/src/trade/plan.ts', "import { readFileSync } from 'node:fs';"],
