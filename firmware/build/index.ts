@@ -3,3 +3,4 @@ export * from './firmware-build.js';
 export * from './function-coverage.js';
 export { refusals, permittedGlobals, type Refusal } from './static-gate.js';
 export { keptPropertyNames } from './kept-names.js';
+export { LANGUAGE_GLOBALS, MISSING_METHODS, STATIC_MEMBERS } from './interpreter-surface.js';

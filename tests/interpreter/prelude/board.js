@@ -1,0 +1,61 @@
+/*
+ * The wiring around the controller: retriggerable one-shot, alert latch, press-to-close relay, emergency stop, contactor.
+ * Coil current flows through all four in series; once dropped, only a press closes it again. Pins as in hardware-notes/wiring.md.
+ */
+world.ROTATION = 27;
+world.ONE_SHOT_SECONDS = 20;
+world.oneShotFedAt = -1000;
+world.oneShotTrigger = 0;
+world.latchClosed = false;
+world.emergencyReleased = true;
+world.relayHolds = false;
+world.contactorDrops = 0;
+/** What a supply with its own mind adds to the set-point while the contactor is closed. */
+world.extraAmps = 0;
+world.openTerminalVolts = 0.02;
+
+/** Every part of the chain that must be good, the relay itself left out. */
+world.chainIsGood = function () {
+  return (
+    world.levelOf(19) === 1 &&
+    getTime() - world.oneShotFedAt < world.ONE_SHOT_SECONDS &&
+    world.latchClosed &&
+    world.emergencyReleased
+  );
+};
+
+world.settle = function (written) {
+  if (written === 18 && world.levelOf(18) !== world.oneShotTrigger) {
+    world.oneShotTrigger = world.levelOf(18);
+    if (world.levelOf(19)) world.oneShotFedAt = getTime();
+  }
+  if (world.relayHolds && !world.chainIsGood()) {
+    world.relayHolds = false;
+    world.contactorDrops++;
+  }
+  world.levels[23] = world.latchClosed ? 1 : 0;
+  world.levels[32] = world.relayHolds ? 1 : 0;
+  world.levels[33] = world.emergencyReleased ? 1 : 0;
+};
+
+/** 'start', 'stop' or 'reset': down and up again. Start also closes the relay, when the chain is good. */
+world.press = function (button) {
+  var number = button === 'start' ? 13 : button === 'stop' ? 16 : 17;
+  if (button === 'start' && world.chainIsGood()) world.relayHolds = true;
+  world.settle();
+  world.setLevel(number, 0);
+  world.setLevel(number, 1);
+};
+
+world.resetLatch = function () {
+  world.latchClosed = true;
+  world.settle();
+};
+
+world.amps = function () {
+  world.settle();
+  return world.relayHolds ? world.setPointAmps() + world.extraAmps : 0;
+};
+world.volts = function () {
+  return world.relayHolds ? 0.6 + 0.08 * world.amps() : world.openTerminalVolts;
+};

@@ -1,0 +1,128 @@
+/*
+ * The other end of the link in memory: as much of an MQTT 3.1.1 broker and of the dashboard as a controller needs to meet.
+ * It keeps every publish, acknowledges the outbox end to end, and sends commands. Not for real sockets.
+ */
+world.peer = {
+  publishes: [],
+  subscriptions: [],
+  connects: [],
+  acknowledgesOutbox: true,
+  answersPublish: true,
+  answersPing: true,
+  refusalCode: 0,
+  nextPacketId: 1,
+  puback: 0,
+  input: '',
+  recordsThrough: 0,
+  eventsThrough: 0,
+};
+
+world.peer.opened = function () {
+  world.peer.input = '';
+};
+world.peer.sixteen = function (value) {
+  return String.fromCharCode(value >> 8, value & 255);
+};
+world.peer.packet = function (first, body) {
+  var length = body.length;
+  var head = '';
+  do {
+    var digit = length & 127;
+    length = length >> 7;
+    head += String.fromCharCode(length ? digit | 128 : digit);
+  } while (length);
+  return String.fromCharCode(first) + head + body;
+};
+world.peer.publish = function (topic, text, qos) {
+  var id = qos ? world.peer.sixteen(world.peer.nextPacketId++) : '';
+  world.deliver(
+    world.socket,
+    world.peer.packet(qos ? 0x32 : 0x30, world.peer.sixteen(topic.length) + topic + id + text)
+  );
+};
+
+world.peer.handle = function (socket, type, flags, body) {
+  var word = function (at) {
+    return body.charCodeAt(at) * 256 + body.charCodeAt(at + 1);
+  };
+  if (type === 1) {
+    world.peer.connects.push(body);
+    world.deliver(socket, world.peer.packet(0x20, String.fromCharCode(0, world.peer.refusalCode)));
+  } else if (type === 3) {
+    var topic = body.substr(2, word(0));
+    var qos = (flags >> 1) & 3;
+    var at = 2 + topic.length;
+    var id = qos ? body.substr(at, 2) : '';
+    var text = body.substr(at + id.length);
+    world.peer.publishes.push({
+      topic: topic,
+      text: text,
+      qos: qos,
+      isRetained: !!(flags & 1),
+      isRepeated: !!(flags & 8),
+    });
+    if (qos && world.peer.answersPublish) world.deliver(socket, world.peer.packet(0x40, id));
+    if (topic.endsWith('/outbox') && world.peer.acknowledgesOutbox) world.peer.acknowledge(topic, JSON.parse(text));
+  } else if (type === 4) {
+    world.peer.puback++;
+  } else if (type === 8) {
+    var granted = '';
+    for (var next = 2; next < body.length;) {
+      var length = word(next);
+      world.peer.subscriptions.push(body.substr(next + 2, length));
+      granted += String.fromCharCode(1);
+      next += 3 + length;
+    }
+    world.deliver(socket, world.peer.packet(0x90, body.substr(0, 2) + granted));
+  } else if (type === 12) {
+    if (world.peer.answersPing) world.deliver(socket, world.peer.packet(0xd0, ''));
+  } else if (type === 14) {
+    world.hangUp(socket);
+  }
+};
+
+world.peer.acknowledge = function (topic, message) {
+  var i;
+  var records = message.r || [];
+  var events = message.e || [];
+  for (i = 0; i < records.length; i++) {
+    world.peer.recordsThrough = Math.max(world.peer.recordsThrough, records[i][0] + records[i][1] - 1);
+  }
+  for (i = 0; i < events.length; i++) world.peer.eventsThrough = Math.max(world.peer.eventsThrough, events[i][0]);
+  world.peer.publish(
+    topic.replace('/outbox', '/ack'),
+    JSON.stringify({ v: 1, i: message.i, r: world.peer.recordsThrough, e: world.peer.eventsThrough }),
+    1
+  );
+};
+
+world.peer.receive = function (socket, bytes) {
+  world.peer.input += bytes;
+  for (;;) {
+    var input = world.peer.input;
+    var length = 0;
+    var shift = 0;
+    var at = 1;
+    var isWhole = false;
+    while (at < input.length) {
+      var digit = input.charCodeAt(at++);
+      length += (digit & 127) << shift;
+      shift += 7;
+      if (digit < 128) {
+        isWhole = true;
+        break;
+      }
+    }
+    if (!isWhole || input.length < at + length) return;
+    world.peer.input = input.substr(at + length);
+    world.peer.handle(socket, input.charCodeAt(0) >> 4, input.charCodeAt(0) & 15, input.substr(at, length));
+  }
+};
+
+/** The last message on a topic that ends so, parsed; undefined when there was none. */
+world.peer.last = function (ending) {
+  for (var i = world.peer.publishes.length - 1; i >= 0; i--) {
+    if (world.peer.publishes[i].topic.endsWith(ending)) return JSON.parse(world.peer.publishes[i].text);
+  }
+  return undefined;
+};
