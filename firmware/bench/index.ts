@@ -2,6 +2,7 @@
 export * from './board-settings.js';
 export * from './bundle-file.js';
 export * from './faults.js';
+export * from './night-start.js';
 export * from './peer/bath-network.js';
 export * from './peer/outbox-ledger.js';
 export * from './peer/stand-in-dashboard.js';

@@ -26,6 +26,8 @@ import { WorldClock } from './world-clock.js';
 
 const BOOT_SECONDS = 1.5;
 const POWER_CUT_SECONDS = 5;
+/** The tank takes at least this step, however seldom somebody looks at it. */
+const TANK_STEP_SECONDS = 1;
 const PRESS_SECONDS = 0.5;
 const CONSOLE_CHARACTERS = 65_536;
 
@@ -95,6 +97,7 @@ export class VirtualBath {
   #targetSeconds = 0;
   #interpreter: Interpreter | undefined;
   #bootNumber = 0;
+  #hasJustBooted = false;
   /** Counts stops, so that only the newest one's boot takes place. */
   #stops = 0;
   #networkTrouble: 'none' | 'lost' | 'unanswered' = 'none';
@@ -170,7 +173,14 @@ export class VirtualBath {
     for (const button of [Pin.startButton, Pin.stopButton, Pin.resetButton]) pins.drive(button, true, 0);
     pins.drive(Pin.emergencyStop, true, 0);
 
-    for (const process of [this.#alarms, chain, monitor, watchdog, rotation]) this.#clock.add(process);
+    const tankStep = {
+      dueAtSeconds: TANK_STEP_SECONDS,
+      act(nowSeconds: number): void {
+        tank.advanceTo(nowSeconds);
+        this.dueAtSeconds += TANK_STEP_SECONDS;
+      },
+    };
+    for (const process of [this.#alarms, chain, monitor, watchdog, rotation, tankStep]) this.#clock.add(process);
     for (const fault of options.faults ?? []) {
       if (fault.scope !== 'bath') continue;
       this.#alarms.at(fault.atSeconds, () => {
@@ -211,9 +221,10 @@ export class VirtualBath {
 
   get truth(): BathTruth {
     const { tank, rotation, chain, pins, converter } = this.parts;
-    tank.advanceTo(this.nightSeconds);
+    // Looking must not change the night: the fraction since the tank's last step is added here, not stepped.
+    const sinceStepSeconds = this.nightSeconds - tank.nowSeconds;
     return {
-      chargeMilliCoulombs: Math.round(tank.chargeCoulombs * 1000),
+      chargeMilliCoulombs: Math.round((tank.chargeCoulombs + tank.currentAmps * sinceStepSeconds) * 1000),
       currentAmps: tank.currentAmps,
       terminalVolts: tank.terminalVolts,
       bathCelsius: tank.bathCelsius,
@@ -240,6 +251,7 @@ export class VirtualBath {
     const untilSeconds = this.#targetSeconds;
     if (this.#clock.nowSeconds > untilSeconds + 1e-9) return;
     for (;;) {
+      this.#hasJustBooted = false;
       const callbacks = this.#interpreter?.callbacks;
       const dueSeconds = callbacks === undefined ? Infinity : callbacks.hasEvents ? 0 : callbacks.nextDueSeconds;
       if (dueSeconds <= this.#clock.nowSeconds + 1e-9) {
@@ -343,7 +355,8 @@ export class VirtualBath {
     this.parts.memory.bytesUntilPowerFails = count;
   }
 
-  readonly #isInterrupted = (): boolean => this.#interpreter?.callbacks.hasEvents === true;
+  /** The program wants to run before the time that was planned: an event waits, or it has just booted and set its timers. */
+  readonly #isInterrupted = (): boolean => this.#hasJustBooted || this.#interpreter?.callbacks.hasEvents === true;
 
   #restart(because: string): void {
     this.#stopBoard();
@@ -401,6 +414,7 @@ export class VirtualBath {
       },
     });
     this.#interpreter = interpreter;
+    this.#hasJustBooted = true;
     interpreter.boot();
   }
 

@@ -76,6 +76,10 @@ export class Tank {
   get averageThicknessMicrometres(): number {
     return copperMicrometres(this.depositMassGrams, this.options.areaDm2);
   }
+  /** How far it has been worked out. */
+  get nowSeconds(): number {
+    return this.#nowSeconds;
+  }
   get circuitIsClosed(): boolean {
     return this.#circuitIsClosed;
   }
