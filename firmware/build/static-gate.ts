@@ -210,6 +210,8 @@ function refuseByScope(program: Program, globals: ReadonlySet<string>, refuse: R
     },
     // The left side of an assignment; declared names come here too and are found declared.
     VariablePattern(node: Node, _state: unknown, parents: Node[]) {
+      // A function's own name belongs outside of it, whatever its body declares.
+      if ((parents[parents.length - 2] as { id?: Node } | undefined)?.id === node) return;
       reference(node as Node & { name: string }, parents);
     },
   } as Parameters<typeof ancestor>[1]);

@@ -91,4 +91,8 @@ describe('the static gate', () => {
   it('lets an inner function name a variable that its outer function declares further down', () => {
     expect(refusals('var f = function () { return late; }; var late = 1; print(f());')).toEqual([]);
   });
+
+  it('does not mistake the name of a function for a variable of the same name inside it', () => {
+    expect(refusals('function r(n) { try { var r = n + 1; return r; } catch (fault) {} }\nprint(r(1));')).toEqual([]);
+  });
 });
