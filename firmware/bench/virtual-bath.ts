@@ -253,7 +253,7 @@ export class VirtualBath {
     for (;;) {
       this.#hasJustBooted = false;
       const callbacks = this.#interpreter?.callbacks;
-      const dueSeconds = callbacks === undefined ? Infinity : callbacks.hasEvents ? 0 : callbacks.nextDueSeconds;
+      const dueSeconds = callbacks === undefined ? Infinity : callbacks.nextDueSeconds;
       if (dueSeconds <= this.#clock.nowSeconds + 1e-9) {
         callbacks!.runRound();
         if (this.#clock.nowSeconds > untilSeconds + 1e-9) return;
@@ -355,8 +355,8 @@ export class VirtualBath {
     this.parts.memory.bytesUntilPowerFails = count;
   }
 
-  /** The program wants to run before the time that was planned: an event waits, or it has just booted and set its timers. */
-  readonly #isInterrupted = (): boolean => this.#hasJustBooted || this.#interpreter?.callbacks.hasEvents === true;
+  /** The program wants to run before the time that was planned: an event or a debounce, or it has just booted. */
+  readonly #isInterrupted = (): boolean => this.#hasJustBooted || this.#interpreter?.callbacks.isWaiting === true;
 
   #restart(because: string): void {
     this.#stopBoard();

@@ -66,14 +66,18 @@ export class Callbacks {
     this.#events.push(event);
   }
 
-  get hasEvents(): boolean {
-    return this.#events.length > 0;
+  /** An event waits, or a timer was set or cleared since `nextDueSeconds` was last asked: whoever plans by that asks again. */
+  get isWaiting(): boolean {
+    return this.#timersChanged || this.#events.length > 0;
   }
   get intervals(): readonly Timer[] {
     return this.#timers.filter((timer) => timer.everySeconds !== undefined);
   }
 
+  /** When the next round is due; 0: at once, an event waits. */
   get nextDueSeconds(): number {
+    this.#timersChanged = false;
+    if (this.#events.length > 0) return 0;
     let next = Infinity;
     for (const timer of this.#timers) if (timer.dueAtSeconds < next) next = timer.dueAtSeconds;
     return next;
