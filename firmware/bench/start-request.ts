@@ -48,7 +48,7 @@ export function startRequest(request: unknown): StartRequest | string[] {
 
 /** Only what the bench itself needs of the settings; the rest is the firmware's to judge. */
 function looksLikeSettings(settings: unknown): boolean {
-  const { link, shunt, supply } = settings as Partial<Record<keyof BoardSettings, Record<string, unknown>>>;
+  const { link, shunt, supply } = (settings ?? {}) as Partial<Record<keyof BoardSettings, Record<string, unknown>>>;
   return (
     typeof link?.address === 'string' &&
     typeof link.port === 'number' &&
