@@ -34,7 +34,14 @@ export async function shrunkCode(code: string, map: string): Promise<ShrunkCode>
       ecma: 5,
       toplevel: false,
       // hoist_funs is a must: the interpreter hoists nothing. No sequences: a comma inside [ ] is an error there.
-      compress: { hoist_funs: true, hoist_vars: true, sequences: false, keep_infinity: true, passes: 3 },
+      compress: {
+        hoist_funs: true,
+        hoist_vars: true,
+        sequences: false,
+        keep_infinity: true,
+        pure_getters: true,
+        passes: 6,
+      },
       mangle: {
         reserved: ['E'],
         properties: { builtins: true, keep_quoted: true, reserved: [...keptPropertyNames(), ...shortTexts(code)] },

@@ -30,6 +30,7 @@ export async function prelude(choice: PreludeChoice): Promise<string> {
   const files = ['world', 'pins', 'board', 'chips', 'modules'];
   if (choice.clock === 'virtual') files.splice(1, 0, 'clock');
   if (choice.network === 'memory') files.push('sockets', 'peer');
+  if (choice.clock === 'virtual' && choice.network === 'memory') files.push('night');
   const texts = await Promise.all(
     files.map((name) => readFile(new URL(`./prelude/${name}.js`, import.meta.url), 'utf8')),
   );
@@ -47,6 +48,8 @@ export interface InterpreterRequest {
    * real time must.
    */
   readonly endsItself?: boolean;
+  /** Takes the power from the board in the middle of whatever it does. */
+  readonly powerCut?: AbortSignal;
   /** Told each line as it comes; lets a test act on what the program says. */
   readonly onLine?: (line: string) => void;
 }
@@ -75,6 +78,7 @@ export async function runInInterpreter(request: InterpreterRequest): Promise<Int
       const child = spawn(request.espruinoBin, [path], { cwd: folder, stdio: ['pipe', 'pipe', 'pipe'] });
       let stdout = '';
       let seen = 0;
+      request.powerCut?.addEventListener('abort', () => child.kill('SIGKILL'), { once: true });
       const guard = setTimeout(() => child.kill('SIGKILL'), request.timeoutMs);
       const take = (bytes: Buffer): void => {
         stdout += bytes.toString('latin1');
