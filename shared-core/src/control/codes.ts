@@ -41,6 +41,8 @@ export const Condition = {
   chargeReached: 17,
   /** longest run reached: finish */
   longestRun: 18,
+  /** the contactor's feedback contradicts what was asked of it (closed without a press, a press that closed nothing, welded), 3 s: trip */
+  contactorContradicts: 19,
 } as const;
 export type Condition = (typeof Condition)[keyof typeof Condition];
 
@@ -67,7 +69,7 @@ export const RecipeFault = {
   aboveRigCurrent: 2,
   aboveRigRunTime: 3,
   aboveRigTemperature: 4,
-  /** a run is live; stop it first */
+  /** a run is live (stop it first) or a trip waits for its reset at the bath */
   runIsLive: 5,
 } as const;
 export type RecipeFault = (typeof RecipeFault)[keyof typeof RecipeFault];

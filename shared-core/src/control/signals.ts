@@ -58,7 +58,7 @@ export const EventKind = {
   conditionRaised: 3,
   /** code: condition, a: seconds it stood */
   conditionCleared: 4,
-  /** code: command, a: its id, b: 0 done, 1 not in this phase, 2 expired, 3 not understood */
+  /** code: command, a: its id (the step leaves 0, the control loop fills it in), b: 0 done, 1 not in this phase, 2 expired, 3 not understood */
   commandAnswered: 5,
   /** code 0, a: recipe id */
   recipeTaken: 6,
@@ -66,9 +66,12 @@ export const EventKind = {
   recipeRefused: 7,
   /** code 0, a: recipe id, b: run number */
   runStarted: 8,
-  /** code: condition that ended it (0: a stop was asked at the bath or from afar), a: charge in coulombs, b: live seconds */
+  /**
+   * code: condition that ended it (0: a stop was asked at the bath or from afar, or a new recipe was taken), a: charge in coulombs, b: live seconds.
+   * A run that was stopped short of its charge can be continued at the bath (reset, then start): an interruption follows, the run number stays.
+   */
   runEnded: 9,
-  /** The current was interrupted and came back by a press. a: seconds without current */
+  /** The current was interrupted and came back by a press. a: seconds without current, -1 when a restart makes it unknown */
   interruption: 10,
   /** Acknowledged at the bath. */
   acknowledged: 11,

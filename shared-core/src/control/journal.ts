@@ -1,0 +1,50 @@
+/*
+ * What of a run must survive a restart of the controller, and how a run is taken up from it.
+ * The control loop writes it into its memory behind a check byte and reads it back once at boot. It never makes anything live again.
+ */
+import { isLive, Phase } from './phase.js';
+import type { Recipe } from './recipe.js';
+import { forgetOldEvents, type RunState, tell } from './run-state.js';
+import { EventKind } from './signals.js';
+
+export interface RunJournal {
+  phase: Phase;
+  runNumber: number;
+  /** A run was started and has not ended. */
+  runIsOpen: boolean;
+  chargeMilliCoulombs: number;
+  liveMs: number;
+  recipe: Recipe | undefined;
+}
+
+/** The journal of this moment. The recipe is shared, not copied. */
+export function journalOf(state: RunState): RunJournal {
+  return {
+    phase: state.phase,
+    runNumber: state.runNumber,
+    runIsOpen: state.runIsOpen,
+    chargeMilliCoulombs: state.chargeMilliCoulombs,
+    liveMs: state.liveMs,
+    recipe: state.recipe,
+  };
+}
+
+/**
+ * Takes a run up again into a state fresh from createRunState, before its first step. From a live phase, a trip, or a phase that does
+ * not exist: trip, with `Condition.restartedInRun` raised by the first step; charge and time are kept, the contactor stays open.
+ * Whoever reads the journal has proven its check byte before.
+ */
+export function restoreRun(state: RunState, journal: RunJournal): void {
+  forgetOldEvents(state);
+  state.runNumber = journal.runNumber;
+  state.runIsOpen = journal.runIsOpen;
+  state.chargeMilliCoulombs = journal.chargeMilliCoulombs;
+  state.liveMs = journal.liveMs;
+  state.recipe = journal.recipe;
+  state.phase = journal.phase;
+  if (isLive(journal.phase) || !(journal.phase < Phase.trip)) {
+    state.restartedInRun = true;
+    state.phase = Phase.trip;
+    tell(state, EventKind.phaseEntered, Phase.trip, journal.phase, Math.floor(journal.chargeMilliCoulombs / 1000));
+  }
+}

@@ -1,0 +1,117 @@
+/*
+ * Everything the supervisor remembers between two steps. The caller owns it, the supervisor changes it in place: "pure" in this
+ * room means no I/O, no clock and no state outside this object, not a new object each step (the controller has no memory for that).
+ * The firmware reads the upper part; the lower part belongs to the supervisor alone.
+ */
+import type { Phase } from './phase.js';
+import type { Recipe } from './recipe.js';
+import type { ControllerEvent, EventKind, Outputs } from './signals.js';
+
+export interface RunState {
+  phase: Phase;
+  /** On the clock of the steps, as are all times here. */
+  phaseSinceMs: number;
+  /** Counts the runs of this controller; 0 before the first. */
+  runNumber: number;
+  /** The recipe that waits, runs, or ran last. */
+  recipe: Recipe | undefined;
+  /** Of this run, whole. Never falls within a run. */
+  chargeMilliCoulombs: number;
+  /** Time that this run spent in live phases. */
+  liveMs: number;
+  /** Active conditions, bit (code - 1). */
+  conditions: number;
+  /** Missing permissives, bit (code - 1); 0 while live, when they are not asked. */
+  permissivesMissing: number;
+  /** 1, or the fraction of the set-point that is left while something soft is wrong. */
+  derateFraction: number;
+  /** The set-point after ramp and derating, before the output gate. */
+  commandedAmps: number;
+  outputs: Outputs;
+  /** What happened since the step before: read it once, after each step. */
+  events: ControllerEvent[];
+
+  /** The events were there to be read; the next act starts a new list. */
+  eventsAreOld: boolean;
+  /** Time as the steps saw it, which never runs backwards; -1 before the first step. */
+  clockMs: number;
+  lastStepMs: number;
+  /** A run was started and has not ended: the next start continues it. */
+  runIsOpen: boolean;
+  /** When a live phase was last left, -1 when a restart makes it unknown. */
+  currentLostAtMs: number;
+  /** The start was pressed in ready and the contactor's feedback is awaited. */
+  startIsPressed: boolean;
+  rampFromAmps: number;
+  /** No set-point goes above it: what flowed when a hold began. Infinity when no hold stands. */
+  ceilingAmps: number;
+  heldFromStrike: boolean;
+  /** Part of a millicoulomb not yet counted. */
+  chargeRemainder: number;
+  lastGoodAmps: number;
+  lastGoodAtMs: number;
+  rotationPulses: number;
+  lastPulseAtMs: number;
+  /** What the measured current is judged against: the largest permitted one until it has not fallen for 3 s. */
+  judgedAmps: number;
+  permittedFellAtMs: number;
+  restartedInRun: boolean;
+  /** A warning, derating, hold or trip stands that nobody has acknowledged. */
+  unacknowledged: boolean;
+  /** Conditions whose on-delay or off-delay is running, bit (code - 1), and since when, by row. */
+  delayed: number;
+  delayedSinceMs: Float64Array;
+  raisedAtMs: Float64Array;
+  readings: Float64Array;
+}
+
+/** The supervisor as it is at power-up: idle, nothing permitted. */
+export function createRunState(): RunState {
+  return {
+    phase: 0,
+    phaseSinceMs: 0,
+    runNumber: 0,
+    recipe: undefined,
+    chargeMilliCoulombs: 0,
+    liveMs: 0,
+    conditions: 0,
+    permissivesMissing: 1023,
+    derateFraction: 1,
+    commandedAmps: 0,
+    outputs: { contactorEnabled: false, permittedAmps: 0, motorOn: false, buzzer: 0, alertLimitAmps: 0 },
+    events: [],
+    eventsAreOld: false,
+    clockMs: -1,
+    lastStepMs: 0,
+    runIsOpen: false,
+    currentLostAtMs: -1,
+    startIsPressed: false,
+    rampFromAmps: 0,
+    ceilingAmps: 0,
+    heldFromStrike: false,
+    chargeRemainder: 0,
+    lastGoodAmps: 0,
+    lastGoodAtMs: 0,
+    rotationPulses: 0,
+    lastPulseAtMs: -1e9,
+    judgedAmps: 0,
+    permittedFellAtMs: 0,
+    restartedInRun: false,
+    unacknowledged: false,
+    delayed: 0,
+    delayedSinceMs: new Float64Array(32),
+    raisedAtMs: new Float64Array(32),
+    readings: new Float64Array(24),
+  };
+}
+
+/** Starts a new list of events once the old one was there to be read. Every act on the state begins with it. */
+export function forgetOldEvents(state: RunState): void {
+  if (state.eventsAreOld && state.events.length) state.events = [];
+  state.eventsAreOld = false;
+}
+
+/** Adds one event; a and b are rounded to whole numbers. */
+export function tell(state: RunState, kind: EventKind, code: number, a: number, b: number): void {
+  state.events.push({ kind: kind, code: code, a: Math.round(a), b: Math.round(b) });
+}
