@@ -4,14 +4,12 @@
  */
 import { isLive, Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
-import { forgetOldEvents, type RunState, tell } from './run-state.js';
+import { type RunState, tell } from './run-state.js';
 import { EventKind } from './signals.js';
 
 export interface RunJournal {
   phase: Phase;
   runNumber: number;
-  /** A run was started and has not ended. */
-  runIsOpen: boolean;
   chargeMilliCoulombs: number;
   liveMs: number;
   recipe: Recipe | undefined;
@@ -22,7 +20,6 @@ export function journalOf(state: RunState): RunJournal {
   return {
     phase: state.phase,
     runNumber: state.runNumber,
-    runIsOpen: state.runIsOpen,
     chargeMilliCoulombs: state.chargeMilliCoulombs,
     liveMs: state.liveMs,
     recipe: state.recipe,
@@ -31,13 +28,13 @@ export function journalOf(state: RunState): RunJournal {
 
 /**
  * Takes a run up again into a state fresh from createRunState, before its first step. From a live phase, a trip, or a phase that does
- * not exist: trip, with `Condition.restartedInRun` raised by the first step; charge and time are kept, the contactor stays open.
+ * not exist: trip, with `Condition.restartedInRun` raised by the first step, whose events tell of both; charge and time are kept,
+ * the contactor stays open.
  * Whoever reads the journal has proven its check byte before.
  */
 export function restoreRun(state: RunState, journal: RunJournal): void {
-  forgetOldEvents(state);
   state.runNumber = journal.runNumber;
-  state.runIsOpen = journal.runIsOpen;
+  state.runIsOpen = isLive(journal.phase) || (journal.liveMs > 0 && journal.phase !== Phase.done);
   state.chargeMilliCoulombs = journal.chargeMilliCoulombs;
   state.liveMs = journal.liveMs;
   state.recipe = journal.recipe;

@@ -28,10 +28,10 @@ export interface RunState {
   /** The set-point after ramp and derating, before the output gate. */
   commandedAmps: number;
   outputs: Outputs;
-  /** What happened since the step before: read it once, after each step. */
+  /** What the last step or the last offered recipe had to tell: read it after each. */
   events: ControllerEvent[];
 
-  /** The events were there to be read; the next act starts a new list. */
+  /** The events were there to be read; the next act starts a new list. (Those of a restored run wait for the first step.) */
   eventsAreOld: boolean;
   /** Time as the steps saw it, which never runs backwards; -1 before the first step. */
   clockMs: number;

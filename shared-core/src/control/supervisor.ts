@@ -236,11 +236,12 @@ export function step(
 
 /**
  * Offers a recipe: why it is refused, or `RecipeFault.none` when it was taken and now waits in ready for the press at the bath.
- * It can come between any two steps and is told as an event. Refused while live and while a trip waits for its reset: neither a run nor a trip
+ * It can come between any two steps; its events are to be read before the next. Refused while live and while a trip waits for its reset: neither a run nor a trip
  * is left by a message. An interrupted run that waits in ready ends by it.
  */
 export function offerRecipe(state: RunState, recipe: Recipe, limits: RigLimits): RecipeFault {
   forgetOldEvents(state);
+  state.eventsAreOld = true;
   let fault = recipeFault(recipe, limits);
   if (isLive(state.phase) || state.phase === Phase.trip) fault = RecipeFault.runIsLive;
   if (fault) {
