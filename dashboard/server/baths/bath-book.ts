@@ -1,0 +1,370 @@
+/*
+ * What the dashboard knows of each controller: who is paired, the newest live message, the run, the waiting recipe, commands.
+ * Fed by the ingest, read by snapshot, commands and watch. What must outlive a restart is in the store; the rest is memory.
+ */
+import { Command, EventKind, RecipeFault } from '@bathkeeper/shared-core/control';
+import type { Phase, RigLimits } from '@bathkeeper/shared-core/control';
+import { EventColumn, LiveKey } from '@bathkeeper/shared-core/messages';
+import type {
+  CommandKind,
+  CommandView,
+  ControllerView,
+  LiveView,
+  RecipeView,
+  RunView,
+} from '@bathkeeper/shared-core/messages';
+import type { LiveMessage } from '../ingest/schemas.js';
+import { plannedFinishAtMs } from '../night/planned-rest.js';
+import type { Row, Store } from '../store/store.js';
+import { conditionWords } from '../watch/alarm-texts.js';
+
+const MILLICOULOMBS_PER_AMPERE_HOUR = 3_600_000;
+const COMMANDS_SHOWN_MS = 60_000;
+const PULSE_FORGOTTEN_SECONDS = 9999;
+
+export interface PairedController {
+  readonly controllerId: string;
+  readonly bathName: string;
+  readonly passwordHash: string;
+  readonly isSimulated: boolean;
+}
+
+export interface KnownBath {
+  readonly paired: PairedController;
+  live: LiveView | undefined;
+  liveMessage: LiveMessage | undefined;
+  lastHeardAtMs: number | null;
+  isOnline: boolean;
+}
+
+export interface RunRow {
+  controller_id: string;
+  run: number;
+  incarnation: number;
+  recipe_id: number;
+  started_at_ms: number;
+  ended_at_ms: number | null;
+  ended_code: number | null;
+  charge_millicoulombs: number;
+}
+
+export interface BathBook {
+  pair(controller: PairedController, rig: RigLimits, nowMs: number): void;
+  unpair(controllerId: string): void;
+  has(controllerId: string): boolean;
+  bath(controllerId: string): KnownBath | undefined;
+  all(): readonly KnownBath[];
+  rigLimits(controllerId: string): RigLimits;
+  heardLive(controllerId: string, message: LiveMessage, nowMs: number): LiveView;
+  heard(controllerId: string, nowMs: number): void;
+  takeEvent(controllerId: string, row: Row, takenAtMs: number, incarnation: number): void;
+  nextRecipeId(): number;
+  saveRecipe(controllerId: string, view: RecipeView, row: readonly number[], nowMs: number): void;
+  recipe(recipeId: number): RecipeView | undefined;
+  newestRun(controllerId: string): RunRow | undefined;
+  run(controllerId: string, runNumber: number): RunRow | undefined;
+  addCommand(controllerId: string, kind: CommandKind, nowMs: number, words: string): CommandView;
+  commandTimedOut(commandId: number): void;
+  commandViews(controllerId: string, nowMs: number): CommandView[];
+  view(controllerId: string, nowMs: number): ControllerView;
+}
+
+const kindNames: Readonly<Record<number, CommandKind>> = {
+  [Command.stop]: 'stop',
+  [Command.hold]: 'hold',
+  [Command.acknowledge]: 'acknowledge',
+  [Command.recipe]: 'recipe',
+};
+
+export function openBathBook(store: Store): BathBook {
+  const { database } = store;
+  const baths = new Map<string, KnownBath>();
+  interface ControllerRow {
+    controller_id: string;
+    bath_name: string;
+    password_hash: string;
+    is_simulated: number;
+  }
+  for (const row of database.prepare<[], ControllerRow>('SELECT * FROM controllers ORDER BY paired_at_ms').all()) {
+    const paired = {
+      controllerId: row.controller_id,
+      bathName: row.bath_name,
+      passwordHash: row.password_hash,
+      isSimulated: row.is_simulated === 1,
+    };
+    baths.set(row.controller_id, {
+      paired,
+      live: undefined,
+      liveMessage: undefined,
+      lastHeardAtMs: null,
+      isOnline: false,
+    });
+  }
+  const insertController = database.prepare(
+    'INSERT OR REPLACE INTO controllers VALUES (?, ?, ?, CAST(? AS INTEGER), CAST(? AS INTEGER))',
+  );
+  const deleteController = database.prepare('DELETE FROM controllers WHERE controller_id = ?');
+  const insertRecipe = database.prepare('INSERT INTO recipes VALUES (CAST(? AS INTEGER), ?, CAST(? AS INTEGER), ?, ?)');
+  const readRecipe = database.prepare<[number], { view: string }>('SELECT view FROM recipes WHERE recipe_id = ?');
+  const maxRecipe = database.prepare<[], { id: number | null }>('SELECT max(recipe_id) AS id FROM recipes');
+  const insertRun = database.prepare(
+    `INSERT INTO runs (controller_id, run, incarnation, recipe_id, started_at_ms)
+     VALUES (?, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER)) ON CONFLICT DO NOTHING`,
+  );
+  const endRun = database.prepare(
+    `UPDATE runs SET ended_at_ms = CAST(? AS INTEGER), ended_code = CAST(? AS INTEGER), charge_millicoulombs = CAST(? AS INTEGER)
+     WHERE controller_id = ? AND incarnation = CAST(? AS INTEGER) AND run = CAST(? AS INTEGER)`,
+  );
+  const newestRun = database.prepare<[string], RunRow>(
+    'SELECT * FROM runs WHERE controller_id = ? ORDER BY started_at_ms DESC LIMIT 1',
+  );
+  const runByNumber = database.prepare<[string, number], RunRow>(
+    'SELECT * FROM runs WHERE controller_id = ? AND run = CAST(? AS INTEGER) ORDER BY started_at_ms DESC LIMIT 1',
+  );
+  const lastCharge = database.prepare<[string, number, number], { charge: number | null }>(
+    'SELECT max(charge_millicoulombs) AS charge FROM records WHERE controller_id = ? AND run = ? AND incarnation = CAST(? AS INTEGER)',
+  );
+  interface CommandRow {
+    command_id: number;
+    controller_id: string;
+    kind: CommandKind;
+    asked_at_ms: number;
+    state: CommandView['state'];
+    words: string;
+  }
+  const insertCommand = database.prepare(
+    `INSERT INTO commands (controller_id, kind, asked_at_ms, state, words) VALUES (?, ?, CAST(? AS INTEGER), 'sent', ?)`,
+  );
+  const answerCommand = database.prepare(
+    `UPDATE commands SET state = ?, words = ? WHERE command_id = CAST(? AS INTEGER) AND controller_id = ?`,
+  );
+  const timeOutCommand = database.prepare(
+    `UPDATE commands SET state = 'no-answer', words = ? WHERE command_id = CAST(? AS INTEGER) AND state = 'sent'`,
+  );
+  const recentCommands = database.prepare<[string, number], CommandRow>(
+    'SELECT * FROM commands WHERE controller_id = ? AND asked_at_ms > ? ORDER BY command_id DESC LIMIT 10',
+  );
+  const lastRefusal = new Map<string, string>();
+
+  const recipeOf = (recipeId: number): RecipeView | undefined => {
+    const row = readRecipe.get(recipeId);
+    return row === undefined ? undefined : (JSON.parse(row.view) as RecipeView);
+  };
+  const need = (controllerId: string): KnownBath => {
+    const bath = baths.get(controllerId);
+    if (bath === undefined) throw new Error(`no controller ${controllerId} is paired`);
+    return bath;
+  };
+
+  const book: BathBook = {
+    pair: (controller, rig, nowMs) => {
+      store.together(() => {
+        insertController.run(
+          controller.controllerId,
+          controller.bathName,
+          controller.passwordHash,
+          controller.isSimulated ? 1 : 0,
+          nowMs,
+        );
+        store.setSetting(`rig:${controller.controllerId}`, JSON.stringify(rig));
+      });
+      baths.set(controller.controllerId, {
+        paired: controller,
+        live: undefined,
+        liveMessage: undefined,
+        lastHeardAtMs: null,
+        isOnline: false,
+      });
+    },
+    unpair: (controllerId) => {
+      deleteController.run(controllerId);
+      baths.delete(controllerId);
+    },
+    has: (controllerId) => baths.has(controllerId),
+    bath: (controllerId) => baths.get(controllerId),
+    all: () => [...baths.values()],
+    rigLimits: (controllerId) => JSON.parse(store.setting(`rig:${controllerId}`) ?? '{}') as RigLimits,
+    heard: (controllerId, nowMs) => {
+      const bath = need(controllerId);
+      bath.lastHeardAtMs = nowMs;
+      bath.isOnline = true;
+    },
+    heardLive: (controllerId, message, nowMs) => {
+      const bath = need(controllerId);
+      bath.live = liveView(message, nowMs);
+      bath.liveMessage = message;
+      bath.lastHeardAtMs = nowMs;
+      bath.isOnline = true;
+      return bath.live;
+    },
+    takeEvent: (controllerId, row, takenAtMs, incarnation) => {
+      const code = row[EventColumn.code]!;
+      const a = row[EventColumn.a]!;
+      const b = row[EventColumn.b]!;
+      switch (row[EventColumn.kind] ?? 0) {
+        case EventKind.runStarted:
+          insertRun.run(controllerId, b, incarnation, a, takenAtMs);
+          break;
+        case EventKind.runEnded:
+          endRun.run(takenAtMs, code, a * 1000, controllerId, incarnation, row[EventColumn.run]!);
+          break;
+        case EventKind.recipeRefused:
+          lastRefusal.set(controllerId, recipeRefusalWords(code, b));
+          break;
+        case EventKind.commandAnswered:
+          answerCommand.run(
+            b === 0 ? 'done' : 'refused',
+            answerWords(code, b, lastRefusal.get(controllerId)),
+            a,
+            controllerId,
+          );
+          break;
+      }
+    },
+    nextRecipeId: () => (maxRecipe.get()?.id ?? 0) + 1,
+    saveRecipe: (controllerId, view, row, nowMs) => {
+      insertRecipe.run(view.recipeId, controllerId, nowMs, JSON.stringify(view), JSON.stringify(row));
+    },
+    recipe: recipeOf,
+    newestRun: (controllerId) => newestRun.get(controllerId),
+    run: (controllerId, runNumber) => runByNumber.get(controllerId, runNumber),
+    addCommand: (controllerId, kind, nowMs, words) => {
+      const commandId = Number(insertCommand.run(controllerId, kind, nowMs, words).lastInsertRowid);
+      return { commandId, kind, askedAtMs: nowMs, state: 'sent', words };
+    },
+    commandTimedOut: (commandId) => {
+      timeOutCommand.run(
+        'The bath did not answer. Nothing is known to have changed: look at the readings, and act at the bath if it matters.',
+        commandId,
+      );
+    },
+    commandViews: (controllerId, nowMs) =>
+      recentCommands.all(controllerId, nowMs - COMMANDS_SHOWN_MS).map((row) => ({
+        commandId: row.command_id,
+        kind: row.kind,
+        askedAtMs: row.asked_at_ms,
+        state: row.state,
+        words: row.words,
+      })),
+    view: (controllerId, nowMs) => {
+      const bath = need(controllerId);
+      const { live, liveMessage } = bath;
+      const row = newestRun.get(controllerId);
+      const recipeId = liveMessage?.[LiveKey.recipeId] ?? 0;
+      const isWaiting = live !== undefined && live.phase === 1 && recipeId > 0;
+      return {
+        controllerId,
+        bathName: bath.paired.bathName,
+        isSimulated: bath.paired.isSimulated,
+        isOnline: bath.isOnline,
+        lastHeardAtMs: bath.lastHeardAtMs,
+        live: live ?? null,
+        run: row === undefined ? null : runView(row, live, liveMessage, nowMs),
+        waitingRecipe: isWaiting ? (recipeOf(recipeId) ?? null) : null,
+        commands: book.commandViews(controllerId, nowMs),
+        recordsWaitingAtController: liveMessage?.[LiveKey.waiting] ?? 0,
+      };
+    },
+  };
+
+  function runView(
+    row: RunRow,
+    live: LiveView | undefined,
+    message: LiveMessage | undefined,
+    nowMs: number,
+  ): RunView | null {
+    const recipe = recipeOf(row.recipe_id);
+    if (recipe === undefined) return null;
+    const isPresent = live !== undefined && message?.[LiveKey.run] === row.run && row.ended_at_ms === null;
+    const stored = row.ended_at_ms === null ? 0 : row.charge_millicoulombs;
+    const chargeAmpereHours = isPresent
+      ? live.chargeAmpereHours
+      : Math.max(stored, lastCharge.get(row.controller_id, row.run, row.incarnation)?.charge ?? 0) /
+        MILLICOULOMBS_PER_AMPERE_HOUR;
+    const fraction = chargeAmpereHours / recipe.chargeAmpereHours;
+    return {
+      runNumber: row.run,
+      recipe,
+      startedAtMs: row.started_at_ms,
+      endedAtMs: row.ended_at_ms,
+      plannedFinishAtMs: isPresent ? plannedFinishAtMs(recipe, live, nowMs) : null,
+      chargeAmpereHours,
+      averageThicknessMicrometres: recipe.averageThicknessMicrometres * fraction,
+      depositMassGrams: recipe.depositMassGrams * fraction,
+      endedBecause: row.ended_at_ms === null ? null : endWords(row.ended_code ?? 0),
+    };
+  }
+  return book;
+}
+
+function endWords(code: number): string {
+  return code === 0 ? 'a stop was asked' : conditionWords(code, 0, 0);
+}
+
+function liveView(message: LiveMessage, nowMs: number): LiveView {
+  const centi = (value: number | undefined): number | null => (value === undefined ? null : value / 100);
+  const periodMs = message[LiveKey.pulsePeriod];
+  const age = message[LiveKey.pulseAge];
+  const voltage = message[LiveKey.voltage];
+  return {
+    takenAtMs: nowMs,
+    phase: message[LiveKey.phase] as Phase,
+    phaseSeconds: message[LiveKey.phaseSeconds],
+    liveSeconds: message[LiveKey.liveSeconds],
+    cathodeCurrentAmps: centi(message[LiveKey.current]),
+    terminalVolts: voltage === undefined ? null : voltage / 1000,
+    bathTemperatureCelsius: centi(message[LiveKey.temperature]),
+    permittedAmps: message[LiveKey.permitted] / 100,
+    chargeAmpereHours: message[LiveKey.charge] / MILLICOULOMBS_PER_AMPERE_HOUR,
+    rotationPulsesPerMinute: periodMs > 0 && age * 1000 < 4 * periodMs + 20_000 ? 60_000 / periodMs : null,
+    secondsSinceRotationPulse: age >= PULSE_FORGOTTEN_SECONDS ? null : age,
+    derateFraction: message[LiveKey.derate] / 100,
+    isContactorClosed: message[LiveKey.contactorClosed] === 1,
+    conditions: codesIn(message[LiveKey.conditions]),
+    permissivesMissing: codesIn(message[LiveKey.permissivesMissing]),
+  };
+}
+
+/** Codes whose bits are set: bit (code - 1). */
+export function codesIn(mask: number): number[] {
+  const codes: number[] = [];
+  for (let code = 1; code <= 32; code++) if ((mask >>> (code - 1)) & 1) codes.push(code);
+  return codes;
+}
+
+function answerWords(kind: number, answer: number, refusal: string | undefined): string {
+  const name = kindNames[kind] ?? 'stop';
+  if (answer === 0) {
+    return {
+      stop: 'The bath has stopped: the contactor is open and the run has ended.',
+      hold: 'The bath holds at its keep-alive current. Only a press at the bath goes on.',
+      acknowledge: 'The buzzer at the bath is silenced until something new happens.',
+      recipe: 'The recipe has reached the bath and waits for the press of start.',
+    }[name];
+  }
+  if (name === 'recipe' && refusal !== undefined) return refusal;
+  if (answer === 2) return 'It came too late and was not carried out. Ask again if it still matters.';
+  if (answer === 3) return 'The controller did not understand it. Its firmware may be older than this dashboard.';
+  return {
+    stop: 'There was nothing to stop: no run is live.',
+    hold: 'There was nothing to hold: no run is live, or it is held already.',
+    acknowledge: 'There was nothing to acknowledge at the bath.',
+    recipe: 'The bath did not take the recipe.',
+  }[name];
+}
+
+function recipeRefusalWords(code: number, limitTimes1000: number): string {
+  const limit = limitTimes1000 / 1000;
+  switch (code) {
+    case RecipeFault.aboveRigCurrent:
+      return `The controller refused the recipe: its current is above the rig's limit of ${String(limit)} A. Lower the current density.`;
+    case RecipeFault.aboveRigRunTime:
+      return `The controller refused the recipe: it lasts longer than the rig's limit of ${(limit / 3600).toFixed(1)} h. Plate less, or faster.`;
+    case RecipeFault.aboveRigTemperature:
+      return `The controller refused the recipe: its hold temperature is above the rig's limit of ${String(limit)} °C.`;
+    case RecipeFault.runIsLive:
+      return 'The controller refused the recipe: a run is live. Stop it first.';
+    default:
+      return 'The controller refused the recipe: a field is missing or impossible.';
+  }
+}

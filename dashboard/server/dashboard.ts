@@ -1,0 +1,273 @@
+/*
+ * The composition root: broker, ingest, store, book, watch and calls as one dashboard on a given clock. Started by main.ts in
+ * real time, by the rehearsal in lockstep with a virtual bath. It owns the order of starting and stopping, and no rule.
+ */
+import { pino, type Logger } from 'pino';
+import { type Duplex } from 'node:stream';
+import { join } from 'node:path';
+import type { RigLimits } from '@bathkeeper/shared-core/control';
+import { LINK_VERSION } from '@bathkeeper/shared-core/messages';
+import type { Snapshot, WebhookView } from '@bathkeeper/shared-core/messages';
+import { type BathBook, openBathBook } from './baths/bath-book.js';
+import { type Broker, openBroker } from './broker/broker.js';
+import type { DashboardClock } from './clock.js';
+import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
+import { type Ingest, openIngest } from './ingest/ingest.js';
+import { type CallQueue, openCallQueue } from './notify/call-queue.js';
+import { shownAddress, type WebhookTarget } from './notify/webhook-post.js';
+import { passwordHash, randomToken } from './passwords.js';
+import { openStore, type Store } from './store/store.js';
+import { type AlarmList, openAlarmList } from './watch/alarm-list.js';
+import { openWatchman } from './watch/watchman.js';
+
+export const SIGN_OF_LIFE_SECONDS = 5;
+export const STORE_FILE = 'bathkeeper.sqlite';
+
+export interface DashboardOptions {
+  readonly clock: DashboardClock;
+  /** Folder of the store. */
+  readonly dataFolder: string;
+  readonly logger?: Logger;
+  /** The page's address for calls, once it is known. */
+  readonly pageAddress?: () => string | undefined;
+  /** Sends the sign of life on the network. */
+  readonly sendSignOfLife?: (text: string) => void;
+}
+
+export interface Dashboard {
+  readonly clock: DashboardClock;
+  readonly store: Store;
+  readonly book: BathBook;
+  readonly alarms: AlarmList;
+  readonly calls: CallQueue;
+  readonly desk: CommandDesk;
+  readonly broker: Broker;
+  readonly ingest: Ingest;
+  readonly log: Logger;
+  /** The client end of a connection to the broker, within this process. */
+  connectController(): Duplex;
+  /** Pairs a controller and answers its password, which is stored as a hash only. */
+  pair(
+    controllerId: string,
+    bathName: string,
+    isSimulated: boolean,
+    rig: RigLimits,
+    password?: string,
+  ): Promise<string>;
+  setWebhook(target: WebhookTarget | undefined): void;
+  webhook(): WebhookTarget | undefined;
+  signOfLife(): string;
+  snapshot(notices?: readonly string[]): Snapshot;
+  /** Told at every change that the page should see at once. */
+  onChange(listener: () => void): () => void;
+  /** Resolves when everything received so far went through broker, ingest, store, watch, and what is due to be called was answered. */
+  settle(): Promise<void>;
+  /** Every connection is closed and the broker starts again, as after an update. Resolves when the ingest is back. */
+  restartBroker(): Promise<void>;
+  close(): Promise<void>;
+}
+
+export async function createDashboard(options: DashboardOptions): Promise<Dashboard> {
+  const { clock } = options;
+  const log = options.logger ?? pino({ level: 'silent' });
+  const store = openStore(join(options.dataFolder, STORE_FILE));
+  const book = openBathBook(store);
+  const listeners = new Set<() => void>();
+  const changed = (): void => {
+    for (const listener of listeners) listener();
+  };
+  let webhook = readWebhook(store);
+
+  const alarms = openAlarmList(store, (alarm, nowMs) => {
+    if (alarm.name === 'notification-failed' || alarm.priority === 'low') return;
+    calls.queue(alarm, book.bath(alarm.controllerId)?.paired.bathName ?? 'Bathkeeper', nowMs);
+  });
+  const calls: CallQueue = openCallQueue({
+    store,
+    clock,
+    target: () => webhook,
+    pageAddress: options.pageAddress ?? (() => undefined),
+    failing: (words) => {
+      alarms.raise(
+        { controllerId: '', name: 'notification-failed', causeAtMs: clock.nowMs(), detail: words },
+        clock.nowMs(),
+      );
+      changed();
+    },
+    delivered: () => {
+      alarms.returnToNormal('', 'notification-failed', clock.nowMs());
+      changed();
+    },
+  });
+  const watchman = openWatchman(book, alarms);
+  const refusedKinds = new Set<string>();
+  const refused = (who: string, why: string): void => {
+    const kind = `${who}: ${why.replace(/\d+/g, '#')}`;
+    if (refusedKinds.size < 1000 && !refusedKinds.has(kind)) {
+      refusedKinds.add(kind);
+      log.warn({ who, why }, 'message refused (told once per kind)');
+    }
+    watchman.refused(who, why, clock.nowMs());
+    changed();
+  };
+
+  let activity = 0;
+  const watched = (end: Duplex): Duplex => {
+    const write = end.write.bind(end) as (...args: unknown[]) => boolean;
+    end.write = ((...args: unknown[]) => {
+      activity++;
+      return write(...args);
+    }) as Duplex['write'];
+    end.on('data', () => {
+      activity++;
+    });
+    end.pause();
+    return end;
+  };
+
+  const startBroker = (): Promise<Broker> =>
+    openBroker({ controllerPasswordHash: (id) => book.bath(id)?.paired.passwordHash, refused });
+  let broker = await startBroker();
+  const startIngest = (): Ingest =>
+    openIngest({
+      broker,
+      connect: () => watched(broker.connectLocally()),
+      clock,
+      store,
+      isPaired: (id) => book.has(id),
+      listener: {
+        live: (controllerId, message) => {
+          activity++;
+          const live = book.heardLive(controllerId, message, clock.nowMs());
+          watchman.live(controllerId, live, clock.nowMs());
+        },
+        online: (controllerId, isOnline) => {
+          const bath = book.bath(controllerId);
+          if (bath) bath.isOnline = isOnline;
+          watchman.tick(clock.nowMs());
+          changed();
+        },
+        events: (controllerId, events) => {
+          activity++;
+          store.together(() => {
+            for (const { row, takenAtMs, incarnation } of events) {
+              book.takeEvent(controllerId, row, takenAtMs, incarnation);
+              watchman.event(controllerId, row, takenAtMs, clock.nowMs());
+            }
+          });
+          changed();
+        },
+        records: (controllerId) => {
+          activity++;
+          book.heard(controllerId, clock.nowMs());
+        },
+        refused,
+      },
+    });
+  let ingest = startIngest();
+  await ingest.whenConnected();
+
+  const desk = openCommandDesk({
+    book,
+    clock,
+    publish: (topic, payload) => {
+      ingest.publish(topic, payload);
+    },
+    changed,
+  });
+  const signOfLife = (): string => JSON.stringify({ v: LINK_VERSION, t: Math.floor(clock.nowMs() / 1000) });
+  const stopTick = clock.every(1000, () => {
+    watchman.tick(clock.nowMs());
+  });
+  const stopSigns = clock.every(SIGN_OF_LIFE_SECONDS * 1000, () => options.sendSignOfLife?.(signOfLife()));
+
+  const webhookView = (): WebhookView => {
+    const last = calls.lastDelivery();
+    return {
+      isSet: webhook !== undefined,
+      shownAddress: webhook === undefined ? null : shownAddress(webhook.address),
+      lastDeliveryAtMs: last.atMs,
+      lastFailure: last.failure,
+    };
+  };
+
+  return {
+    clock,
+    store,
+    book,
+    alarms,
+    calls,
+    desk,
+    log,
+    get broker() {
+      return broker;
+    },
+    get ingest() {
+      return ingest;
+    },
+    connectController: () => watched(broker.connectLocally()),
+    pair: async (controllerId, bathName, isSimulated, rig, password = randomToken()) => {
+      book.pair(
+        { controllerId, bathName, isSimulated, passwordHash: await passwordHash(password) },
+        rig,
+        clock.nowMs(),
+      );
+      changed();
+      return password;
+    },
+    setWebhook: (target) => {
+      webhook = target;
+      store.setSetting('webhook', target === undefined ? '' : JSON.stringify(target));
+      void calls.pump();
+      changed();
+    },
+    webhook: () => webhook,
+    signOfLife,
+    snapshot: (notices = []) => ({
+      nowMs: clock.nowMs(),
+      clockSpeed: clock.speed,
+      controllers: book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
+      alarms: alarms.views(),
+      webhook: webhookView(),
+      notices,
+    }),
+    onChange: (listener) => {
+      listeners.add(listener);
+      return () => {
+        listeners.delete(listener);
+      };
+    },
+    settle: async () => {
+      let quietTurns = 0;
+      let seen = activity;
+      while (quietTurns < 4) {
+        await new Promise<void>((next) => setImmediate(next));
+        if (calls.underWay > 0) await calls.pump();
+        if (broker.loginsUnderWay > 0) await broker.loginsDone();
+        if (seen === activity && ingest.waiting === 0) quietTurns++;
+        else quietTurns = 0;
+        seen = activity;
+      }
+    },
+    restartBroker: async () => {
+      await broker.close();
+      await ingest.close();
+      broker = await startBroker();
+      ingest = startIngest();
+      await ingest.whenConnected();
+    },
+    close: async () => {
+      stopTick();
+      stopSigns();
+      calls.close();
+      await ingest.close();
+      await broker.close();
+      store.close();
+    },
+  };
+}
+
+function readWebhook(store: Store): WebhookTarget | undefined {
+  const text = store.setting('webhook');
+  return text === undefined || text === '' ? undefined : (JSON.parse(text) as WebhookTarget);
+}

@@ -1,0 +1,272 @@
+/*
+ * The web application: the page's files, /api, and the stream of states. Knows who is let in; every decision about the bath is
+ * made in other rooms. Works over plain http in a local network, so nothing here may insist on https.
+ */
+import express, { type Express, type NextFunction, type Request, type Response } from 'express';
+import { rateLimit } from 'express-rate-limit';
+import helmet from 'helmet';
+import { join } from 'node:path';
+import type { z } from 'zod';
+import type { Door as DoorAnswer, PairResult, Refusal, SimulatedButton } from '@bathkeeper/shared-core/messages';
+import type { Dashboard } from '../dashboard.js';
+import { nightSeries, POINTS_MAX } from '../night/night-series.js';
+import { plannedRest } from '../night/planned-rest.js';
+import { postToWebhook, webhookAddressProblem } from '../notify/webhook-post.js';
+import { recipeFor } from '../plan/recipe-for.js';
+import { PAIRED_RIG, settingsText } from '../settings/board-settings.js';
+import { type Door, SESSION_COOKIE, sessionIn } from './door.js';
+import {
+  commandRequest,
+  firstStartRequest,
+  pairRequest,
+  pressRequest,
+  problemsOf,
+  recipeRequest,
+  sessionRequest,
+  webhookRequest,
+} from './requests.js';
+import { stateStream } from './state-stream.js';
+
+export interface ApplicationOptions {
+  readonly dashboard: Dashboard;
+  readonly door: Door;
+  readonly pageFolder: string;
+  readonly notices: () => readonly string[];
+  /** Presses a button of the virtual bath; undefined: none is running. */
+  readonly press: () => ((button: SimulatedButton) => void) | undefined;
+  readonly mqttPort: () => number;
+  readonly hostAddress: () => string;
+  /** Called when a real controller was paired: the virtual bath goes. */
+  readonly pairedReal: () => void;
+}
+
+class Refused extends Error {
+  constructor(
+    readonly status: number,
+    message: string,
+    readonly problems: readonly string[] = [],
+  ) {
+    super(message);
+  }
+}
+
+export function webApplication(options: ApplicationOptions): Express {
+  const { dashboard, door } = options;
+  const { book, alarms, clock, desk } = dashboard;
+  const app = express();
+  app.disable('x-powered-by');
+  app.use(
+    helmet({
+      contentSecurityPolicy: { directives: { upgradeInsecureRequests: null } },
+      strictTransportSecurity: false,
+      crossOriginOpenerPolicy: false,
+      originAgentCluster: false,
+    }),
+  );
+  app.use('/api', (request, response, next) => {
+    response.setHeader('Cache-Control', 'no-store');
+    // Another site's form cannot send JSON without asking first: together with SameSite=Strict nothing foreign gets in.
+    if ((request.method === 'POST' || request.method === 'PUT') && !request.is('application/json')) {
+      throw new Refused(415, 'Expected JSON (Content-Type: application/json).');
+    }
+    next();
+  });
+  app.use('/api', express.json({ limit: '64kb' }));
+
+  const knock = rateLimit({ windowMs: 60_000, limit: 10, standardHeaders: 'draft-8', legacyHeaders: false, skipSuccessfulRequests: true,
+    handler: (_request, response) => response.status(429).json({ error: 'Too many tries. Wait a minute, then try again.', problems: [] } satisfies Refusal),
+  }); // prettier-ignore
+  const letIn = (response: Response, session: string): void => {
+    response.cookie(SESSION_COOKIE, session, {
+      httpOnly: true,
+      sameSite: 'strict',
+      path: '/',
+      maxAge: 90 * 86_400_000,
+    });
+    response.json({ state: 'open' });
+  };
+  const isSimulated = (): boolean => book.all().some((bath) => bath.paired.isSimulated);
+  const isOpen = (request: Request): boolean => door.isOpenFor(sessionIn(request.headers.cookie));
+
+  app.get('/api/door', (request, response) => {
+    const state = !door.hasPassphrase() ? 'first-start' : isOpen(request) ? 'open' : 'closed';
+    response.json({ state, isSimulated: isSimulated() } satisfies DoorAnswer);
+  });
+  app.post('/api/first-start', knock, async (request, response) => {
+    const { token, passphrase } = checked(firstStartRequest, request.body);
+    const answer = await door.firstStart(token, passphrase);
+    if (typeof answer === 'string') throw new Refused(403, answer);
+    letIn(response, answer.session);
+  });
+  app.post('/api/session', knock, async (request, response) => {
+    const session = await door.enter(checked(sessionRequest, request.body).passphrase);
+    if (session === undefined) throw new Refused(403, 'That is not the passphrase.');
+    letIn(response, session);
+  });
+
+  app.use('/api', (request, _response, next) => {
+    if (!isOpen(request)) throw new Refused(401, 'Enter the passphrase first.');
+    next();
+  });
+
+  app.delete('/api/session', (request, response) => {
+    door.leave(sessionIn(request.headers.cookie) ?? '');
+    response.clearCookie(SESSION_COOKIE, { path: '/' });
+    response.json({ state: 'closed' });
+  });
+  app.get('/api/state', (_request, response) => {
+    response.json(dashboard.snapshot(options.notices()));
+  });
+  app.get('/api/stream', stateStream(dashboard, options.notices));
+
+  const controllerOf = (request: Request): string => {
+    const id = String(request.params.id);
+    if (!book.has(id))
+      throw new Refused(
+        404,
+        `No controller "${id}" is paired. Paired: ${
+          book
+            .all()
+            .map((bath) => bath.paired.controllerId)
+            .join(', ') || 'none'
+        }.`,
+      );
+    return id;
+  };
+  app.get('/api/controllers/:id/runs/:run/night', (request, response) => {
+    const controllerId = controllerOf(request);
+    const row = book.run(controllerId, Number(request.params.run));
+    if (row === undefined)
+      throw new Refused(404, `Run ${String(request.params.run)} of ${controllerId} is not in the store.`);
+    const points = Number(request.query.points ?? 1200);
+    if (!(points >= 10 && points <= POINTS_MAX))
+      throw new Refused(400, `points: expected 10 to ${String(POINTS_MAX)}, got ${JSON.stringify(request.query.points)}.`);
+    const nowMs = clock.nowMs();
+    const { live, run } = book.view(controllerId, nowMs);
+    const isPresent = live !== null && run !== null && run.runNumber === row.run && row.ended_at_ms === null;
+    const planned = isPresent ? plannedRest(run.recipe, live, nowMs) : [];
+    response.json(
+      nightSeries(
+        dashboard.store,
+        {
+          controllerId,
+          incarnation: row.incarnation,
+          runNumber: row.run,
+          startedAtMs: row.started_at_ms,
+          endedAtMs: row.ended_at_ms,
+        },
+        points,
+        nowMs,
+        planned,
+        alarms.ofRun(controllerId, row.started_at_ms, row.ended_at_ms ?? nowMs),
+      ),
+    );
+  });
+  app.post('/api/controllers/:id/recipe/preview', (request, response) => {
+    const controllerId = controllerOf(request);
+    const { preview } = recipeFor(checked(recipeRequest, request.body), book.rigLimits(controllerId), 0, clock.nowMs());
+    response.json(preview);
+  });
+  app.post('/api/controllers/:id/recipe', (request, response) => {
+    const controllerId = controllerOf(request);
+    const { recipe, preview } = recipeFor(
+      checked(recipeRequest, request.body),
+      book.rigLimits(controllerId),
+      book.nextRecipeId(),
+      clock.nowMs(),
+    );
+    if (recipe === undefined || preview.refusals.length > 0)
+      throw new Refused(422, 'The recipe cannot be sent.', preview.refusals);
+    const command = desk.sendRecipe(controllerId, recipe, preview.recipe);
+    if (typeof command === 'string') throw new Refused(409, command);
+    response.json(command);
+  });
+  app.post('/api/controllers/:id/commands', (request, response) => {
+    const command = desk.send(controllerOf(request), checked(commandRequest, request.body).kind);
+    if (typeof command === 'string') throw new Refused(409, command);
+    response.json(command);
+  });
+  app.post('/api/controllers/:id/simulated-press', (request, response) => {
+    const controllerId = controllerOf(request);
+    const press = options.press();
+    if (!book.bath(controllerId)!.paired.isSimulated || press === undefined)
+      throw new Refused(409, 'This bath is not simulated: press the button at the bath.');
+    press(checked(pressRequest, request.body).button);
+    response.json({});
+  });
+  app.post('/api/controllers', async (request, response) => {
+    const { controllerId, bathName } = checked(pairRequest, request.body);
+    if (book.bath(controllerId)?.paired.isSimulated === false)
+      throw new Refused(409, `A controller "${controllerId}" is paired already. Choose another name for the new one.`);
+    options.pairedReal();
+    const mqttPassword = await dashboard.pair(controllerId, bathName, false, PAIRED_RIG);
+    response.json({
+      controllerId,
+      mqttPassword,
+      settingsText: settingsText(controllerId, mqttPassword, options.hostAddress(), options.mqttPort()),
+    } satisfies PairResult);
+  });
+  app.post('/api/alarms/:alarmId/acknowledge', (request, response) => {
+    const view = alarms.acknowledge(Number(request.params.alarmId), 'page', clock.nowMs());
+    if (view === undefined) throw new Refused(404, 'There is no such alarm.');
+    // The buzzer at the bath is silenced with it, if the bath can be reached.
+    if (book.has(view.controllerId) && view.returnedAtMs === null) desk.send(view.controllerId, 'acknowledge');
+    response.json(view);
+  });
+  app.put('/api/webhook', (request, response) => {
+    const { address, allowPrivateAddress } = checked(webhookRequest, request.body);
+    if (address === '') dashboard.setWebhook(undefined);
+    else {
+      const problem = webhookAddressProblem(address);
+      if (problem !== undefined) throw new Refused(422, problem);
+      dashboard.setWebhook({ address, allowPrivateAddress });
+    }
+    response.json(dashboard.snapshot().webhook);
+  });
+  app.post('/api/webhook/test', async (_request, response) => {
+    const target = dashboard.webhook();
+    if (target === undefined) throw new Refused(409, 'No webhook is set. Enter its address first.');
+    const body = JSON.stringify({
+      id: `test-${String(clock.nowMs())}`,
+      title: 'Bathkeeper: test',
+      message: 'If you can read this on your phone, calls reach you.',
+      priority: 'high',
+      alarm: 'test',
+    });
+    response.json(await postToWebhook(target, body));
+  });
+  app.use('/api', () => {
+    throw new Refused(404, 'There is nothing at this address of /api.');
+  });
+
+  app.use(express.static(options.pageFolder, { index: 'index.html', maxAge: '1h', setHeaders: (response, path) => {
+    if (path.endsWith('.html')) response.setHeader('Cache-Control', 'no-cache');
+  } })); // prettier-ignore
+  app.get('/{*path}', (_request, response) => {
+    response.setHeader('Cache-Control', 'no-cache');
+    response.sendFile(join(options.pageFolder, 'index.html'));
+  });
+
+  app.use((fault: unknown, _request: Request, response: Response, _next: NextFunction) => {
+    if (response.headersSent) {
+      response.end();
+      return;
+    }
+    const status = fault instanceof Refused ? fault.status : ((fault as { status?: number }).status ?? 500);
+    if (status >= 500) dashboard.log.error({ fault }, 'a request failed');
+    const error =
+      fault instanceof Refused
+        ? fault.message
+        : status >= 500
+          ? 'The dashboard made a mistake; its log says more. The bath is not touched by it.'
+          : `The request cannot be read: ${(fault as Error).message}.`;
+    response.status(status).json({ error, problems: fault instanceof Refused ? fault.problems : [] } satisfies Refusal);
+  });
+  return app;
+}
+
+function checked<T extends z.ZodType>(schema: T, body: unknown): z.infer<T> {
+  const result = schema.safeParse(body);
+  if (!result.success) throw new Refused(400, 'The request does not fit.', problemsOf(result.error));
+  return result.data;
+}

@@ -1,0 +1,72 @@
+/*
+ * The door: one passphrase protects the page. First start gives a one-time link; there is no default password anywhere.
+ * Called by the web application for every request. Sessions are random ids, of which the store keeps only hashes.
+ */
+import type { DashboardClock } from '../clock.js';
+import { passwordHash, passwordMatches, randomToken, tokenHash, tokensMatch } from '../passwords.js';
+import type { Store } from '../store/store.js';
+
+export const SESSION_COOKIE = 'bathkeeper_session';
+export const PASSPHRASE_LENGTH_MIN = 8;
+const SESSION_DAYS = 90;
+
+export interface Door {
+  hasPassphrase(): boolean;
+  /** The token of the one-time link; undefined once a passphrase is set. */
+  readonly firstStartToken: string | undefined;
+  /** Sets the first passphrase; answers a session token, or what is wrong in a whole sentence. */
+  firstStart(token: string, passphrase: string): Promise<{ session: string } | string>;
+  enter(passphrase: string): Promise<string | undefined>;
+  isOpenFor(session: string | undefined): boolean;
+  leave(session: string): void;
+}
+
+export function openDoor(store: Store, clock: DashboardClock): Door {
+  const { database } = store;
+  const insert = database.prepare('INSERT INTO sessions VALUES (?, CAST(? AS INTEGER))');
+  const find = database.prepare<[string, number], { found: number }>(
+    'SELECT 1 AS found FROM sessions WHERE token_hash = ? AND made_at_ms > ?',
+  );
+  const remove = database.prepare('DELETE FROM sessions WHERE token_hash = ?');
+  let firstStartToken = store.setting('passphrase') === undefined ? randomToken() : undefined;
+
+  const newSession = (): string => {
+    const session = randomToken(32);
+    insert.run(tokenHash(session), Math.round(clock.nowMs()));
+    return session;
+  };
+  return {
+    hasPassphrase: () => store.setting('passphrase') !== undefined,
+    get firstStartToken() {
+      return firstStartToken;
+    },
+    firstStart: async (token, passphrase) => {
+      if (firstStartToken === undefined) return 'A passphrase is set already. Enter it instead.';
+      if (!tokensMatch(token, firstStartToken))
+        return 'This first-start link is not the newest one. Use the link that the program printed last.';
+      if (passphrase.length < PASSPHRASE_LENGTH_MIN)
+        return `The passphrase has ${String(passphrase.length)} characters, expected at least ${String(PASSPHRASE_LENGTH_MIN)}. A few words in a row are easy to keep.`;
+      firstStartToken = undefined;
+      store.setSetting('passphrase', await passwordHash(passphrase));
+      return { session: newSession() };
+    },
+    enter: async (passphrase) => {
+      const stored = store.setting('passphrase');
+      return stored !== undefined && (await passwordMatches(passphrase, stored)) ? newSession() : undefined;
+    },
+    isOpenFor: (session) =>
+      session !== undefined && find.get(tokenHash(session), clock.nowMs() - SESSION_DAYS * 86_400_000) !== undefined,
+    leave: (session) => {
+      remove.run(tokenHash(session));
+    },
+  };
+}
+
+/** The session in a Cookie header. */
+export function sessionIn(cookieHeader: string | undefined): string | undefined {
+  for (const part of (cookieHeader ?? '').split(';')) {
+    const [name, value] = part.trim().split('=');
+    if (name === SESSION_COOKIE && value !== undefined && value !== '') return value;
+  }
+  return undefined;
+}

@@ -1,0 +1,203 @@
+/*
+ * `npm start`: reads the settings, starts the dashboard, the page and, when no controller is paired, a virtual bath; prints one address.
+ * Everything that it decides is here; everything that it starts lives in other rooms.
+ */
+import dgram from 'node:dgram';
+import { existsSync, mkdirSync } from 'node:fs';
+import { createServer, type Server } from 'node:http';
+import { networkInterfaces } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { pino } from 'pino';
+import type { Express } from 'express';
+import { scaledClock, systemClock } from './clock.js';
+import { recipeRow } from './commands/command-desk.js';
+import { createDashboard, type Dashboard } from './dashboard.js';
+import { webApplication } from './http/application.js';
+import { openDoor } from './http/door.js';
+import { recipeFor } from './plan/recipe-for.js';
+import { boardSettings, PAIRED_RIG, SIGN_OF_LIFE_PORT } from './settings/board-settings.js';
+import { helpText, type Settings, settingsFrom } from './settings/settings.js';
+import { startVirtualBath, type VirtualBathProcess } from './virtual-bath/virtual-bath-process.js';
+
+const PORTS_TRIED = 50;
+const DEMONSTRATION = { controllerId: 'north-bench', bathName: 'Copper 60 L', prerollSeconds: 3 * 3600 + 40 * 60 };
+
+const asked = settingsFrom(process.argv.slice(2), process.env);
+if (Array.isArray(asked)) {
+  process.stderr.write(
+    `Bathkeeper does not start. What is wrong with its settings:\n  ${asked.join('\n  ')}\n\n${helpText}\n`,
+  );
+  process.exit(2);
+}
+const settings: Settings = asked;
+if (settings.help) {
+  process.stdout.write(`${helpText}\n`);
+  process.exit(0);
+}
+
+const pageFolder = join(dirname(fileURLToPath(import.meta.url)), '..', 'page');
+if (!existsSync(join(pageFolder, 'index.html'))) {
+  process.stderr.write('The page is not built. Run `npm run build`, then start again.\n');
+  process.exit(1);
+}
+mkdirSync(settings.dataFolder, { recursive: true, mode: 0o700 });
+
+const log = pino({ level: process.env.BATHKEEPER_LOG ?? 'warn' }, pino.destination(2));
+const udp = dgram.createSocket('udp4');
+udp.on('error', (fault) => {
+  log.warn({ fault }, 'sign of life could not be sent');
+});
+udp.bind(0, () => {
+  udp.setBroadcast(true);
+});
+udp.unref();
+
+let virtualBath: VirtualBathProcess | undefined;
+let pagePort = settings.port;
+const clock = settings.speed === 1 ? systemClock() : scaledClock(settings.speed);
+
+const dashboard: Dashboard = await createDashboard({
+  clock,
+  dataFolder: settings.dataFolder,
+  logger: log,
+  pageAddress: () => `http://${ownAddress()}:${String(pagePort)}/`,
+  sendSignOfLife: (text) => {
+    const send = (port: number, address: string): void => {
+      udp.send(text, port, address, () => undefined);
+    };
+    if (virtualBath) send(virtualBath.signOfLifePort, '127.0.0.1');
+    if (dashboard.book.all().some((bath) => !bath.paired.isSimulated)) {
+      for (const address of broadcastAddresses()) send(SIGN_OF_LIFE_PORT, address);
+    }
+  },
+});
+const door = openDoor(dashboard.store, systemClock());
+const mqttPort = await dashboard.broker.listen(settings.mqttHost, settings.mqttPort, PORTS_TRIED);
+const notices = (): string[] => [
+  ...(settings.mqttPort !== 0 && mqttPort !== settings.mqttPort
+    ? [
+        `Port ${String(settings.mqttPort)} for controllers was taken: they are expected on ${String(mqttPort)}. Free it, or write the new port to each board.`,
+      ]
+    : []),
+];
+const app: Express = webApplication({
+  dashboard,
+  door,
+  pageFolder,
+  notices,
+  press: () => virtualBath?.press,
+  mqttPort: () => mqttPort,
+  hostAddress: ownAddress,
+  pairedReal: () => {
+    virtualBath?.stop();
+    virtualBath = undefined;
+    for (const bath of dashboard.book.all())
+      if (bath.paired.isSimulated) dashboard.book.unpair(bath.paired.controllerId);
+  },
+});
+const server = await listenOnNextFree(createServer(app), settings.host, settings.port);
+const bound = server.address();
+pagePort = typeof bound === 'object' && bound !== null ? bound.port : settings.port;
+if (settings.port !== 0 && pagePort !== settings.port) {
+  process.stderr.write(
+    `Port ${String(settings.port)} is taken by another program; the page is on ${String(pagePort)} instead.\n`,
+  );
+}
+const shownHost = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
+const token = door.firstStartToken;
+process.stdout.write(
+  `\nBathkeeper: http://${shownHost}:${String(pagePort)}/${token === undefined ? '' : `first-start?token=${token}`}\n` +
+    (token === undefined ? '' : '(This link works once: it lets you choose the passphrase.)\n') +
+    `From a phone in the same network: http://${ownAddress()}:${String(pagePort)}/   Data: ${settings.dataFolder}\n\n`,
+);
+
+const hasRealController = dashboard.book.all().some((bath) => !bath.paired.isSimulated);
+if (settings.virtualBath && !hasRealController) await beginDemonstration();
+
+for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void stop());
+
+/** A night that is already under way: its first hours are played as fast as the machine can, then it goes on beside the dashboard. */
+async function beginDemonstration(): Promise<void> {
+  const { controllerId, bathName, prerollSeconds } = DEMONSTRATION;
+  const password = await dashboard.pair(controllerId, bathName, true, PAIRED_RIG);
+  const { recipe, preview } = recipeFor(
+    {
+      partName: 'Fluted bell lampshade',
+      areaDm2: 12,
+      currentDensityAmpsPerDm2: 1.6,
+      averageThicknessMicrometres: 180,
+      rotationPulsesPerMinute: 6,
+    },
+    PAIRED_RIG,
+    dashboard.book.nextRecipeId(),
+    clock.nowMs(),
+  );
+  if (recipe === undefined) throw new Error(`The demonstration's recipe was refused: ${preview.refusals.join(' ')}`);
+  const row = recipeRow(recipe);
+  dashboard.book.saveRecipe(controllerId, preview.recipe, row, clock.nowMs());
+  try {
+    virtualBath = await startVirtualBath(
+      {
+        settings: boardSettings(controllerId, password, '127.0.0.1', mqttPort, 0, true),
+        seed: 1,
+        speed: settings.speed,
+        prerollSeconds,
+        recipeRow: row,
+        faults: [],
+        signOfLifePort: 0,
+      },
+      log,
+    );
+  } catch (fault) {
+    process.stderr.write(`The virtual bath did not start: ${(fault as Error).message}\nThe page works without it.\n`);
+  }
+}
+
+function listenOnNextFree(listening: Server, host: string, port: number): Promise<Server> {
+  return new Promise((resolve, reject) => {
+    let tried = 0;
+    listening.on('error', (fault: NodeJS.ErrnoException) => {
+      if (fault.code === 'EADDRINUSE' && tried < PORTS_TRIED) listening.listen(port + ++tried, host);
+      else {
+        process.stderr.write(
+          `The page cannot listen on ${host}:${String(port)}: ${fault.message}. Choose another with --port or --host.\n`,
+        );
+        reject(fault);
+      }
+    });
+    listening.once('listening', () => {
+      resolve(listening);
+    });
+    listening.listen(port, host);
+  });
+}
+
+async function stop(): Promise<void> {
+  virtualBath?.stop();
+  server.closeAllConnections();
+  server.close();
+  udp.close();
+  await dashboard.close();
+  process.exit(0);
+}
+
+function ownAddress(): string {
+  for (const list of Object.values(networkInterfaces())) {
+    for (const one of list ?? []) if (one.family === 'IPv4' && !one.internal) return one.address;
+  }
+  return '127.0.0.1';
+}
+
+function broadcastAddresses(): string[] {
+  const addresses: string[] = [];
+  for (const list of Object.values(networkInterfaces())) {
+    for (const one of list ?? []) {
+      if (one.family !== 'IPv4' || one.internal) continue;
+      const address = one.address.split('.').map(Number);
+      const mask = one.netmask.split('.').map(Number);
+      addresses.push(address.map((part, index) => (part & mask[index]!) | (~mask[index]! & 255)).join('.'));
+    }
+  }
+  return addresses;
+}

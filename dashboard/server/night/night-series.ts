@@ -1,0 +1,85 @@
+/*
+ * The night band's series: records of a run thinned to a given number of buckets, so that extremes survive. Asked by the page.
+ */
+import type { NightPoint, NightSeries, PlannedPoint } from '@bathkeeper/shared-core/messages';
+import type { Phase } from '@bathkeeper/shared-core/control';
+import { EventKind } from '@bathkeeper/shared-core/control';
+import type { AlarmView } from '@bathkeeper/shared-core/messages';
+import type { Store } from '../store/store.js';
+
+interface BucketRow {
+  at: number;
+  seconds: number;
+  electric: number;
+  current_sum: number;
+  current_min: number | null;
+  current_max: number | null;
+  permitted_sum: number;
+  voltage_sum: number;
+  temperature_count: number;
+  temperature_sum: number;
+  pulses: number;
+  charge: number;
+}
+
+export const POINTS_MAX = 4000;
+
+export function nightSeries(
+  store: Store,
+  run: { controllerId: string; incarnation: number; runNumber: number; startedAtMs: number; endedAtMs: number | null },
+  points: number,
+  nowMs: number,
+  planned: readonly PlannedPoint[],
+  alarms: readonly AlarmView[],
+): NightSeries {
+  const toMs = run.endedAtMs ?? nowMs;
+  const bucketMs = Math.max(1000, Math.ceil((toMs - run.startedAtMs + 1) / Math.max(1, Math.min(points, POINTS_MAX))));
+  const rows = store.database
+    .prepare<(string | number)[], BucketRow>(
+      `SELECT max(taken_at_ms) AS at, sum(span) AS seconds, sum(electric_count) AS electric, sum(current_sum) AS current_sum,
+        min(CASE WHEN electric_count > 0 THEN current_min END) AS current_min,
+        max(CASE WHEN electric_count > 0 THEN current_max END) AS current_max,
+        sum(permitted_sum) AS permitted_sum, sum(voltage_sum) AS voltage_sum, sum(temperature_count) AS temperature_count,
+        sum(temperature_sum) AS temperature_sum, sum(pulses) AS pulses, max(charge_millicoulombs) AS charge
+       FROM records WHERE controller_id = ? AND run = ? AND incarnation = CAST(? AS INTEGER) AND taken_at_ms BETWEEN ? AND ?
+       GROUP BY (taken_at_ms - CAST(? AS INTEGER)) / CAST(? AS INTEGER) ORDER BY at`,
+    )
+    .all(run.controllerId, run.runNumber, run.incarnation, run.startedAtMs, toMs, run.startedAtMs, bucketMs);
+  const phases = store.database
+    .prepare<(string | number)[], { code: number; at: number }>(
+      `SELECT code, taken_at_ms AS at FROM events WHERE controller_id = ? AND run = ? AND incarnation = CAST(? AS INTEGER)
+       AND kind = ${String(EventKind.phaseEntered)} AND taken_at_ms <= ? ORDER BY sequence`,
+    )
+    .all(run.controllerId, run.runNumber, run.incarnation, toMs + 1000);
+  return {
+    controllerId: run.controllerId,
+    runNumber: run.runNumber,
+    startedAtMs: run.startedAtMs,
+    fromMs: run.startedAtMs,
+    toMs: Math.max(toMs, planned.at(-1)?.atMs ?? 0),
+    measured: rows.map(pointOf),
+    planned,
+    alarms: alarms.map((alarm) => ({
+      alarmId: alarm.alarmId,
+      name: alarm.name,
+      atMs: alarm.causeAtMs,
+      untilMs: alarm.returnedAtMs,
+    })),
+    phases: phases.map((row) => ({ phase: row.code as Phase, fromMs: row.at })),
+  };
+}
+
+function pointOf(row: BucketRow): NightPoint {
+  const hasElectric = row.electric > 0;
+  return {
+    atMs: row.at,
+    currentAmps: hasElectric ? row.current_sum / row.electric / 100 : null,
+    currentAmpsMin: row.current_min === null ? null : row.current_min / 100,
+    currentAmpsMax: row.current_max === null ? null : row.current_max / 100,
+    permittedAmps: row.permitted_sum / row.seconds / 100,
+    terminalVolts: hasElectric ? row.voltage_sum / row.electric / 1000 : null,
+    bathTemperatureCelsius: row.temperature_count > 0 ? row.temperature_sum / row.temperature_count / 100 : null,
+    rotationPulsesPerMinute: row.seconds >= 10 ? (row.pulses / row.seconds) * 60 : null,
+    chargeAmpereHours: row.charge / 3.6e6,
+  };
+}

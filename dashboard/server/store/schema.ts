@@ -1,0 +1,79 @@
+/*
+ * The store's tables and how an older file becomes a newer one. Called when the store opens; forward only.
+ * Whole numbers stand in INTEGER columns; times are milliseconds since 1970 in the dashboard's clock.
+ */
+import type Database from 'better-sqlite3';
+
+const migrations: readonly string[] = [
+  `
+  CREATE TABLE settings (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
+  CREATE TABLE controllers (
+    controller_id TEXT PRIMARY KEY, bath_name TEXT NOT NULL, password_hash TEXT NOT NULL,
+    is_simulated INTEGER NOT NULL, paired_at_ms INTEGER NOT NULL) STRICT;
+  CREATE TABLE boots (
+    controller_id TEXT NOT NULL, incarnation INTEGER NOT NULL, boot INTEGER NOT NULL,
+    epoch_at_boot_ms INTEGER NOT NULL, PRIMARY KEY (controller_id, incarnation, boot)) STRICT, WITHOUT ROWID;
+  CREATE TABLE queues (
+    controller_id TEXT NOT NULL, incarnation INTEGER NOT NULL,
+    records_through INTEGER NOT NULL, events_through INTEGER NOT NULL,
+    records_doubled INTEGER NOT NULL DEFAULT 0, records_missing INTEGER NOT NULL DEFAULT 0,
+    records_stored INTEGER NOT NULL DEFAULT 0,
+    PRIMARY KEY (controller_id, incarnation)) STRICT, WITHOUT ROWID;
+  CREATE TABLE records (
+    controller_id TEXT NOT NULL, incarnation INTEGER NOT NULL, first INTEGER NOT NULL, span INTEGER NOT NULL,
+    boot INTEGER NOT NULL, uptime_tenths INTEGER NOT NULL, taken_at_ms INTEGER NOT NULL, run INTEGER NOT NULL,
+    phase INTEGER NOT NULL, conditions INTEGER NOT NULL, charge_millicoulombs INTEGER NOT NULL,
+    permitted_sum INTEGER NOT NULL, electric_count INTEGER NOT NULL, current_sum INTEGER NOT NULL,
+    current_min INTEGER NOT NULL, current_max INTEGER NOT NULL, voltage_sum INTEGER NOT NULL,
+    temperature_count INTEGER NOT NULL, temperature_sum INTEGER NOT NULL, pulses INTEGER NOT NULL,
+    PRIMARY KEY (controller_id, incarnation, first)) STRICT, WITHOUT ROWID;
+  CREATE INDEX records_by_run ON records (controller_id, run, taken_at_ms);
+  CREATE TABLE events (
+    controller_id TEXT NOT NULL, incarnation INTEGER NOT NULL, sequence INTEGER NOT NULL, boot INTEGER NOT NULL,
+    uptime_tenths INTEGER NOT NULL, taken_at_ms INTEGER NOT NULL, run INTEGER NOT NULL,
+    kind INTEGER NOT NULL, code INTEGER NOT NULL, a INTEGER NOT NULL, b INTEGER NOT NULL,
+    PRIMARY KEY (controller_id, incarnation, sequence)) STRICT, WITHOUT ROWID;
+  CREATE INDEX events_by_run ON events (controller_id, run, taken_at_ms);
+  CREATE TABLE quarantine (
+    id INTEGER PRIMARY KEY, controller_id TEXT NOT NULL, received_at_ms INTEGER NOT NULL,
+    why TEXT NOT NULL, payload TEXT NOT NULL) STRICT;
+  CREATE TABLE recipes (
+    recipe_id INTEGER PRIMARY KEY, controller_id TEXT NOT NULL, made_at_ms INTEGER NOT NULL, view TEXT NOT NULL,
+    row TEXT NOT NULL) STRICT;
+  CREATE TABLE runs (
+    controller_id TEXT NOT NULL, run INTEGER NOT NULL, incarnation INTEGER NOT NULL, recipe_id INTEGER NOT NULL,
+    started_at_ms INTEGER NOT NULL, ended_at_ms INTEGER, ended_code INTEGER, charge_millicoulombs INTEGER NOT NULL DEFAULT 0,
+    PRIMARY KEY (controller_id, incarnation, run)) STRICT, WITHOUT ROWID;
+  CREATE TABLE commands (
+    command_id INTEGER PRIMARY KEY, controller_id TEXT NOT NULL, kind TEXT NOT NULL, asked_at_ms INTEGER NOT NULL,
+    state TEXT NOT NULL, words TEXT NOT NULL) STRICT;
+  CREATE TABLE alarms (
+    alarm_id INTEGER PRIMARY KEY, controller_id TEXT NOT NULL, name TEXT NOT NULL, priority TEXT NOT NULL,
+    title TEXT NOT NULL, detail TEXT NOT NULL, check_first TEXT NOT NULL, cause_at_ms INTEGER NOT NULL,
+    raised_at_ms INTEGER NOT NULL, acknowledged_at_ms INTEGER, acknowledged_by TEXT, returned_at_ms INTEGER) STRICT;
+  CREATE INDEX alarms_by_controller ON alarms (controller_id, raised_at_ms);
+  CREATE TABLE alarm_transitions (
+    id INTEGER PRIMARY KEY, alarm_id INTEGER NOT NULL, at_ms INTEGER NOT NULL, state TEXT NOT NULL, who TEXT NOT NULL) STRICT;
+  CREATE TABLE notifications (
+    notification_id TEXT PRIMARY KEY, alarm_id INTEGER NOT NULL, body TEXT NOT NULL, queued_at_ms INTEGER NOT NULL,
+    next_try_at_ms INTEGER NOT NULL, tries INTEGER NOT NULL DEFAULT 0, delivered_at_ms INTEGER, last_failure TEXT) STRICT;
+  CREATE TABLE sessions (token_hash TEXT PRIMARY KEY, made_at_ms INTEGER NOT NULL) STRICT;
+  `,
+];
+
+/** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */
+export function migrate(database: Database.Database): void {
+  const version = database.pragma('user_version', { simple: true }) as number;
+  if (version > migrations.length) {
+    throw new Error(
+      `The data file has schema ${String(version)}, this Bathkeeper knows up to ${String(migrations.length)}. ` +
+        'It was written by a newer version: start that one, or point BATHKEEPER_DATA at another folder.',
+    );
+  }
+  for (let next = version; next < migrations.length; next++) {
+    database.transaction(() => {
+      database.exec(migrations[next]!);
+      database.pragma(`user_version = ${String(next + 1)}`);
+    })();
+  }
+}

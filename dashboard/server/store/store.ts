@@ -1,0 +1,174 @@
+/*
+ * The store: one SQLite file, WAL with synchronous FULL, so that what was acknowledged survives a power cut.
+ * Opened once by the composition root; every other room asks its small functions. It judges nothing and sends nothing.
+ */
+import Database from 'better-sqlite3';
+import { mkdirSync } from 'node:fs';
+import { dirname } from 'node:path';
+import { EventColumn, RecordColumn } from '@bathkeeper/shared-core/messages';
+import { migrate } from './schema.js';
+
+export type Row = readonly number[];
+
+export interface QueueState {
+  recordsThrough: number;
+  eventsThrough: number;
+}
+
+export interface FreshEvent {
+  readonly row: Row;
+  readonly takenAtMs: number;
+  readonly incarnation: number;
+}
+
+export interface TakenBatch {
+  readonly recordsThrough: number;
+  readonly eventsThrough: number;
+  /** Events that were new, in order, with their time on the dashboard's clock. */
+  readonly freshEvents: readonly FreshEvent[];
+}
+
+export interface Store {
+  readonly database: Database.Database;
+  /** Runs all of it in one transaction. */
+  together<T>(work: () => T): T;
+  setting(name: string): string | undefined;
+  setSetting(name: string, value: string): void;
+  /** Stores what is new of an outbox message, counts what came twice or is missing, and says what may be acknowledged. */
+  takeOutbox(batch: OutboxBatch): TakenBatch;
+  close(): void;
+}
+
+export interface OutboxBatch {
+  readonly controllerId: string;
+  readonly incarnation: number;
+  readonly boot: number;
+  readonly uptimeTenths: number;
+  readonly receivedAtMs: number;
+  readonly records: readonly Row[];
+  readonly events: readonly Row[];
+  /** Rows that cannot be stored: they are acknowledged all the same, or they would block the queue. */
+  readonly refusedThrough?: QueueState;
+}
+
+export function openStore(file: string): Store {
+  if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
+  const database = new Database(file);
+  database.pragma('journal_mode = WAL');
+  database.pragma('synchronous = FULL');
+  database.pragma('busy_timeout = 5000');
+  migrate(database);
+
+  const readSetting = database.prepare<[string], { value: string }>('SELECT value FROM settings WHERE name = ?');
+  const writeSetting = database.prepare(
+    'INSERT INTO settings (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
+  );
+  const readBoot = database.prepare<[string, number, number], { at: number }>(
+    'SELECT epoch_at_boot_ms AS at FROM boots WHERE controller_id = ? AND incarnation = ? AND boot = ?',
+  );
+  const writeBoot = database.prepare(
+    `INSERT INTO boots VALUES (?, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER))
+     ON CONFLICT DO UPDATE SET epoch_at_boot_ms = excluded.epoch_at_boot_ms`,
+  );
+  const nextBoot = database.prepare<[string, number, number], { at: number; boot: number }>(
+    `SELECT epoch_at_boot_ms AS at, boot FROM boots WHERE controller_id = ? AND incarnation = ? AND boot > ? ORDER BY boot LIMIT 1`,
+  );
+  const readQueue = database.prepare<[string, number], { r: number; e: number }>(
+    'SELECT records_through AS r, events_through AS e FROM queues WHERE controller_id = ? AND incarnation = ?',
+  );
+  const writeQueue = database.prepare(
+    `INSERT INTO queues VALUES (?, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER))
+     ON CONFLICT DO UPDATE SET records_through = excluded.records_through, events_through = excluded.events_through,
+       records_doubled = records_doubled + excluded.records_doubled, records_missing = records_missing + excluded.records_missing,
+       records_stored = records_stored + excluded.records_stored`,
+  );
+  const whole = (count: number): string => Array.from({ length: count }, () => 'CAST(? AS INTEGER)').join(', ');
+  const addRecord = database.prepare(`INSERT OR IGNORE INTO records VALUES (?, ${whole(19)})`);
+  const addEvent = database.prepare(`INSERT OR IGNORE INTO events VALUES (?, ${whole(10)})`);
+
+  /** When this boot began, as near as messages tell: the smallest difference of arrival and uptime, so a slow network never shifts it. */
+  const bootAtMs = (batch: OutboxBatch): number => {
+    const seen = batch.receivedAtMs - batch.uptimeTenths * 100;
+    const known = readBoot.get(batch.controllerId, batch.incarnation, batch.boot)?.at;
+    // A clock that was set back makes everything arrive early: then the newer view counts.
+    if (known !== undefined && known <= seen && seen - known < 60_000) return known;
+    if (known !== seen) writeBoot.run(batch.controllerId, batch.incarnation, batch.boot, seen);
+    return seen;
+  };
+  const takenAtMs = (batch: OutboxBatch, boot: number, uptimeTenths: number, currentBootAtMs: number): number => {
+    if (boot === batch.boot) return currentBootAtMs + uptimeTenths * 100;
+    const known = readBoot.get(batch.controllerId, batch.incarnation, boot)?.at;
+    if (known !== undefined) return known + uptimeTenths * 100;
+    // A boot that was never heard live: its end is taken as the start of the next one that was.
+    const next = nextBoot.get(batch.controllerId, batch.incarnation, boot)?.at ?? currentBootAtMs;
+    const estimated = next - uptimeTenths * 100 - 5000;
+    writeBoot.run(batch.controllerId, batch.incarnation, boot, estimated);
+    return estimated + uptimeTenths * 100;
+  };
+
+  const takeOutbox = database.transaction((batch: OutboxBatch): TakenBatch => {
+    const { controllerId, incarnation } = batch;
+    const before = readQueue.get(controllerId, incarnation);
+    let recordsThrough = before?.r ?? 0;
+    let eventsThrough = before?.e ?? 0;
+    const currentBootAtMs = bootAtMs(batch);
+    let stored = 0;
+    let doubled = 0;
+    let missing = 0;
+    for (const row of batch.records) {
+      const first = row[RecordColumn.first]!;
+      const span = row[RecordColumn.span]!;
+      const last = first + span - 1;
+      if (last <= recordsThrough) {
+        doubled += span;
+        continue;
+      }
+      if (first <= recordsThrough) {
+        // Partly known: storing it would count a second twice. It cannot come from a sound controller.
+        doubled += recordsThrough - first + 1;
+        recordsThrough = last;
+        continue;
+      }
+      if (recordsThrough > 0 || before) missing += first - recordsThrough - 1;
+      const at = takenAtMs(batch, row[RecordColumn.boot]!, row[RecordColumn.uptime]!, currentBootAtMs);
+      addRecord.run(
+        controllerId, incarnation, first, span, row[RecordColumn.boot], row[RecordColumn.uptime], at,
+        row[RecordColumn.run], row[RecordColumn.phase], row[RecordColumn.conditions], row[RecordColumn.charge],
+        row[RecordColumn.permittedSum], row[RecordColumn.electricCount], row[RecordColumn.currentSum],
+        row[RecordColumn.currentMin], row[RecordColumn.currentMax], row[RecordColumn.voltageSum],
+        row[RecordColumn.temperatureCount], row[RecordColumn.temperatureSum], row[RecordColumn.pulses],
+      ); // prettier-ignore
+      recordsThrough = last;
+      stored += span;
+    }
+    const freshEvents: FreshEvent[] = [];
+    for (const row of batch.events) {
+      const sequence = row[EventColumn.sequence]!;
+      if (sequence <= eventsThrough) continue;
+      const at = takenAtMs(batch, row[EventColumn.boot]!, row[EventColumn.uptime]!, currentBootAtMs);
+      addEvent.run(
+        controllerId, incarnation, sequence, row[EventColumn.boot], row[EventColumn.uptime], at, row[EventColumn.run],
+        row[EventColumn.kind], row[EventColumn.code], row[EventColumn.a], row[EventColumn.b],
+      ); // prettier-ignore
+      eventsThrough = sequence;
+      freshEvents.push({ row, takenAtMs: at, incarnation });
+    }
+    recordsThrough = Math.max(recordsThrough, batch.refusedThrough?.recordsThrough ?? 0);
+    eventsThrough = Math.max(eventsThrough, batch.refusedThrough?.eventsThrough ?? 0);
+    writeQueue.run(controllerId, incarnation, recordsThrough, eventsThrough, doubled, missing, stored);
+    return { recordsThrough, eventsThrough, freshEvents };
+  });
+
+  return {
+    database,
+    together: (work) => database.transaction(work)(),
+    setting: (name) => readSetting.get(name)?.value,
+    setSetting: (name, value) => {
+      writeSetting.run(name, value);
+    },
+    takeOutbox: (batch) => takeOutbox(batch),
+    close: () => {
+      database.close();
+    },
+  };
+}

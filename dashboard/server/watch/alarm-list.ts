@@ -1,0 +1,162 @@
+/*
+ * The alarm list: raises, returns and acknowledges, each transition in the store with who and when, and queues the call in the
+ * same transaction, so that a dashboard killed between raising and sending still calls after its restart.
+ */
+import { alarmState, alarmStateAfter } from '@bathkeeper/shared-core/watch';
+import type { AlarmName, AlarmView } from '@bathkeeper/shared-core/messages';
+import type { Store } from '../store/store.js';
+import { alarmTexts } from './alarm-texts.js';
+
+/** A cause that comes back this soon belongs to the same alarm and does not call again. */
+const SAME_ALARM_MS = 10 * 60_000;
+
+export interface AlarmRow {
+  alarm_id: number;
+  controller_id: string;
+  name: AlarmName;
+  priority: AlarmView['priority'];
+  title: string;
+  detail: string;
+  check_first: string;
+  cause_at_ms: number;
+  raised_at_ms: number;
+  acknowledged_at_ms: number | null;
+  acknowledged_by: string | null;
+  returned_at_ms: number | null;
+  delivered_at_ms: number | null;
+  tries: number | null;
+}
+
+export interface AlarmCause {
+  readonly controllerId: string;
+  readonly name: AlarmName;
+  readonly causeAtMs: number;
+  readonly detail: string;
+  /** Added to the title: "Tripped: … (emergency stop)". */
+  readonly because?: string;
+}
+
+export interface AlarmList {
+  raise(cause: AlarmCause, nowMs: number): number | undefined;
+  /** The cause is gone. False: there was no such alarm. */
+  returnToNormal(controllerId: string, name: AlarmName, nowMs: number): boolean;
+  /** Undefined: there is no such alarm. */
+  acknowledge(alarmId: number, who: string, nowMs: number): AlarmView | undefined;
+  isStanding(controllerId: string, name: AlarmName): boolean;
+  views(): AlarmView[];
+  ofRun(controllerId: string, fromMs: number, toMs: number): AlarmView[];
+}
+
+export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs: number) => void): AlarmList {
+  const { database } = store;
+  const columns = `a.*, n.delivered_at_ms, n.tries FROM alarms a LEFT JOIN notifications n ON n.alarm_id = a.alarm_id`;
+  const standing = database.prepare<[string, string], AlarmRow>(
+    `SELECT ${columns} WHERE a.controller_id = ? AND a.name = ? AND a.returned_at_ms IS NULL ORDER BY a.alarm_id DESC LIMIT 1`,
+  );
+  const recent = database.prepare<[string, string, number], AlarmRow>(
+    `SELECT ${columns} WHERE a.controller_id = ? AND a.name = ? AND a.acknowledged_at_ms IS NULL AND a.returned_at_ms > ?
+     ORDER BY a.alarm_id DESC LIMIT 1`,
+  );
+  const byId = database.prepare<[number], AlarmRow>(`SELECT ${columns} WHERE a.alarm_id = ?`);
+  const open = database.prepare<[], AlarmRow>(
+    `SELECT ${columns} WHERE a.acknowledged_at_ms IS NULL OR a.returned_at_ms IS NULL ORDER BY a.alarm_id DESC LIMIT 200`,
+  );
+  const closed = database.prepare<[], AlarmRow>(
+    `SELECT ${columns} WHERE a.acknowledged_at_ms IS NOT NULL AND a.returned_at_ms IS NOT NULL ORDER BY a.alarm_id DESC LIMIT 50`,
+  );
+  const between = database.prepare<[string, number, number], AlarmRow>(
+    `SELECT ${columns} WHERE a.controller_id = ? AND a.raised_at_ms >= ? AND a.cause_at_ms <= ? ORDER BY a.alarm_id`,
+  );
+  const insert = database.prepare(
+    `INSERT INTO alarms (controller_id, name, priority, title, detail, check_first, cause_at_ms, raised_at_ms)
+     VALUES (?, ?, ?, ?, ?, ?, CAST(? AS INTEGER), CAST(? AS INTEGER))`,
+  );
+  const setReturned = database.prepare(
+    'UPDATE alarms SET returned_at_ms = CAST(? AS INTEGER) WHERE alarm_id = CAST(? AS INTEGER)',
+  );
+  const setAcknowledged = database.prepare(
+    'UPDATE alarms SET acknowledged_at_ms = CAST(? AS INTEGER), acknowledged_by = ? WHERE alarm_id = CAST(? AS INTEGER)',
+  );
+  const note = database.prepare(
+    'INSERT INTO alarm_transitions (alarm_id, at_ms, state, who) VALUES (CAST(? AS INTEGER), CAST(? AS INTEGER), ?, ?)',
+  );
+
+  return {
+    raise: (cause, nowMs) =>
+      store.together(() => {
+        if (standing.get(cause.controllerId, cause.name)) return undefined;
+        const again = recent.get(cause.controllerId, cause.name, nowMs - SAME_ALARM_MS);
+        if (again) {
+          setReturned.run(null, again.alarm_id);
+          note.run(again.alarm_id, nowMs, 'unacknowledged', 'bath');
+          return again.alarm_id;
+        }
+        const text = alarmTexts[cause.name];
+        const title = cause.because === undefined ? text.title : `${text.title} (${cause.because})`;
+        const alarmId = Number(
+          insert.run(
+            cause.controllerId,
+            cause.name,
+            text.priority,
+            title,
+            cause.detail,
+            text.checkFirst,
+            Math.round(cause.causeAtMs),
+            nowMs,
+          ).lastInsertRowid,
+        );
+        note.run(alarmId, nowMs, 'unacknowledged', 'bath');
+        queueCall(viewOf(byId.get(alarmId)!), nowMs);
+        return alarmId;
+      }),
+    returnToNormal: (controllerId, name, nowMs) =>
+      store.together(() => {
+        const row = standing.get(controllerId, name);
+        if (!row) return false;
+        setReturned.run(nowMs, row.alarm_id);
+        note.run(row.alarm_id, nowMs, alarmState(row.acknowledged_at_ms, nowMs), 'bath');
+        return true;
+      }),
+    acknowledge: (alarmId, who, nowMs) =>
+      store.together(() => {
+        const row = byId.get(alarmId);
+        if (!row) return undefined;
+        const state = alarmStateAfter(alarmState(row.acknowledged_at_ms, row.returned_at_ms), 'acknowledge');
+        if (state !== undefined) {
+          setAcknowledged.run(nowMs, who, alarmId);
+          note.run(alarmId, nowMs, state, who);
+        }
+        return viewOf(byId.get(alarmId)!);
+      }),
+    isStanding: (controllerId, name) => standing.get(controllerId, name) !== undefined,
+    views: () => [...open.all(), ...closed.all()].map(viewOf),
+    ofRun: (controllerId, fromMs, toMs) => between.all(controllerId, fromMs, toMs).map(viewOf),
+  };
+}
+
+function viewOf(row: AlarmRow): AlarmView {
+  return {
+    alarmId: row.alarm_id,
+    controllerId: row.controller_id,
+    name: row.name,
+    priority: row.priority,
+    state: alarmState(row.acknowledged_at_ms, row.returned_at_ms),
+    title: row.title,
+    detail: row.detail,
+    checkFirst: row.check_first,
+    causeAtMs: row.cause_at_ms,
+    raisedAtMs: row.raised_at_ms,
+    notifiedAtMs: row.delivered_at_ms,
+    acknowledgedAtMs: row.acknowledged_at_ms,
+    acknowledgedBy: row.acknowledged_by,
+    returnedAtMs: row.returned_at_ms,
+    notification:
+      row.tries === null
+        ? 'none'
+        : row.delivered_at_ms !== null
+          ? 'delivered'
+          : row.tries === 0
+            ? 'waiting'
+            : 'failing',
+  };
+}

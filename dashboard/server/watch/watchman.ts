@@ -1,0 +1,151 @@
+/*
+ * Turns what is heard into alarms: the controller's events, the live messages and silence. Called by the ingest's listener and
+ * once a second by the clock. It decides what counts as drift and whom to wake; it never touches the run.
+ */
+import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
+import { EventColumn } from '@bathkeeper/shared-core/messages';
+import type { LiveView } from '@bathkeeper/shared-core/messages';
+import {
+  type BathWatch,
+  bathWatch,
+  type Finding,
+  findingsInLive,
+  findingsInSilence,
+} from '@bathkeeper/shared-core/watch';
+import type { BathBook } from '../baths/bath-book.js';
+import type { Row } from '../store/store.js';
+import type { AlarmList } from './alarm-list.js';
+import { alarmOfCondition, conditionWords } from './alarm-texts.js';
+
+/** Without a recipe: the range that bright copper baths are sold for, 18 to 28 Celsius here (see trade). */
+const USUAL_BAND = { lowestCelsius: 18, highestCelsius: 28 };
+/** Refused messages are one alarm, not one each. */
+const REFUSED_QUIET_MS = 60_000;
+
+const tripConditions: ReadonlySet<number> = new Set([
+  Condition.currentVeryHigh,
+  Condition.alertLatch,
+  Condition.monitorSilent,
+  Condition.monitorChanged,
+  Condition.monitorClipped,
+  Condition.bathOverheated,
+  Condition.emergencyStop,
+  Condition.contactorDropped,
+  Condition.restartedInRun,
+]);
+const holdConditions: ReadonlySet<number> = new Set([
+  Condition.currentHigh,
+  Condition.bathHot,
+  Condition.probeFaultLong,
+]);
+
+export interface Watchman {
+  live(controllerId: string, live: LiveView, nowMs: number): void;
+  event(controllerId: string, row: Row, takenAtMs: number, nowMs: number): void;
+  tick(nowMs: number): void;
+  refused(controllerId: string, why: string, nowMs: number): void;
+}
+
+export function openWatchman(book: BathBook, alarms: AlarmList): Watchman {
+  const watches = new Map<string, BathWatch>();
+  const lastCause = new Map<string, string>();
+  let refusedUntilMs = -1;
+  let refusedOf: string | undefined;
+  const watchOf = (controllerId: string): BathWatch => {
+    let watch = watches.get(controllerId);
+    if (watch === undefined) {
+      watch = bathWatch();
+      // What stood before this dashboard started still stands.
+      watch.current.isActive = alarms.isStanding(controllerId, 'current-off-permitted');
+      watch.temperature.isActive = alarms.isStanding(controllerId, 'bath-temperature-out-of-band');
+      watch.silence.isActive = alarms.isStanding(controllerId, 'controller-silent');
+      watches.set(controllerId, watch);
+    }
+    return watch;
+  };
+  const act = (controllerId: string, findings: readonly Finding[], nowMs: number): void => {
+    for (const { name, turned, causeAtMs, detail } of findings) {
+      if (turned === 'raised') alarms.raise({ controllerId, name, causeAtMs, detail }, nowMs);
+      else alarms.returnToNormal(controllerId, name, nowMs);
+    }
+  };
+
+  return {
+    live: (controllerId, live, nowMs) => {
+      const newest = book.newestRun(controllerId);
+      const recipe = newest === undefined ? undefined : book.recipe(newest.recipe_id);
+      const band = {
+        lowestCelsius: USUAL_BAND.lowestCelsius,
+        highestCelsius: recipe?.bathWarnCelsius ?? USUAL_BAND.highestCelsius,
+      };
+      act(controllerId, findingsInLive(watchOf(controllerId), live, band, nowMs), nowMs);
+    },
+    event: (controllerId, row, takenAtMs, nowMs) => {
+      const code = row[EventColumn.code]!;
+      const a = row[EventColumn.a]!;
+      const b = row[EventColumn.b]!;
+      switch (row[EventColumn.kind] ?? 0) {
+        case EventKind.conditionRaised: {
+          const words = conditionWords(code, a, b);
+          const name = alarmOfCondition(code);
+          // The cause of a stopped rotation began when the last pulse came.
+          const causeAtMs = code === Condition.rotationStopped ? takenAtMs - a : takenAtMs;
+          if (name !== undefined) alarms.raise({ controllerId, name, causeAtMs, detail: words }, nowMs);
+          if (tripConditions.has(code) || holdConditions.has(code)) lastCause.set(controllerId, words);
+          if (tripConditions.has(code))
+            alarms.raise({ controllerId, name: 'trip', causeAtMs, detail: words, because: words }, nowMs);
+          break;
+        }
+        case EventKind.conditionCleared: {
+          const name = alarmOfCondition(code);
+          if (name !== undefined) alarms.returnToNormal(controllerId, name, nowMs);
+          break;
+        }
+        case EventKind.phaseEntered: {
+          const words = lastCause.get(controllerId);
+          if (code === Phase.hold) {
+            alarms.raise(
+              {
+                controllerId,
+                name: 'held',
+                causeAtMs: takenAtMs,
+                detail: words ?? 'hold was asked at the bath or from the page',
+              },
+              nowMs,
+            );
+          } else if (code === Phase.trip) {
+            alarms.raise(
+              { controllerId, name: 'trip', causeAtMs: takenAtMs, detail: words ?? 'the controller tripped' },
+              nowMs,
+            );
+          }
+          if (a === Phase.hold && code !== Phase.hold) alarms.returnToNormal(controllerId, 'held', nowMs);
+          if (a === Phase.trip && code !== Phase.trip) alarms.returnToNormal(controllerId, 'trip', nowMs);
+          if (code !== Phase.hold && code !== Phase.trip) lastCause.delete(controllerId);
+          // A run that is over has no stopped rotation.
+          if (code === Phase.done || code === Phase.idle)
+            alarms.returnToNormal(controllerId, 'rotation-stalled', nowMs);
+          break;
+        }
+      }
+    },
+    tick: (nowMs) => {
+      for (const bath of book.all()) {
+        const { controllerId } = bath.paired;
+        act(controllerId, findingsInSilence(watchOf(controllerId), bath.lastHeardAtMs, bath.isOnline, nowMs), nowMs);
+      }
+      if (refusedOf !== undefined && nowMs > refusedUntilMs) {
+        alarms.returnToNormal(refusedOf, 'message-refused', nowMs);
+        refusedOf = undefined;
+      }
+    },
+    refused: (controllerId, why, nowMs) => {
+      refusedUntilMs = nowMs + REFUSED_QUIET_MS;
+      refusedOf ??= book.has(controllerId) ? controllerId : '';
+      alarms.raise(
+        { controllerId: refusedOf, name: 'message-refused', causeAtMs: nowMs, detail: `${controllerId}: ${why}` },
+        nowMs,
+      );
+    },
+  };
+}

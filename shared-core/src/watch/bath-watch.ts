@@ -1,0 +1,133 @@
+/*
+ * What the dashboard watches by itself in the live messages of one controller: current against its permitted value, bath
+ * temperature against the recipe's band, and silence. Called with every live message and once a second; streaming, constant memory.
+ * It only judges: alarms, texts and calls are the server's.
+ */
+import { isLive, Phase } from '../control/phase.js';
+import type { AlarmName, LiveView } from '../messages/api.js';
+import { type DelayedCondition, delayedCondition, judged } from './delayed-condition.js';
+
+export const CURRENT_OFF_FRACTION = 0.05;
+export const CURRENT_OFF_AMPS_MIN = 0.3;
+export const CURRENT_OFF_SECONDS = 10;
+export const SILENT_SECONDS = 15;
+/** 1 K, from ISA-18.2's start values (1 % of span), from memory. */
+export const TEMPERATURE_DEADBAND_CELSIUS = 1;
+/** Common practice, no source: a bath of 60 L changes by less than its deadband in this time. */
+const TEMPERATURE_DELAY_MS = 30_000;
+/** A set-point that moved is given this long before the current is judged against it. */
+const SETTLING_MS = 5_000;
+const MOVED_FRACTION = 0.02;
+
+export type WatchedName = Extract<
+  AlarmName,
+  'current-off-permitted' | 'bath-temperature-out-of-band' | 'controller-silent'
+>;
+
+export interface Finding {
+  readonly name: WatchedName;
+  readonly turned: 'raised' | 'cleared';
+  readonly causeAtMs: number;
+  /** What was seen, with numbers. */
+  readonly detail: string;
+}
+
+export interface TemperatureBand {
+  readonly lowestCelsius: number;
+  readonly highestCelsius: number;
+}
+
+export interface BathWatch {
+  current: DelayedCondition;
+  temperature: DelayedCondition;
+  silence: DelayedCondition;
+  lastPermittedAmps: number;
+  permittedMovedAtMs: number;
+  wasLive: boolean;
+}
+
+export function bathWatch(): BathWatch {
+  return {
+    current: delayedCondition(),
+    temperature: delayedCondition(),
+    silence: delayedCondition(),
+    lastPermittedAmps: 0,
+    permittedMovedAtMs: -Infinity,
+    wasLive: false,
+  };
+}
+
+/** True when the measured current is further from its permitted value than max(5 %, 0.3 A). */
+export function isCurrentOff(measuredAmps: number, permittedAmps: number): boolean {
+  return (
+    Math.abs(measuredAmps - permittedAmps) > Math.max(CURRENT_OFF_FRACTION * permittedAmps, CURRENT_OFF_AMPS_MIN) + 1e-9
+  );
+}
+
+/** Judges one live message. A reading at fault is judged by the controller itself, not here. */
+export function findingsInLive(watch: BathWatch, live: LiveView, band: TemperatureBand, nowMs: number): Finding[] {
+  const findings: Finding[] = [];
+  const isRunning = isLive(live.phase) && live.isContactorClosed;
+  watch.wasLive = isLive(live.phase) || live.phase === Phase.trip;
+  const { permittedAmps, cathodeCurrentAmps, bathTemperatureCelsius } = live;
+  if (Math.abs(permittedAmps - watch.lastPermittedAmps) > MOVED_FRACTION * Math.max(1, permittedAmps)) {
+    watch.permittedMovedAtMs = nowMs;
+    watch.lastPermittedAmps = permittedAmps;
+  }
+  if (cathodeCurrentAmps !== null) {
+    const isSettled = nowMs - watch.permittedMovedAtMs >= SETTLING_MS;
+    const isOff = isRunning && (isSettled || watch.current.isActive) && isCurrentOff(cathodeCurrentAmps, permittedAmps);
+    const delays = { onMs: CURRENT_OFF_SECONDS * 1000, offMs: CURRENT_OFF_SECONDS * 1000 };
+    const turned = judged(watch.current, isOff, nowMs, delays);
+    if (turned) {
+      findings.push({
+        name: 'current-off-permitted',
+        turned,
+        causeAtMs: watch.current.causeAtMs ?? nowMs,
+        detail: `measured ${cathodeCurrentAmps.toFixed(2)} A, permitted ${permittedAmps.toFixed(2)} A`,
+      });
+    }
+  }
+  if (bathTemperatureCelsius !== null) {
+    // Inside the deadband an alarm that stands goes on standing.
+    const margin = watch.temperature.isActive ? TEMPERATURE_DEADBAND_CELSIUS : 0;
+    const isOut =
+      isRunning &&
+      (bathTemperatureCelsius > band.highestCelsius - margin || bathTemperatureCelsius < band.lowestCelsius + margin);
+    const turned = judged(watch.temperature, isOut, nowMs, { onMs: TEMPERATURE_DELAY_MS, offMs: TEMPERATURE_DELAY_MS });
+    if (turned) {
+      findings.push({
+        name: 'bath-temperature-out-of-band',
+        turned,
+        causeAtMs: watch.temperature.causeAtMs ?? nowMs,
+        detail: `bath at ${bathTemperatureCelsius.toFixed(1)} °C, expected ${String(band.lowestCelsius)} to ${String(band.highestCelsius)} °C`,
+      });
+    }
+  }
+  return findings;
+}
+
+/**
+ * Judges silence: nothing heard for 15 s, or the broker's word that the connection is gone (the last will).
+ * `lastHeardAtMs` null: never heard, then there is nothing to miss.
+ */
+export function findingsInSilence(
+  watch: BathWatch,
+  lastHeardAtMs: number | null,
+  isOnline: boolean,
+  nowMs: number,
+): Finding[] {
+  if (lastHeardAtMs === null) return [];
+  const silentSeconds = (nowMs - lastHeardAtMs) / 1000;
+  const isSilent = !isOnline || silentSeconds >= SILENT_SECONDS;
+  const turned = judged(watch.silence, isSilent, nowMs, { onMs: 0, offMs: 0 });
+  if (!turned) return [];
+  return [
+    {
+      name: 'controller-silent',
+      turned,
+      causeAtMs: turned === 'raised' ? lastHeardAtMs : nowMs,
+      detail: `last heard ${String(Math.round(silentSeconds))} s ago${isOnline ? '' : ', and the broker says that its connection is gone'}`,
+    },
+  ];
+}
