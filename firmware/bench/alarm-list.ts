@@ -5,19 +5,19 @@
 import type { TimedProcess } from './world-clock.js';
 
 export class AlarmList implements TimedProcess {
+  dueAtSeconds = Infinity;
   readonly #entries: { atSeconds: number; run: () => void }[] = [];
-
-  get dueAtSeconds(): number {
-    return this.#entries[0]?.atSeconds ?? Infinity;
-  }
 
   at(atSeconds: number, run: () => void): void {
     let index = this.#entries.length;
     while (index > 0 && this.#entries[index - 1]!.atSeconds > atSeconds) index--;
     this.#entries.splice(index, 0, { atSeconds, run });
+    this.dueAtSeconds = this.#entries[0]!.atSeconds;
   }
 
   act(): void {
-    this.#entries.shift()?.run();
+    const entry = this.#entries.shift();
+    this.dueAtSeconds = this.#entries[0]?.atSeconds ?? Infinity;
+    entry?.run();
   }
 }

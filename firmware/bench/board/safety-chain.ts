@@ -16,6 +16,7 @@ export interface ContactorMovement {
 }
 
 export class SafetyChain implements TimedProcess {
+  dueAtSeconds = Infinity;
   isEmergencyStopReleased = true;
   /** Powers up open; only the hand at the latch closes it. */
   isLatchClosed = false;
@@ -39,12 +40,6 @@ export class SafetyChain implements TimedProcess {
     readonly onFeedback: (nowSeconds: number) => void,
   ) {}
 
-  get dueAtSeconds(): number {
-    return this.#oneShotEndsAtSeconds > 0
-      ? Math.min(this.#movesAtSeconds, this.#oneShotEndsAtSeconds)
-      : this.#movesAtSeconds;
-  }
-
   act(nowSeconds: number): void {
     if (this.#oneShotEndsAtSeconds > 0 && nowSeconds >= this.#oneShotEndsAtSeconds) {
       this.#oneShotEndsAtSeconds = -Infinity;
@@ -57,6 +52,7 @@ export class SafetyChain implements TimedProcess {
       this.onContactor(this.isContactorClosed, nowSeconds);
       this.onFeedback(nowSeconds);
     }
+    this.#schedule();
   }
 
   /** One-shot: retriggered by a rising edge while clear is high. Falling edges do nothing. */
@@ -123,14 +119,17 @@ export class SafetyChain implements TimedProcess {
       this.isLatchClosed &&
       this.#oneShotEndsAtSeconds > nowSeconds;
     this.#isHeld = isFed;
-    if (isFed === this.#coilIsFed) return;
-    this.#coilIsFed = isFed;
-    if (isFed === this.isContactorClosed) {
-      // It changed its mind before the contacts moved.
-      this.#movesAtSeconds = Infinity;
-      return;
+    if (isFed !== this.#coilIsFed) {
+      this.#coilIsFed = isFed;
+      this.#because = because;
+      // When it changes its mind before the contacts have moved, they do not move.
+      this.#movesAtSeconds = isFed === this.isContactorClosed ? Infinity : nowSeconds + CONTACTOR_SECONDS;
     }
-    this.#because = because;
-    this.#movesAtSeconds = nowSeconds + CONTACTOR_SECONDS;
+    this.#schedule();
+  }
+
+  #schedule(): void {
+    const oneShotEnds = this.#oneShotEndsAtSeconds > 0 ? this.#oneShotEndsAtSeconds : Infinity;
+    this.dueAtSeconds = Math.min(this.#movesAtSeconds, oneShotEnds);
   }
 }

@@ -6,7 +6,20 @@
 /** Flattens the arguments. A character above 0xFF throws: on a board it would be two or three bytes, or mangled. */
 export function bytesOf(values: readonly unknown[]): Uint8Array {
   const only = values[0];
-  if (values.length === 1 && ArrayBuffer.isView(only)) return new Uint8Array(only as Uint8Array);
+  // The usual cases first, this runs many times each tick: plain numbers, or one array of numbers.
+  const plain =
+    values.length === 1 && typeof only === 'object' && only !== null ? (only as ArrayLike<unknown>) : values;
+  const length = typeof plain.length === 'number' ? plain.length : -1;
+  const quick = new Uint8Array(Math.max(0, length));
+  for (let index = 0; index < length; index++) {
+    const value = plain[index];
+    if (typeof value !== 'number') return bytesOfAnything(values);
+    quick[index] = value;
+  }
+  return length < 0 ? bytesOfAnything(values) : quick;
+}
+
+function bytesOfAnything(values: readonly unknown[]): Uint8Array {
   const bytes: number[] = [];
   for (const value of values) append(bytes, value);
   return Uint8Array.from(bytes);

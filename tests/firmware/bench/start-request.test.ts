@@ -32,7 +32,7 @@ describe('the request that starts a demonstration', () => {
       ...{ settings: { link: {} }, recipeRow: [1, 2], faults: ['gremlins@1h'] },
     });
     expect(problems).toHaveLength(7);
-    expect(String(problems)).toContain('speed: expected a number from 0.1 to 1000, got 0.');
+    expect(problems).toContainEqual('speed: expected a number from 0.1 to 1000, got 0.');
   });
 
   it.each([null, 7, 'start', []])('is refused or harmless when it is no object: %j', (request) => {
