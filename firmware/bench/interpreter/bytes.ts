@@ -3,40 +3,40 @@
  * Used by I2C, one-wire, sockets and E.toString of the virtual board.
  */
 
+/** Larger than any transaction, packet or file of a board. */
+const scratch = new Uint8Array(1 << 20);
+
 /** Flattens the arguments. A character above 0xFF throws: on a board it would be two or three bytes, or mangled. */
 export function bytesOf(values: readonly unknown[]): Uint8Array {
-  const only = values[0];
-  // The usual cases first, this runs many times each tick: plain numbers, or one array of numbers.
-  const plain =
-    values.length === 1 && typeof only === 'object' && only !== null ? (only as ArrayLike<unknown>) : values;
-  const length = typeof plain.length === 'number' ? plain.length : -1;
-  const quick = new Uint8Array(Math.max(0, length));
-  for (let index = 0; index < length; index++) {
-    const value = plain[index];
-    if (typeof value !== 'number') return bytesOfAnything(values);
-    quick[index] = value;
-  }
-  return length < 0 ? bytesOfAnything(values) : quick;
+  let length = 0;
+  for (let index = 0; index < values.length; index++) length = append(length, values[index]);
+  return scratch.slice(0, length);
 }
 
-function bytesOfAnything(values: readonly unknown[]): Uint8Array {
-  const bytes: number[] = [];
-  for (const value of values) append(bytes, value);
-  return Uint8Array.from(bytes);
-}
-
-function append(bytes: number[], value: unknown): void {
-  if (typeof value === 'number' || typeof value === 'boolean') bytes.push(Number(value) & 0xff);
-  else if (typeof value === 'string') {
-    for (let index = 0; index < value.length; index++) bytes.push(byteOf(value, index));
-  } else if (value !== null && typeof value === 'object') {
-    if ('data' in value) {
-      const count = 'count' in value ? Number(value.count) : 1;
-      for (let index = 0; index < count; index++) append(bytes, value.data);
-    } else if ('length' in value) {
-      for (let index = 0; index < Number(value.length); index++) append(bytes, (value as ArrayLike<unknown>)[index]);
-    } else if ('byteLength' in value) append(bytes, new Uint8Array(value as ArrayBuffer));
+/** Puts one argument into the scratch from `at` on; answers where it ends. */
+function append(at: number, value: unknown): number {
+  if (typeof value === 'number' || typeof value === 'boolean') {
+    scratch[at] = Number(value);
+    return at + 1;
   }
+  if (typeof value === 'string') {
+    for (let index = 0; index < value.length; index++) scratch[at + index] = byteOf(value, index);
+    return at + value.length;
+  }
+  if (value === null || typeof value !== 'object') return at;
+  let end = at;
+  if ('length' in value) {
+    const list = value as ArrayLike<unknown>;
+    for (let index = 0; index < list.length; index++) {
+      const item = list[index];
+      if (typeof item === 'number') scratch[end++] = item;
+      else end = append(end, item);
+    }
+  } else if ('data' in value) {
+    const count = 'count' in value ? Number(value.count) : 1;
+    for (let index = 0; index < count; index++) end = append(end, value.data);
+  } else if ('byteLength' in value) end = append(end, new Uint8Array(value as ArrayBuffer));
+  return end;
 }
 
 function byteOf(text: string, index: number): number {
