@@ -139,7 +139,7 @@ async function beginDemonstration(): Promise<void> {
   try {
     virtualBath = await startVirtualBath(
       {
-        settings: boardSettings(controllerId, password, '127.0.0.1', mqttPort, 0, true),
+        settings: boardSettings(controllerId, password, '127.0.0.1', mqttPort, SIGN_OF_LIFE_PORT, true),
         seed: 1,
         speed: settings.speed,
         prerollSeconds,

@@ -2,7 +2,7 @@
  * `npm run rehearse -- --hours 10 --seed 1 --fault rotation-stall@03:10 --json`: plays a night and sums it up.
  * Ends with 1 when the night had a problem of its own, with 2 when it was asked for something that does not exist.
  */
-import { parseFault, type ScheduledFault } from '@bathkeeper/firmware/bench';
+import { faultKinds, faultNames, parseFault, type ScheduledFault } from '@bathkeeper/firmware/bench';
 import { playBathNight } from './bath-night.js';
 import { summaryText } from './night-summary.js';
 import { playWholeNight } from './whole-night.js';
@@ -63,9 +63,13 @@ function asked(args: readonly string[]): Asked | string[] {
   return problems.length > 0 ? problems : found;
 }
 
+function faultList(): string {
+  return faultNames.map((name) => `  ${name.padEnd(22)}${faultKinds[name].what}`).join('\n');
+}
+
 const args = process.argv.slice(2);
 if (args.includes('--help')) {
-  console.log(`${help}\n\n${String(parseFault('?@0'))}`);
+  console.log(`${help}\n\n${faultList()}`);
   process.exit(0);
 }
 const night = asked(args);

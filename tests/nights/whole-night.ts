@@ -158,7 +158,7 @@ export async function playWholeNight(options: WholeNightOptions): Promise<Played
     if (!drained()) problems.push('The outbox was not empty fifteen minutes after the end.');
     if (bath.exceptionCount > 0) problems.push(`The program threw ${String(bath.exceptionCount)} exceptions.`);
 
-    const { store } = dashboard!;
+    const { store } = dashboard;
     const eventRows = store.database
       .prepare<[], PlayedNight['eventRows'][number]>(
         'SELECT kind, code, a, b, taken_at_ms FROM events ORDER BY incarnation, sequence',
@@ -169,7 +169,7 @@ export async function playWholeNight(options: WholeNightOptions): Promise<Played
       .all();
     const toSeconds = (ms: number): number => (ms - EVENING_MS) / 1000;
     const faults = [...bath.faultLog, ...faultLog].sort((one, other) => one.atSeconds - other.atSeconds);
-    const alarmRows = dashboard!.alarms.views().reverse();
+    const alarmRows = dashboard.alarms.views().reverse();
     const alarms: AlarmTimes[] = alarmRows.map((alarm) => {
       const call = receiver.calls.find((one) => one.alarm === alarm.name && one.atMs >= alarm.raisedAtMs);
       const raisedAtSeconds = toSeconds(alarm.raisedAtMs);
