@@ -76,52 +76,41 @@ export const conditionRows = new Int32Array([
 export function judgeConditions(state: RunState, isReset: boolean): Reaction {
   const nowMs = state.clockMs;
   let worst: number = Reaction.none;
-  let isAlarming = false;
   state.derateFraction = 1;
-  for (let index = 0; index * ROW_COLUMNS < conditionRows.length; index++) {
-    const row = index * ROW_COLUMNS;
+  for (let row = 0; row < conditionRows.length; row += ROW_COLUMNS) {
     const code = conditionRows[row + RowColumn.condition]!;
     const reaction = conditionRows[row + RowColumn.reaction]!;
     const extra = conditionRows[row + RowColumn.extra]!;
     const value = state.readings[conditionRows[row + RowColumn.value]!]!;
     const limit = state.readings[conditionRows[row + RowColumn.limit]!]!;
-    const callsSomebody = reaction !== Reaction.finish && reaction !== Reaction.finishNow;
     const bit = 1 << (code - 1);
     const wasRaised = (state.conditions & bit) !== 0;
     const isTurning = wasRaised
       ? value < limit - conditionRows[row + RowColumn.deadband]!
       : value >= limit && (extra === 1 || isLive(state.phase));
     if (!isTurning) {
-      if (!isNaN(value)) state.delayed &= ~bit;
+      if (!isNaN(value)) state.turningSinceMs[code] = 0;
     } else {
-      if (!(state.delayed & bit)) {
-        state.delayed |= bit;
-        state.delayedSinceMs[index] = nowMs;
-      }
-      if (
-        nowMs - state.delayedSinceMs[index]! >=
-          conditionRows[row + (wasRaised ? RowColumn.offDelayMs : RowColumn.onDelayMs)]! &&
-        (!wasRaised || reaction !== Reaction.trip || isReset)
-      ) {
-        state.delayed &= ~bit;
+      const delayMs = conditionRows[row + (wasRaised ? RowColumn.offDelayMs : RowColumn.onDelayMs)]!;
+      const sinceMs = (state.turningSinceMs[code] = state.turningSinceMs[code] || nowMs);
+      if (nowMs - sinceMs >= delayMs && (!wasRaised || reaction !== Reaction.trip || isReset)) {
+        state.turningSinceMs[code] = 0;
         state.conditions ^= bit;
         if (wasRaised) {
-          tell(state, EventKind.conditionCleared, code, (nowMs - state.raisedAtMs[index]!) / 1000, 0);
+          tell(state, EventKind.conditionCleared, code, (nowMs - state.raisedAtMs[code]!) / 1000, 0);
         } else {
-          state.raisedAtMs[index] = nowMs;
-          if (callsSomebody) state.unacknowledged = true;
-          const thousand = conditionRows[row + RowColumn.limit] === Reading.one ? 0 : 1000;
+          state.raisedAtMs[code] = nowMs;
+          if (reaction !== Reaction.finish && reaction !== Reaction.finishNow) state.unacknowledged = true;
+          // What is only true or false has no value to tell.
+          const thousand = conditionRows[row + RowColumn.limit] ? 1000 : 0;
           tell(state, EventKind.conditionRaised, code, value * thousand, limit * thousand);
         }
       }
     }
     if (state.conditions & bit) {
       worst = Math.max(worst, reaction);
-      if (callsSomebody) isAlarming = true;
       if (reaction === Reaction.derate) state.derateFraction = Math.min(state.derateFraction, extra / 100);
     }
   }
-  // What came and went by itself calls nobody any longer.
-  if (!isAlarming) state.unacknowledged = false;
   return worst as Reaction;
 }

@@ -10,20 +10,16 @@ import { EventKind } from './signals.js';
 export interface RunJournal {
   phase: Phase;
   runNumber: number;
+  /** A run was started and has not ended. */
+  runIsOpen: boolean;
   chargeMilliCoulombs: number;
   liveMs: number;
   recipe: Recipe | undefined;
 }
 
-/** The journal of this moment. The recipe is shared, not copied. */
+/** The journal of this moment: a view of the state, not a copy. Write it down before the next step. */
 export function journalOf(state: RunState): RunJournal {
-  return {
-    phase: state.phase,
-    runNumber: state.runNumber,
-    chargeMilliCoulombs: state.chargeMilliCoulombs,
-    liveMs: state.liveMs,
-    recipe: state.recipe,
-  };
+  return state;
 }
 
 /**
@@ -34,7 +30,7 @@ export function journalOf(state: RunState): RunJournal {
  */
 export function restoreRun(state: RunState, journal: RunJournal): void {
   state.runNumber = journal.runNumber;
-  state.runIsOpen = isLive(journal.phase) || (journal.liveMs > 0 && journal.phase !== Phase.done);
+  state.runIsOpen = journal.runIsOpen;
   state.chargeMilliCoulombs = journal.chargeMilliCoulombs;
   state.liveMs = journal.liveMs;
   state.recipe = journal.recipe;
@@ -42,6 +38,6 @@ export function restoreRun(state: RunState, journal: RunJournal): void {
   if (isLive(journal.phase) || !(journal.phase < Phase.trip)) {
     state.restartedInRun = true;
     state.phase = Phase.trip;
-    tell(state, EventKind.phaseEntered, Phase.trip, journal.phase, Math.floor(journal.chargeMilliCoulombs / 1000));
+    tell(state, EventKind.phaseEntered, Phase.trip, journal.phase, journal.chargeMilliCoulombs / 1000);
   }
 }

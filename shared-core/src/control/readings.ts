@@ -2,10 +2,10 @@
  * What the conditions look at: the values of this step and the limits that they are judged by, in one numbered list.
  * Filled once a step by the supervisor, read by the table in conditions.ts. NaN says that a value cannot be had now. Decides nothing.
  */
-import { isLive, Phase } from './phase.js';
+import { isLive } from './phase.js';
 import type { RigLimits } from './recipe.js';
 import type { RunState } from './run-state.js';
-import { type Inputs, MonitorFault, ProbeFault } from './signals.js';
+import { type Inputs, MonitorFault } from './signals.js';
 
 /** Places in the list. The three of the monitor stand in the order of MonitorFault. */
 export const Reading = {
@@ -29,6 +29,7 @@ export const Reading = {
   emergencyStopPressed: 16,
   contactorDropped: 17,
   restartedInRun: 18,
+  /** filled when the charge of this step is counted */
   chargeAmpereHours: 19,
   chargeAimAmpereHours: 20,
   liveSeconds: 21,
@@ -36,49 +37,36 @@ export const Reading = {
   contactorContradicts: 23,
 } as const;
 
-/** The monitor's fault; a current that is no number is as good as no answer. */
-export function monitorFaultOf(inputs: Inputs): MonitorFault {
-  return isFinite(inputs.currentAmps) && isFinite(inputs.terminalVolts) ? inputs.monitorFault : MonitorFault.silent;
-}
-
-/** Is there a bath temperature to go by? */
-export function probeIsGood(inputs: Inputs): boolean {
-  return inputs.probeFault === ProbeFault.none && isFinite(inputs.bathCelsius);
-}
+/** A limit that is not there, so that what was raised by an earlier recipe can clear. */
+const OUT_OF_REACH = 1e9;
 
 /** Seconds since the last rotation pulse. */
 export function pulseAgeSeconds(state: RunState): number {
   return (state.clockMs - state.lastPulseAtMs) / 1000;
 }
 
-/** A current is too high from `factor` times the judged one on, and never by less than 0.5 A (noise and offset at small currents). */
-function tooHighAmps(state: RunState, factor: number): number {
-  return Math.max(factor * state.judgedAmps, state.judgedAmps + 0.5);
-}
-
-/** Fills `state.readings`. Limits without a recipe are out of reach, so that what was raised by the last one can clear. */
+/** Fills `state.readings`, charge excepted. A current, voltage or temperature that is no number is as good as no answer. */
 export function takeReadings(state: RunState, inputs: Inputs, limits: RigLimits): void {
   const readings = state.readings;
   const recipe = state.recipe;
-  const phase = state.phase;
-  const live = isLive(phase);
-  const monitorFault = monitorFaultOf(inputs);
-  const probeGood = probeIsGood(inputs);
-  const pulsesPerMinute = recipe ? recipe.rotationPulsesPerMinute : 0;
+  const live = isLive(state.phase);
+  const monitorFault = isFinite(inputs.currentAmps + inputs.terminalVolts) ? inputs.monitorFault : MonitorFault.silent;
+  const probeIsBad = inputs.probeFault || !isFinite(inputs.bathCelsius);
   readings[Reading.one] = 1;
   // While one fault of the monitor stands nobody can say that another is gone: a monitor that changes between them is still not to be believed.
   for (let fault = 1; fault < 4; fault++) readings[fault] = monitorFault === fault ? 1 : monitorFault ? NaN : 0;
   readings[Reading.currentAmps] = monitorFault ? NaN : Math.abs(inputs.currentAmps);
-  readings[Reading.currentHighAmps] = tooHighAmps(state, 1.2);
-  readings[Reading.currentVeryHighAmps] = tooHighAmps(state, 1.5);
+  // Never by less than 0.5 A: noise and offset at small currents.
+  readings[Reading.currentHighAmps] = Math.max(1.2 * state.judgedAmps, state.judgedAmps + 0.5);
+  readings[Reading.currentVeryHighAmps] = Math.max(1.5 * state.judgedAmps, state.judgedAmps + 0.5);
   readings[Reading.alertLatchOpen] = inputs.alertLatchOpen ? 1 : 0;
-  readings[Reading.bathCelsius] = probeGood ? inputs.bathCelsius : NaN;
-  readings[Reading.bathWarnCelsius] = recipe ? recipe.bathWarnCelsius : Infinity;
-  readings[Reading.bathHoldCelsius] = recipe ? recipe.bathHoldCelsius : Infinity;
+  readings[Reading.bathCelsius] = probeIsBad ? NaN : inputs.bathCelsius;
+  readings[Reading.bathWarnCelsius] = recipe ? recipe.bathWarnCelsius : OUT_OF_REACH;
+  readings[Reading.bathHoldCelsius] = recipe ? recipe.bathHoldCelsius : OUT_OF_REACH;
   readings[Reading.bathTripCelsius] = limits.bathCelsiusMax;
-  readings[Reading.probeBad] = probeGood ? 0 : 1;
+  readings[Reading.probeBad] = probeIsBad ? 1 : 0;
   // Two pulses missed, with a fifth of a period as slack. A motor that is off is not judged.
-  const warnSeconds = Math.max(20, 132 / pulsesPerMinute);
+  const warnSeconds = Math.max(20, recipe ? 132 / recipe.rotationPulsesPerMinute : 0);
   readings[Reading.pulseAgeSeconds] = state.outputs.motorOn ? pulseAgeSeconds(state) : 0;
   readings[Reading.pulseAgeWarnSeconds] = warnSeconds;
   readings[Reading.pulseAgeDerateSeconds] = warnSeconds + 120;
@@ -87,11 +75,9 @@ export function takeReadings(state: RunState, inputs: Inputs, limits: RigLimits)
   readings[Reading.contactorDropped] =
     live && !inputs.contactorClosed && !inputs.emergencyStopPressed && !inputs.alertLatchOpen ? 1 : 0;
   readings[Reading.restartedInRun] = state.restartedInRun ? 1 : 0;
-  readings[Reading.chargeAmpereHours] = state.chargeMilliCoulombs / 3.6e6;
-  readings[Reading.chargeAimAmpereHours] = recipe ? recipe.chargeMilliCoulombs / 3.6e6 : Infinity;
+  readings[Reading.chargeAimAmpereHours] = recipe ? recipe.chargeMilliCoulombs / 3.6e6 : OUT_OF_REACH;
   readings[Reading.liveSeconds] = state.liveMs / 1000;
-  readings[Reading.longestSeconds] = recipe ? recipe.longestSeconds : Infinity;
-  // In ready press and feedback belong together; in the other phases that are not live the contactor has to be open.
-  readings[Reading.contactorContradicts] =
-    !live && inputs.contactorClosed !== (phase === Phase.ready && state.startIsPressed) ? 1 : 0;
+  readings[Reading.longestSeconds] = recipe ? recipe.longestSeconds : OUT_OF_REACH;
+  // In ready press and feedback belong together (the press is only remembered there); in the other phases that are not live the contactor has to be open.
+  readings[Reading.contactorContradicts] = !live && inputs.contactorClosed !== state.startIsPressed ? 1 : 0;
 }

@@ -1,45 +1,48 @@
 /*
- * Decides whether a recipe can run on this rig. Called when a recipe arrives, and again before each start, so a rig limit that was
- * tightened meanwhile still counts. Trusts no field to be there or to be a number. Never changes a recipe.
+ * Decides whether a recipe can run on this rig. Called when a recipe arrives, and its second half again before each start, so that a
+ * rig limit that was tightened meanwhile still counts. Trusts no field to be there or to be a number. Never changes a recipe.
  */
 import { RecipeFault } from './codes.js';
 import type { Recipe, RigLimits } from './recipe.js';
 
-function isWithin(value: number, min: number, max: number): boolean {
-  return typeof value === 'number' && value >= min && value <= max;
+/** Is every field there, a number, not negative, and in order with the others? Strike, finish and hold are never above the plating current. */
+function isWellFormed(recipe: Recipe): boolean {
+  for (const field in recipe) {
+    const value = recipe[field as keyof Recipe];
+    // 10^12 mC are 278 kAh: beyond any bath, and coulombs still fit an event.
+    if (typeof value !== 'number' || !(value >= 0 && value <= 1e12)) return false;
+  }
+  // A missing field is no number, so its comparison, or its sum, is false.
+  return (
+    recipe.recipeId >= 1 &&
+    recipe.recipeId < 2147483648 &&
+    !(recipe.recipeId % 1) &&
+    recipe.areaDm2 > 0 &&
+    recipe.plateAmps > 0 &&
+    recipe.strikeAmps <= recipe.plateAmps &&
+    recipe.finishAmps <= recipe.plateAmps &&
+    recipe.holdAmps <= recipe.plateAmps &&
+    recipe.strikeSeconds + recipe.rampSeconds + recipe.finishSeconds + recipe.rotationPulsesPerMinute >= 0 &&
+    recipe.longestSeconds >= 1 &&
+    recipe.chargeMilliCoulombs >= 1 &&
+    !(recipe.chargeMilliCoulombs % 1) &&
+    recipe.startCelsiusMin <= recipe.bathWarnCelsius &&
+    recipe.bathWarnCelsius <= recipe.bathHoldCelsius
+  );
+}
+
+/** Which limit of the rig a well-formed recipe is above, or `RecipeFault.none`. Limits that cannot be read let nothing pass. */
+export function rigFault(recipe: Recipe, limits: RigLimits): RecipeFault {
+  if (!(recipe.plateAmps <= limits.currentAmpsMax)) return RecipeFault.aboveRigCurrent;
+  if (!(recipe.longestSeconds <= limits.runSecondsMax)) return RecipeFault.aboveRigRunTime;
+  return recipe.bathHoldCelsius <= limits.bathCelsiusMax ? RecipeFault.none : RecipeFault.aboveRigTemperature;
 }
 
 /**
- * Why the recipe cannot run here, or `RecipeFault.none`. The ranges are what any rig allows (our own choice, wide on purpose);
- * strike, finish and hold are never above the plating current, and start < warn < hold in degrees.
+ * Why the recipe cannot run here, or `RecipeFault.none`.
  *
  * Example: a recipe of 40 A on a rig of 35 A: `RecipeFault.aboveRigCurrent`.
  */
 export function recipeFault(recipe: Recipe, limits: RigLimits): RecipeFault {
-  const plateAmps = recipe.plateAmps;
-  const warnCelsius = recipe.bathWarnCelsius;
-  if (
-    !isWithin(recipe.recipeId, 1, 2147483647) ||
-    recipe.recipeId % 1 ||
-    !isWithin(recipe.areaDm2, 0.01, 1e4) ||
-    !isWithin(plateAmps, 0.01, 1e4) ||
-    !isWithin(recipe.strikeAmps, 0, plateAmps) ||
-    !isWithin(recipe.finishAmps, 0, plateAmps) ||
-    !isWithin(recipe.holdAmps, 0, plateAmps) ||
-    !isWithin(recipe.strikeSeconds, 0, 1e6) ||
-    !isWithin(recipe.rampSeconds, 0, 1e6) ||
-    !isWithin(recipe.finishSeconds, 0, 1e6) ||
-    !isWithin(recipe.longestSeconds, 1, 1e6) ||
-    !isWithin(recipe.chargeMilliCoulombs, 1, 1e12) ||
-    recipe.chargeMilliCoulombs % 1 ||
-    !isWithin(recipe.rotationPulsesPerMinute, 0, 600) ||
-    !isWithin(warnCelsius, 1, 90) ||
-    !isWithin(recipe.startCelsiusMin, 0, warnCelsius) ||
-    !isWithin(recipe.bathHoldCelsius, warnCelsius, 90)
-  ) {
-    return RecipeFault.malformed;
-  }
-  if (!(plateAmps <= limits.currentAmpsMax)) return RecipeFault.aboveRigCurrent;
-  if (!(recipe.longestSeconds <= limits.runSecondsMax)) return RecipeFault.aboveRigRunTime;
-  return recipe.bathHoldCelsius <= limits.bathCelsiusMax ? RecipeFault.none : RecipeFault.aboveRigTemperature;
+  return isWellFormed(recipe) ? rigFault(recipe, limits) : RecipeFault.malformed;
 }

@@ -33,7 +33,7 @@ export interface RunState {
 
   /** The events were there to be read; the next act starts a new list. (Those of a restored run wait for the first step.) */
   eventsAreOld: boolean;
-  /** Time as the steps saw it, which never runs backwards; -1 before the first step. */
+  /** Time as the steps saw it, which never runs backwards. */
   clockMs: number;
   lastStepMs: number;
   /** A run was started and has not ended: the next start continues it. */
@@ -43,7 +43,7 @@ export interface RunState {
   /** The start was pressed in ready and the contactor's feedback is awaited. */
   startIsPressed: boolean;
   rampFromAmps: number;
-  /** No set-point goes above it: what flowed when a hold began. Infinity when no hold stands. */
+  /** No set-point goes above it: what flowed when a hold began. out of reach when no hold stands. */
   ceilingAmps: number;
   heldFromStrike: boolean;
   /** Part of a millicoulomb not yet counted. */
@@ -56,11 +56,10 @@ export interface RunState {
   judgedAmps: number;
   permittedFellAtMs: number;
   restartedInRun: boolean;
-  /** A warning, derating, hold or trip stands that nobody has acknowledged. */
+  /** A warning, derating, hold or trip was raised and nobody has acknowledged it. */
   unacknowledged: boolean;
-  /** Conditions whose on-delay or off-delay is running, bit (code - 1), and since when, by row. */
-  delayed: number;
-  delayedSinceMs: Float64Array;
+  /** By condition: since when its on-delay or, when raised, its off-delay is running (0: it is not), and when it was raised. */
+  turningSinceMs: Float64Array;
   raisedAtMs: Float64Array;
   readings: Float64Array;
 }
@@ -81,7 +80,7 @@ export function createRunState(): RunState {
     outputs: { contactorEnabled: false, permittedAmps: 0, motorOn: false, buzzer: 0, alertLimitAmps: 0 },
     events: [],
     eventsAreOld: false,
-    clockMs: -1,
+    clockMs: 0,
     lastStepMs: 0,
     runIsOpen: false,
     currentLostAtMs: -1,
@@ -98,9 +97,8 @@ export function createRunState(): RunState {
     permittedFellAtMs: 0,
     restartedInRun: false,
     unacknowledged: false,
-    delayed: 0,
-    delayedSinceMs: new Float64Array(32),
-    raisedAtMs: new Float64Array(32),
+    turningSinceMs: new Float64Array(33),
+    raisedAtMs: new Float64Array(33),
     readings: new Float64Array(24),
   };
 }

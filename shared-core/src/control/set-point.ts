@@ -6,30 +6,17 @@ import { Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
 
 /**
- * Seconds that the ramp takes from `fromAmps` up to the recipe's plateAmps: the recipe's own slope, so the whole rampSeconds
- * from strikeAmps and less from above it. 0 where strike and plate are the same current.
- *
- * Example: strike 2 A, plate 12 A, ramp 1800 s: from 7 A it takes 900 s.
- */
-export function rampSecondsFrom(recipe: Recipe, fromAmps: number): number {
-  const climbAmps = recipe.plateAmps - recipe.strikeAmps;
-  return climbAmps > 0 ? (recipe.rampSeconds * (recipe.plateAmps - fromAmps)) / climbAmps : 0;
-}
-
-/**
- * Set-point in amperes. `rampFromAmps` is where the ramp began: strikeAmps, or the keep-alive current after a hold.
- * 0 in every phase that is not live.
+ * Set-point in amperes. `rampFromAmps` is where the ramp began: strikeAmps, or the keep-alive current after a hold; its slope is
+ * always the recipe's, (plateAmps - strikeAmps) / rampSeconds. 0 in every phase that is not live.
  *
  * Example: strike 2 A, plate 12 A, ramp 1800 s: `setPointAmps(recipe, Phase.ramp, 900, 2)` is 7.
  */
 export function setPointAmps(recipe: Recipe, phase: Phase, secondsInPhase: number, rampFromAmps: number): number {
   if (phase === Phase.strike) return recipe.strikeAmps;
   if (phase === Phase.ramp) {
-    const rampSeconds = rampSecondsFrom(recipe, rampFromAmps);
-    if (secondsInPhase < rampSeconds) {
-      return rampFromAmps + ((recipe.plateAmps - rampFromAmps) * secondsInPhase) / rampSeconds;
-    }
-    return recipe.plateAmps;
+    // A ramp without length or height (0 / 0) has not moved yet and ends with the next step.
+    const climbAmps = ((recipe.plateAmps - recipe.strikeAmps) * secondsInPhase) / recipe.rampSeconds || 0;
+    return Math.min(recipe.plateAmps, rampFromAmps + climbAmps);
   }
   if (phase === Phase.plate) return recipe.plateAmps;
   if (phase === Phase.finish) return recipe.finishAmps;

@@ -15,15 +15,20 @@ import { takeReadings } from './readings.js';
 import { recipeFault } from './recipe-check.js';
 import type { Recipe, RigLimits } from './recipe.js';
 import { forgetOldEvents, type RunState, tell } from './run-state.js';
-import { rampSecondsFrom, setPointAmps } from './set-point.js';
+import { setPointAmps } from './set-point.js';
 import { Command, EventKind, type Inputs } from './signals.js';
 
 /** A step down of the set-point is forgiven for this long before the measured current is judged against it. */
 const SETTLE_MS = 3000;
+const NO_CEILING = 1e9;
+
+function isReadyOrLive(phase: Phase): boolean {
+  return phase === Phase.ready || isLive(phase);
+}
 
 /** Every change of phase comes through here. The contactor's chain is enabled by ready alone and stays so while live. */
 function enter(state: RunState, phase: Phase): void {
-  tell(state, EventKind.phaseEntered, phase, state.phase, Math.floor(state.chargeMilliCoulombs / 1000));
+  tell(state, EventKind.phaseEntered, phase, state.phase, state.chargeMilliCoulombs / 1000);
   if (!isLive(phase)) {
     if (isLive(state.phase)) state.currentLostAtMs = state.clockMs;
     state.outputs.contactorEnabled = false;
@@ -33,15 +38,12 @@ function enter(state: RunState, phase: Phase): void {
   state.phaseSinceMs = state.clockMs;
 }
 
-function tellRunEnded(state: RunState, because: Condition | 0): void {
-  tell(
-    state,
-    EventKind.runEnded,
-    because,
-    Math.floor(state.chargeMilliCoulombs / 1000),
-    Math.floor(state.liveMs / 1000),
-  );
-  state.runIsOpen = false;
+/** Ends the run that is open, if one is. */
+function closeRun(state: RunState, because: Condition | 0): void {
+  if (state.runIsOpen) {
+    tell(state, EventKind.runEnded, because, state.chargeMilliCoulombs / 1000, state.liveMs / 1000);
+    state.runIsOpen = false;
+  }
 }
 
 /** What this run has used up, if that ends it: its charge or its time. */
@@ -52,29 +54,34 @@ function spentBy(state: RunState, recipe: Recipe): Condition | 0 {
 
 function endRun(state: RunState, because: Condition | 0): void {
   enter(state, Phase.done);
-  tellRunEnded(state, because);
+  closeRun(state, because);
 }
 
 /** The contactor is closed and the press was seen: a new run, or the interrupted one goes on with strike and ramp anew. */
 function startRun(state: RunState, recipe: Recipe): void {
   if (state.runIsOpen) {
-    const gapMs = state.currentLostAtMs < 0 ? -1000 : state.clockMs - state.currentLostAtMs;
-    tell(state, EventKind.interruption, 0, gapMs / 1000, 0);
+    const gapSeconds = state.currentLostAtMs < 0 ? -1 : (state.clockMs - state.currentLostAtMs) / 1000;
+    tell(state, EventKind.interruption, 0, gapSeconds, 0);
   } else {
     state.runIsOpen = true;
     state.runNumber++;
     tell(state, EventKind.runStarted, 0, recipe.recipeId, state.runNumber);
   }
   state.rampFromAmps = recipe.strikeAmps;
-  state.ceilingAmps = Infinity;
+  state.ceilingAmps = NO_CEILING;
   enter(state, Phase.strike);
 }
 
-/** The phase that follows when the present one has lasted its time, else the present one. */
+/** Set-point of the present phase at this moment. */
+function presentSetPointAmps(state: RunState, recipe: Recipe): number {
+  return setPointAmps(recipe, state.phase, (state.clockMs - state.phaseSinceMs) / 1000, state.rampFromAmps);
+}
+
+/** The phase that follows when the present one has lasted its time, else the present one. A ramp lasts until it is at the top. */
 function phaseByTime(state: RunState, recipe: Recipe): Phase {
   const seconds = (state.clockMs - state.phaseSinceMs) / 1000;
   if (state.phase === Phase.strike && seconds >= recipe.strikeSeconds) return Phase.ramp;
-  if (state.phase === Phase.ramp && seconds >= rampSecondsFrom(recipe, state.rampFromAmps)) return Phase.plate;
+  if (state.phase === Phase.ramp && presentSetPointAmps(state, recipe) >= recipe.plateAmps) return Phase.plate;
   return state.phase === Phase.finish && seconds >= recipe.finishSeconds ? Phase.done : state.phase;
 }
 
@@ -99,7 +106,7 @@ function moveLive(state: RunState, recipe: Recipe, inputs: Inputs, worst: Reacti
   } else if (phase === Phase.hold) {
     if (inputs.startPressed && worst !== Reaction.hold) {
       state.rampFromAmps = state.heldFromStrike ? recipe.strikeAmps : state.ceilingAmps;
-      state.ceilingAmps = Infinity;
+      state.ceilingAmps = NO_CEILING;
       enter(state, state.heldFromStrike ? Phase.strike : Phase.ramp);
     }
   } else {
@@ -146,20 +153,9 @@ function move(state: RunState, inputs: Inputs, worst: Reaction): void {
       if (state.liveMs) state.runIsOpen = true;
       enter(state, Phase.ready);
     } else if (state.phase === Phase.trip) {
-      enter(state, Phase.done);
-      if (state.runIsOpen) tellRunEnded(state, spent);
+      endRun(state, spent);
     }
   }
-}
-
-/** Answers what was asked from afar. A recipe is not asked of the step: see offerRecipe. */
-function answerCommand(state: RunState, command: Command, phaseBefore: Phase): void {
-  if (command === Command.none || command === Command.recipe) return;
-  const isDone =
-    command === Command.stop
-      ? (isLive(phaseBefore) || phaseBefore === Phase.ready) && !isLive(state.phase) && state.phase !== Phase.ready
-      : command !== Command.hold || state.phase === Phase.hold;
-  tell(state, EventKind.commandAnswered, command, 0, isDone ? 0 : 1);
 }
 
 /** Sets every output from the phase as it is now. The gate decides last. */
@@ -167,12 +163,10 @@ function setOutputs(state: RunState, limits: RigLimits): void {
   const recipe = state.recipe;
   const outputs = state.outputs;
   const phase = state.phase;
-  const live = isLive(phase);
   // Hold and finish are low already, and copper that is left with too little current loses its bond to the next layer.
   if (phase < Phase.strike || phase > Phase.plate) state.derateFraction = 1;
-  state.commandedAmps =
-    recipe && live ? setPointAmps(recipe, phase, (state.clockMs - state.phaseSinceMs) / 1000, state.rampFromAmps) : 0;
-  state.commandedAmps = Math.min(state.commandedAmps, state.ceilingAmps) * state.derateFraction;
+  const setPoint = recipe ? presentSetPointAmps(state, recipe) : 0;
+  state.commandedAmps = Math.min(setPoint, state.ceilingAmps) * state.derateFraction;
   const permittedAmps = gatedAmps(state.commandedAmps, state, limits);
   if (permittedAmps < outputs.permittedAmps) state.permittedFellAtMs = state.clockMs;
   if (permittedAmps >= state.judgedAmps || state.clockMs - state.permittedFellAtMs >= SETTLE_MS) {
@@ -180,7 +174,7 @@ function setOutputs(state: RunState, limits: RigLimits): void {
   }
   outputs.permittedAmps = permittedAmps;
   outputs.alertLimitAmps = runLimitAmps(state, limits);
-  outputs.motorOn = recipe !== undefined && recipe.rotationPulsesPerMinute > 0 && (live || phase === Phase.ready);
+  outputs.motorOn = !!recipe && recipe.rotationPulsesPerMinute > 0 && isReadyOrLive(phase);
   outputs.buzzer = !state.unacknowledged ? 0 : phase === Phase.trip ? 2 : 1;
 }
 
@@ -199,24 +193,22 @@ export function step(
   nowMs: number,
 ): void {
   forgetOldEvents(state);
+  const command = inputs.command;
   const phaseBefore = state.phase;
   const wasLive = isLive(phaseBefore);
-  if (state.clockMs < 0) {
-    state.clockMs = state.phaseSinceMs = nowMs;
-  } else if (nowMs > state.lastStepMs) {
-    state.clockMs += nowMs - state.lastStepMs;
-    if (wasLive) state.liveMs += nowMs - state.lastStepMs;
-  }
+  const elapsedMs = Math.max(0, nowMs - state.lastStepMs);
+  state.clockMs += elapsedMs;
+  if (wasLive) state.liveMs += elapsedMs;
   state.lastStepMs = nowMs;
-  countCharge(state, inputs, wasLive);
   if (inputs.rotationPulses !== state.rotationPulses) state.lastPulseAtMs = state.clockMs;
   state.rotationPulses = inputs.rotationPulses;
 
-  if (inputs.resetPressed || inputs.command === Command.acknowledge) {
+  if (inputs.resetPressed || command === Command.acknowledge) {
     if (inputs.resetPressed && state.outputs.buzzer) tell(state, EventKind.acknowledged, 0, 0, 0);
     state.unacknowledged = false;
   }
   takeReadings(state, inputs, limits);
+  countCharge(state, inputs, wasLive);
   const worst = judgeConditions(state, phaseBefore === Phase.trip && inputs.resetPressed);
   state.restartedInRun = false;
   state.permissivesMissing = wasLive
@@ -229,15 +221,20 @@ export function step(
         state.outputs.contactorEnabled && (inputs.contactorClosed || inputs.startPressed || state.startIsPressed),
       );
   move(state, inputs, worst);
-  answerCommand(state, inputs.command, phaseBefore);
+  // A recipe is not asked of the step: see offerRecipe.
+  if (command && command !== Command.recipe) {
+    const isDone =
+      command === Command.stop ? isReadyOrLive(phaseBefore) : command !== Command.hold || state.phase === Phase.hold;
+    tell(state, EventKind.commandAnswered, command, 0, isDone ? 0 : 1);
+  }
   setOutputs(state, limits);
   state.eventsAreOld = true;
 }
 
 /**
- * Offers a recipe: why it is refused, or `RecipeFault.none` when it was taken and now waits in ready for the press at the bath.
- * It can come between any two steps; its events are to be read before the next. Refused while live and while a trip waits for its reset: neither a run nor a trip
- * is left by a message. An interrupted run that waits in ready ends by it.
+ * Offers a recipe: why it is refused, or `RecipeFault.none` when it was taken and now waits in ready for the press at the bath. It can
+ * come between any two steps; its events are to be read before the next. Refused while live and while a trip waits for its reset: a message
+ * leaves neither. An interrupted run that waits in ready ends by it.
  */
 export function offerRecipe(state: RunState, recipe: Recipe, limits: RigLimits): RecipeFault {
   forgetOldEvents(state);
@@ -245,18 +242,11 @@ export function offerRecipe(state: RunState, recipe: Recipe, limits: RigLimits):
   let fault = recipeFault(recipe, limits);
   if (isLive(state.phase) || state.phase === Phase.trip) fault = RecipeFault.runIsLive;
   if (fault) {
-    const limit =
-      fault === RecipeFault.aboveRigCurrent
-        ? limits.currentAmpsMax
-        : fault === RecipeFault.aboveRigRunTime
-          ? limits.runSecondsMax
-          : fault === RecipeFault.aboveRigTemperature
-            ? limits.bathCelsiusMax
-            : 0;
-    tell(state, EventKind.recipeRefused, fault, fault === RecipeFault.malformed ? 0 : recipe.recipeId, limit * 1000);
+    const limit = [0, 0, limits.currentAmpsMax, limits.runSecondsMax, limits.bathCelsiusMax, 0][fault]!;
+    tell(state, EventKind.recipeRefused, fault, recipe.recipeId | 0, limit * 1000);
     return fault;
   }
-  if (state.runIsOpen) tellRunEnded(state, 0);
+  closeRun(state, 0);
   tell(state, EventKind.recipeTaken, 0, recipe.recipeId, 0);
   state.recipe = recipe;
   state.chargeMilliCoulombs = state.chargeRemainder = state.liveMs = 0;
