@@ -34,9 +34,10 @@ interface Watch {
   readonly debounceSeconds: number;
   readonly onEdge: (event: PinEvent) => void;
   lastTime: number | undefined;
-  /** Level that was last reported, for debounce. */
+  /** Level that was last believed, for debounce. */
   settledLevel: boolean;
-  cancelDebounce: (() => void) | undefined;
+  /** The level that will be believed at a time, unless another edge comes before. */
+  settling: { atSeconds: number; cancel: () => void } | undefined;
 }
 
 export class Pins {
@@ -47,9 +48,9 @@ export class Pins {
   readonly #watches: Watch[] = [];
   #nextWatchId = 1;
 
-  /** How the present boot queues an event, or runs something after so many seconds. */
+  /** How the present boot takes an edge in when it next runs, and how it does something at a time on the bath's clock. */
   queue: (run: () => void) => void = () => undefined;
-  after: (seconds: number, run: () => void) => () => void = () => () => undefined;
+  at: (worldSeconds: number, run: () => void) => () => void = () => () => undefined;
   uptimeAt: (worldSeconds: number) => number = (worldSeconds) => worldSeconds;
 
   connectOutput(pin: string, onLevel: (isHigh: boolean, nowSeconds: number) => void): void {
@@ -60,7 +61,12 @@ export class Pins {
   drive(pin: string, isHigh: boolean, nowSeconds: number): void {
     if (this.#driven.get(pin) === isHigh) return;
     this.#driven.set(pin, isHigh);
-    for (const watch of this.#watches) if (watch.pin === pin) this.#edgeSeen(watch, isHigh, nowSeconds);
+    for (const watch of this.#watches) {
+      if (watch.pin !== pin) continue;
+      this.queue(() => {
+        this.#takeEdge(watch, isHigh, nowSeconds);
+      });
+    }
   }
 
   read(pin: string): boolean {
@@ -86,7 +92,7 @@ export class Pins {
     this.#watches.push({
       ...{ id, pin, edge, isRepeated, debounceSeconds, onEdge, settledLevel },
       lastTime: undefined,
-      cancelDebounce: undefined,
+      settling: undefined,
     });
     return id;
   }
@@ -95,7 +101,7 @@ export class Pins {
     for (let index = this.#watches.length - 1; index >= 0; index--) {
       const watch = this.#watches[index]!;
       if (id !== undefined && watch.id !== id) continue;
-      watch.cancelDebounce?.();
+      watch.settling?.cancel();
       this.#watches.splice(index, 1);
       if (id !== undefined) return true;
     }
@@ -106,24 +112,38 @@ export class Pins {
     return this.#watches.map((watch) => watch.pin);
   }
 
-  #edgeSeen(watch: Watch, isHigh: boolean, nowSeconds: number): void {
+  /**
+   * An edge, taken in when the interpreter comes to it, in the way its source has it: with debounce a level is believed
+   * once it has stood for the time. When it was blocked meanwhile, a pulse whose both edges wait is lost.
+   */
+  #takeEdge(watch: Watch, isHigh: boolean, edgeAtSeconds: number): void {
+    if (!this.#watches.includes(watch)) return;
     if (watch.debounceSeconds <= 0) {
-      this.queue(() => {
-        this.#report(watch, isHigh, nowSeconds);
-      });
+      watch.settledLevel = isHigh;
+      this.#report(watch, isHigh, edgeAtSeconds);
       return;
     }
-    // Reported once the level has stood still for the debounce time; every edge starts the wait anew.
-    watch.cancelDebounce?.();
-    watch.cancelDebounce = this.after(watch.debounceSeconds, () => {
-      watch.cancelDebounce = undefined;
-      this.#report(watch, isHigh, nowSeconds);
+    const { settling } = watch;
+    if (settling === undefined && isHigh === watch.settledLevel) return;
+    settling?.cancel();
+    watch.settling = undefined;
+    if (settling !== undefined && edgeAtSeconds > settling.atSeconds && isHigh !== watch.settledLevel) {
+      // The earlier level had settled and nobody came to it: taken now, at its own time.
+      watch.settledLevel = isHigh;
+      this.#report(watch, isHigh, settling.atSeconds - watch.debounceSeconds);
+      return;
+    }
+    const settlesAtSeconds = edgeAtSeconds + watch.debounceSeconds;
+    const cancel = this.at(settlesAtSeconds, () => {
+      watch.settling = undefined;
+      if (isHigh === watch.settledLevel) return;
+      watch.settledLevel = isHigh;
+      this.#report(watch, isHigh, edgeAtSeconds);
     });
+    watch.settling = { atSeconds: settlesAtSeconds, cancel };
   }
 
   #report(watch: Watch, isHigh: boolean, edgeAtSeconds: number): void {
-    if (!this.#watches.includes(watch) || (watch.debounceSeconds > 0 && isHigh === watch.settledLevel)) return;
-    watch.settledLevel = isHigh;
     const time = this.uptimeAt(edgeAtSeconds);
     const lastTime = watch.lastTime;
     watch.lastTime = time;

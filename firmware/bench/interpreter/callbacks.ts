@@ -1,6 +1,6 @@
 /*
- * Timers and queued events of one boot, in the order in which the interpreter runs them: in each round first every
- * timer that is due, in the order they were made and each only once, then the events. An interval that was
+ * Timers and queued events of one boot, in the order in which the interpreter runs them: in each round first the
+ * edges of watched pins, then every timer that is due, in the order they were made and each only once, then the events. An interval that was
  * held up fires once for each time missed. A callback that throws is reported and kept; one can be taken away, as
  * a stack overflow does.
  */
@@ -11,8 +11,6 @@ export interface Timer {
   /** Undefined: once. */
   everySeconds: number | undefined;
   readonly run: () => void;
-  /** Debounce of a watch: clearInterval() without argument leaves these. */
-  readonly isOfWatch: boolean;
   isGone: boolean;
 }
 
@@ -22,6 +20,7 @@ const SHORTEST_SECONDS = 0.001;
 export class Callbacks {
   readonly #timers: Timer[] = [];
   readonly #events: (() => void)[] = [];
+  readonly #edges: (() => void)[] = [];
   #nextId = 1;
   #timersChanged = false;
 
@@ -31,14 +30,18 @@ export class Callbacks {
     readonly run: (callback: () => void) => boolean,
   ) {}
 
-  add(run: () => void, milliseconds: number, isRepeated: boolean, isOfWatch = false): number {
+  add(run: () => void, milliseconds: number, isRepeated: boolean): number {
     const seconds = milliseconds > SHORTEST_SECONDS * 1000 ? milliseconds / 1000 : SHORTEST_SECONDS;
-    const timer: Timer = {
-      id: this.#nextId++,
-      dueAtSeconds: this.nowSeconds() + seconds,
-      everySeconds: isRepeated ? seconds : undefined,
-      ...{ run, isOfWatch, isGone: false },
-    };
+    return this.#push(run, this.nowSeconds() + seconds, isRepeated ? seconds : undefined);
+  }
+
+  /** Once, at a time on the bath's clock. */
+  addAt(run: () => void, atSeconds: number): number {
+    return this.#push(run, atSeconds, undefined);
+  }
+
+  #push(run: () => void, dueAtSeconds: number, everySeconds: number | undefined): number {
+    const timer: Timer = { id: this.#nextId++, dueAtSeconds, everySeconds, run, isGone: false };
     this.#timers.push(timer);
     this.#timersChanged = true;
     return timer.id;
@@ -66,9 +69,14 @@ export class Callbacks {
     this.#events.push(event);
   }
 
+  /** An edge of a watched pin: taken in before anything else. */
+  queueEdge(edge: () => void): void {
+    this.#edges.push(edge);
+  }
+
   /** An event waits, or a timer was set or cleared since `nextDueSeconds` was last asked: whoever plans by that asks again. */
   get isWaiting(): boolean {
-    return this.#timersChanged || this.#events.length > 0;
+    return this.#timersChanged || this.#events.length + this.#edges.length > 0;
   }
   get intervals(): readonly Timer[] {
     return this.#timers.filter((timer) => timer.everySeconds !== undefined);
@@ -77,7 +85,7 @@ export class Callbacks {
   /** When the next round is due; 0: at once, an event waits. */
   get nextDueSeconds(): number {
     this.#timersChanged = false;
-    if (this.#events.length > 0) return 0;
+    if (this.#events.length + this.#edges.length > 0) return 0;
     let next = Infinity;
     for (const timer of this.#timers) if (timer.dueAtSeconds < next) next = timer.dueAtSeconds;
     return next;
@@ -86,6 +94,7 @@ export class Callbacks {
   /** One round. True: the boot is over, nothing more may run. */
   runRound(): boolean {
     const roundSeconds = this.nowSeconds();
+    for (const edge of this.#edges.splice(0)) if (this.run(edge)) return true;
     do {
       this.#timersChanged = false;
       for (let index = 0; index < this.#timers.length && !this.#timersChanged; index++) {

@@ -71,10 +71,10 @@ export class Interpreter {
     );
     const { pins } = host;
     pins.queue = (run) => {
-      this.callbacks.queue(run);
+      this.callbacks.queueEdge(run);
     };
-    pins.after = (seconds, run) => {
-      const id = this.callbacks.add(run, seconds * 1000, false, true);
+    pins.at = (worldSeconds, run) => {
+      const id = this.callbacks.addAt(run, worldSeconds);
       return () => {
         this.callbacks.remove(id);
       };

@@ -7,6 +7,9 @@ import type { SeededNoise } from '../seeded-noise.js';
 
 /** The magnet covers the sensor for this part of a turn. */
 const MAGNET_FRACTION = 0.05;
+/** A reed contact bounces: so many levels more after each edge, so far apart. A usual figure, no source. */
+const BOUNCES = 2;
+const BOUNCE_SECONDS = 0.001;
 
 export class Rotation implements TimedProcess {
   dueAtSeconds = Infinity;
@@ -14,7 +17,8 @@ export class Rotation implements TimedProcess {
   #isMotorOn = false;
   /** 1 normal, 0 stalled. */
   #speedFraction = 1;
-  #sensorIsHigh = false;
+  #magnetIsThere = false;
+  #bouncesLeft = 0;
   #turnsToEdge: number;
   #turnsPerSecond = 0;
   #sinceSeconds = 0;
@@ -44,19 +48,28 @@ export class Rotation implements TimedProcess {
   }
 
   act(nowSeconds: number): void {
-    this.#sensorIsHigh = !this.#sensorIsHigh;
+    if (this.#bouncesLeft > 0) {
+      this.#bouncesLeft--;
+      this.#retime(nowSeconds);
+      this.onSensorLevel(this.#bouncesLeft % 2 === 0 ? this.#magnetIsThere : !this.#magnetIsThere, nowSeconds);
+      return;
+    }
+    this.#magnetIsThere = !this.#magnetIsThere;
     const jitter = Math.max(0.5, 1 + this.jitterFraction * this.noise.gaussian());
-    this.#turnsToEdge = this.#sensorIsHigh ? MAGNET_FRACTION : (1 - MAGNET_FRACTION) * jitter;
+    this.#turnsToEdge = this.#magnetIsThere ? MAGNET_FRACTION : (1 - MAGNET_FRACTION) * jitter;
     this.#sinceSeconds = nowSeconds;
+    this.#bouncesLeft = BOUNCES;
     this.#retime(nowSeconds);
-    if (this.#sensorIsHigh) this.pulses++;
-    this.onSensorLevel(this.#sensorIsHigh, nowSeconds);
+    if (this.#magnetIsThere) this.pulses++;
+    this.onSensorLevel(this.#magnetIsThere, nowSeconds);
   }
 
   #retime(nowSeconds: number): void {
     this.#turnsToEdge = Math.max(0, this.#turnsToEdge - (nowSeconds - this.#sinceSeconds) * this.#turnsPerSecond);
     this.#sinceSeconds = nowSeconds;
     this.#turnsPerSecond = this.#isMotorOn ? (this.pulsesPerMinute / 60) * this.#speedFraction : 0;
-    this.dueAtSeconds = this.#turnsPerSecond > 0 ? nowSeconds + this.#turnsToEdge / this.#turnsPerSecond : Infinity;
+    if (this.#bouncesLeft > 0) this.dueAtSeconds = nowSeconds + BOUNCE_SECONDS;
+    else
+      this.dueAtSeconds = this.#turnsPerSecond > 0 ? nowSeconds + this.#turnsToEdge / this.#turnsPerSecond : Infinity;
   }
 }

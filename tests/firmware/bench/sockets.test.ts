@@ -124,6 +124,26 @@ describe('the sockets of the virtual board', () => {
     expect(bath.bootLog[1]!.because).toBe('watchdog: no kick for its time');
   });
 
+  it('loses debounced pulses whose both edges fall into a blocked call, and no edge of a watch without debounce', () => {
+    const peer = new HandPeer();
+    peer.answer = 'unanswered';
+    const program = (debounce: number): string => `
+      var pulses = 0, last = -1;
+      digitalWrite(D25, 1);
+      setWatch(function (edge) { if (edge.time - last > 0.1) pulses++; last = edge.time; }, D27, { repeat: true, edge: 'rising', debounce: ${String(debounce)} });
+      setTimeout(function () { try { require('net').connect({ host: '127.0.0.1', port: 1883 }); } catch (fault) {} }, 20000);
+      setTimeout(function () { print(pulses); }, 60000);
+    `;
+    const counted = (debounce: number): number => {
+      const bath = bathRunning(program(debounce), { network: peer, tank: { pulsesPerMinute: 60 } });
+      bath.advance(61);
+      return Number(printedLines(bath)[0]) - bath.truth.rotationPulses;
+    };
+    // The shaft has gone on for a second since the count.
+    expect(counted(0)).toBeGreaterThanOrEqual(-1);
+    expect(counted(25)).toBeLessThan(counted(0));
+  });
+
   it('tells the program when the peer hangs up, after the last byte', () => {
     const peer = new HandPeer();
     const bath = bathRunning(dialling, { network: peer });
