@@ -1,0 +1,146 @@
+/*
+ * The night band before it is drawn: lines of points, gaps, the axis, its ticks, marks that do not overlap.
+ * Called by the band and its table; pure, knows nothing of the chart library.
+ */
+import { Phase } from '@bathkeeper/shared-core/control';
+import type { NightMark, NightSeries, RecipeView } from '@bathkeeper/shared-core/messages';
+import { thicknessMicrometresAt } from '../words/deposit.js';
+
+/** NaN in y: a gap. */
+export interface BandPoint {
+  readonly x: number;
+  readonly y: number;
+}
+
+export interface BandLines {
+  readonly current: BandPoint[];
+  readonly currentMin: BandPoint[];
+  readonly currentMax: BandPoint[];
+  readonly permitted: BandPoint[];
+  readonly temperature: BandPoint[];
+  readonly thickness: BandPoint[];
+  readonly plannedCurrent: BandPoint[];
+  readonly plannedThickness: BandPoint[];
+}
+
+const numberOrGap = (value: number | null): number => value ?? Number.NaN;
+
+/** Where nothing was recorded the line is broken: a hole must look like one. */
+function gapMs(series: NightSeries): number {
+  const { measured } = series;
+  if (measured.length < 3) return Infinity;
+  const spacings = measured.slice(1).map((point, k) => point.atMs - measured[k]!.atMs);
+  spacings.sort((a, b) => a - b);
+  return Math.max(20_000, 4 * spacings[Math.floor(spacings.length / 2)]!);
+}
+
+/** Lines in the order of time. The planned lines begin where the measured ones end, so that the eye can follow. */
+export function bandLines(series: NightSeries, recipe: RecipeView): BandLines {
+  const lines: { [K in keyof BandLines]: BandPoint[] } = {
+    current: [],
+    currentMin: [],
+    currentMax: [],
+    permitted: [],
+    temperature: [],
+    thickness: [],
+    plannedCurrent: [],
+    plannedThickness: [],
+  };
+  const gap = gapMs(series);
+  let beforeMs: number | null = null;
+  for (const point of series.measured) {
+    if (beforeMs !== null && point.atMs - beforeMs > gap) {
+      const x = (beforeMs + point.atMs) / 2;
+      for (const line of [lines.current, lines.currentMin, lines.currentMax, lines.permitted, lines.temperature]) {
+        line.push({ x, y: Number.NaN });
+      }
+    }
+    const x = point.atMs;
+    lines.current.push({ x, y: numberOrGap(point.currentAmps) });
+    lines.currentMin.push({ x, y: numberOrGap(point.currentAmpsMin) });
+    lines.currentMax.push({ x, y: numberOrGap(point.currentAmpsMax) });
+    lines.permitted.push({ x, y: point.permittedAmps });
+    lines.temperature.push({ x, y: numberOrGap(point.bathTemperatureCelsius) });
+    lines.thickness.push({ x, y: thicknessMicrometresAt(recipe, point.chargeAmpereHours) });
+    beforeMs = x;
+  }
+  for (const point of series.planned) {
+    lines.plannedCurrent.push({ x: point.atMs, y: point.currentAmps });
+    lines.plannedThickness.push({ x: point.atMs, y: point.averageThicknessMicrometres });
+  }
+  return lines;
+}
+
+export interface BandAxis {
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
+/** From the start to the planned finish; while the run lasts never shorter than until now. At least a minute. */
+export function bandAxis(series: NightSeries, nowMs: number, isRunning: boolean): BandAxis {
+  const fromMs = Math.min(series.startedAtMs, series.measured[0]?.atMs ?? Infinity);
+  const toMs = Math.max(
+    series.measured.at(-1)?.atMs ?? fromMs,
+    series.planned.at(-1)?.atMs ?? fromMs,
+    isRunning ? nowMs : fromMs,
+    fromMs + 60_000,
+  );
+  return { fromMs, toMs };
+}
+
+const STEPS_MINUTES = [5, 10, 15, 30, 60, 120, 180, 360, 720, 1440];
+
+/** Whole local hours (or parts of one), as many as fit with 56 pixels each. `offsetMinutes` as Date.getTimezoneOffset tells it. */
+export function timeTicks(axis: BandAxis, widthPixels: number, offsetMinutes: number): number[] {
+  const most = Math.max(2, Math.floor(widthPixels / 56));
+  const span = axis.toMs - axis.fromMs;
+  const step = 60_000 * (STEPS_MINUTES.find((minutes) => span / (minutes * 60_000) <= most) ?? 2880);
+  const shift = offsetMinutes * 60_000;
+  const ticks: number[] = [];
+  for (let at = Math.ceil((axis.fromMs - shift) / step) * step + shift; at <= axis.toMs; at += step) ticks.push(at);
+  return ticks;
+}
+
+/** 0 at the left end of the axis, 1 at the right; clamped. */
+export function axisFraction(axis: BandAxis, atMs: number): number {
+  return Math.min(1, Math.max(0, (atMs - axis.fromMs) / (axis.toMs - axis.fromMs)));
+}
+
+export interface PhaseSpan {
+  readonly phase: Phase;
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
+/** Phases with their ends; the last one ends now, or with the run. */
+export function phaseSpans(series: NightSeries, endMs: number): PhaseSpan[] {
+  return series.phases
+    .map(({ phase, fromMs }, k) => ({ phase, fromMs, toMs: series.phases[k + 1]?.fromMs ?? Math.max(fromMs, endMs) }))
+    .filter((span) => span.toMs > span.fromMs);
+}
+
+export interface MarkGroup {
+  /** Pixels from the left end of the axis. */
+  readonly leftPixels: number;
+  readonly marks: readonly NightMark[];
+}
+
+/** Marks closer than a fingertip become one group. Sorted by time. */
+export function groupedMarks(
+  marks: readonly NightMark[],
+  axis: BandAxis,
+  widthPixels: number,
+  fingertipPixels = 44,
+): MarkGroup[] {
+  const groups: { leftPixels: number; firstPixels: number; marks: NightMark[] }[] = [];
+  for (const mark of [...marks].sort((a, b) => a.atMs - b.atMs)) {
+    const left = axisFraction(axis, mark.atMs) * widthPixels;
+    const last = groups.at(-1);
+    if (last && left - last.leftPixels < fingertipPixels) {
+      last.marks.push(mark);
+      // The group stays within a fingertip of its neighbours: it never wanders more than it must.
+      last.leftPixels = Math.min((last.firstPixels + left) / 2, last.firstPixels + fingertipPixels / 2);
+    } else groups.push({ leftPixels: left, firstPixels: left, marks: [mark] });
+  }
+  return groups.map(({ leftPixels, marks: grouped }) => ({ leftPixels, marks: grouped }));
+}

@@ -1,0 +1,48 @@
+/*
+ * A recipe in a few plain lines: what will be asked of the bath, and what comes out of it.
+ * Used by the recipe form, the waiting recipe and the run's own heading.
+ */
+import type { RecipeView } from '@bathkeeper/shared-core/messages';
+import { ampereHoursWords, ampsWords, celsiusWords, densityWords, gramsWords, micrometresWords } from './numbers.js';
+import { spanWords } from './times.js';
+
+/** Example: "19.2 A for about 14 h 20 min, 300 µm on average, 321 g of copper." */
+export function recipeSummary(recipe: RecipeView): string {
+  return (
+    `${ampsWords(recipe.plateAmps)} for about ${spanWords(recipe.plannedSeconds)}, ` +
+    `${micrometresWords(recipe.averageThicknessMicrometres)} on average, ${gramsWords(recipe.depositMassGrams)} of copper.`
+  );
+}
+
+export interface RecipeLine {
+  readonly term: string;
+  readonly words: string;
+}
+
+export function recipeLines(recipe: RecipeView): RecipeLine[] {
+  const turns =
+    recipe.rotationPulsesPerMinute > 0
+      ? `${recipe.rotationPulsesPerMinute} pulses a minute expected`
+      : 'does not turn; rotation is not watched';
+  return [
+    {
+      term: 'Strike',
+      words:
+        recipe.strikeSeconds > 0 ? `${ampsWords(recipe.strikeAmps)} for ${spanWords(recipe.strikeSeconds)}` : 'none',
+    },
+    { term: 'Ramp', words: recipe.rampSeconds > 0 ? `${spanWords(recipe.rampSeconds)} to full current` : 'none' },
+    {
+      term: 'Plate',
+      words: `${ampsWords(recipe.plateAmps)} (${densityWords(recipe.currentDensityAmpsPerDm2)}) until ${ampereHoursWords(recipe.chargeAmpereHours)}`,
+    },
+    {
+      term: 'Finish',
+      words: `${ampsWords(recipe.finishAmps)} for at most ${spanWords(recipe.finishSeconds)}, then the contactor opens`,
+    },
+    {
+      term: 'Bath',
+      words: `warns above ${celsiusWords(recipe.bathWarnCelsius)}, holds above ${celsiusWords(recipe.bathHoldCelsius)}`,
+    },
+    { term: 'Rotation', words: turns },
+  ];
+}

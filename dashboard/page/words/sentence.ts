@@ -1,0 +1,175 @@
+/*
+ * The state of a bath in one sentence: what a person woken at night reads first.
+ * Called by the bath page, its title and its heading; pure, every phase and every fault has its sentence.
+ */
+import { Condition, Phase } from '@bathkeeper/shared-core/control';
+import type { ControllerView, LiveView, RunView } from '@bathkeeper/shared-core/messages';
+import type { Freshness } from './age.js';
+import { gravestCondition, wordsForCondition, wordsForPermissive } from './conditions.js';
+import { runChargeAmpereHours, thicknessMicrometresAt } from './deposit.js';
+import { ampsWords, gramsWords, micrometresOf, micrometresWords, percentWords } from './numbers.js';
+import { aboutTime, nearTimeWords, spanWords } from './times.js';
+
+/** calm: as planned · waits: for a person · wrong: something must be looked at · unknown: nobody can tell */
+export type Tone = 'calm' | 'waits' | 'wrong' | 'unknown';
+
+export interface Sentence {
+  readonly text: string;
+  readonly tone: Tone;
+}
+
+/** Why this page may not know the present: its own line to the dashboard, or the dashboard's line to the bath. */
+export interface Hearing {
+  readonly nowMs: number;
+  readonly fresh: Freshness;
+  /** False while this page has no connection to the dashboard. */
+  readonly isConnected: boolean;
+  /** The browser's own when absent. */
+  readonly timeZone?: string;
+}
+
+/** Example: "Plating, 18.4 A, 212 of 300 µm, done about 06:40." */
+export function stateSentence(controller: ControllerView, hearing: Hearing): Sentence {
+  const { live } = controller;
+  if (live === null || hearing.fresh === 'never') {
+    return {
+      text: hearing.isConnected
+        ? `Nothing has been heard from ${controller.controllerId} yet.`
+        : 'No connection to the dashboard, and nothing is known of the bath.',
+      tone: 'unknown',
+    };
+  }
+  const present = presentSentence(controller, live, hearing);
+  const lastKnown = `Last known at ${nearTimeWords(live.takenAtMs, hearing.nowMs, hearing.timeZone)}: ${lowered(present.text)}`;
+  if (!hearing.isConnected) return { text: `No connection to the dashboard. ${lastKnown}`, tone: 'unknown' };
+  if (hearing.fresh === 'lost') return { text: `Nothing is heard from the bath. ${lastKnown}`, tone: 'unknown' };
+  return present;
+}
+
+function presentSentence(controller: ControllerView, live: LiveView, hearing: Hearing): Sentence {
+  const { run } = controller;
+  const current = live.cathodeCurrentAmps === null ? 'no current reading' : ampsWords(live.cathodeCurrentAmps);
+  switch (live.phase) {
+    case Phase.idle:
+      return idleSentence(controller, live);
+    case Phase.ready:
+      return readySentence(controller, live);
+    case Phase.strike: {
+      const left = run ? run.recipe.strikeSeconds - live.phaseSeconds : 0;
+      return withFault(live, `Striking, ${current}${left > 0 ? `, ramp begins in ${spanWords(left)}` : ''}`);
+    }
+    case Phase.ramp: {
+      const asked = run ? ` of ${ampsWords(run.recipe.plateAmps)}` : '';
+      return withFault(live, `Ramping up, ${current}${asked}${thicknessClause(run, live)}${doneClause(run, hearing)}`);
+    }
+    case Phase.plate:
+      return withFault(live, `Plating, ${current}${thicknessClause(run, live)}${doneClause(run, hearing)}`);
+    case Phase.finish: {
+      const left = run ? run.recipe.finishSeconds - live.phaseSeconds : 0;
+      const why = live.conditions.includes(Condition.longestRun) ? 'Out of time' : 'Thickness reached';
+      const end = left > 0 ? `, opens in ${spanWords(left)} at the latest` : '';
+      return withFault(live, `${why}${thicknessClause(run, live)}; finishing at ${current}${end}`);
+    }
+    case Phase.done:
+      return doneSentence(run, live, hearing);
+    case Phase.hold: {
+      const cause = causeClause(live, 'hold was asked for');
+      return {
+        text: `Held at ${current} for ${spanWords(live.phaseSeconds)}: ${cause}. Only a press at the bath goes on.`,
+        tone: 'wrong',
+      };
+    }
+    case Phase.trip: {
+      const cause = causeClause(live, 'the cause is gone');
+      const contactor = live.isContactorClosed
+        ? 'The contactor still reports closed: switch the supply off at the mains'
+        : 'The contactor is open; reset at the bath';
+      return {
+        text: `Tripped ${spanWords(live.phaseSeconds)} ago: ${cause}. ${contactor}.`,
+        tone: 'wrong',
+      };
+    }
+    default:
+      return {
+        text: `Phase ${String(live.phase)}, which this page has no words for. Reload the page.`,
+        tone: 'unknown',
+      };
+  }
+}
+
+function idleSentence(controller: ControllerView, live: LiveView): Sentence {
+  const gravest = gravestCondition(live.conditions);
+  if (gravest) return { text: `Idle, and ${gravest.clause}.`, tone: 'wrong' };
+  if (controller.waitingRecipe) {
+    return {
+      text: `Idle; the recipe for ${partWords(controller.waitingRecipe.partName)} is on its way.`,
+      tone: 'waits',
+    };
+  }
+  return { text: 'Idle, no current flows. It wants a recipe.', tone: 'calm' };
+}
+
+function readySentence(controller: ControllerView, live: LiveView): Sentence {
+  const [first, ...rest] = live.permissivesMissing.map((code) => wordsForPermissive(code).missing);
+  const recipe = controller.waitingRecipe ?? controller.run?.recipe;
+  const part = recipe ? partWords(recipe.partName) : 'the recipe';
+  if (first !== undefined) {
+    const more = rest.length > 0 ? `, and ${rest.length} more` : '';
+    return { text: `Not ready to start ${part}: ${first}${more}.`, tone: 'waits' };
+  }
+  return { text: `Ready: ${part} waits for the press at the bath.`, tone: 'waits' };
+}
+
+function doneSentence(run: RunView | null, live: LiveView, hearing: Hearing): Sentence {
+  if (!run) return { text: 'Done, the contactor is open.', tone: 'waits' };
+  const at = run.endedAtMs === null ? '' : ` at ${nearTimeWords(run.endedAtMs, hearing.nowMs, hearing.timeZone)}`;
+  const charge = runChargeAmpereHours(run, live);
+  if (charge < run.recipe.chargeAmpereHours * 0.999) {
+    const reached = micrometresOf(thicknessMicrometresAt(run.recipe, charge), run.recipe.averageThicknessMicrometres);
+    const because = run.endedBecause ? `: ${withoutStop(lowered(run.endedBecause))}` : '';
+    return { text: `Ended${at} with ${reached}${because}.`, tone: 'waits' };
+  }
+  return {
+    text: `Done${at}: ${micrometresWords(thicknessMicrometresAt(run.recipe, charge))}, ${gramsWords(run.depositMassGrams)} of copper. Take the part out.`,
+    tone: 'waits',
+  };
+}
+
+/** While the run goes on though something is wrong, the sentence says what. */
+function withFault(live: LiveView, text: string): Sentence {
+  const gravest = gravestCondition(live.conditions);
+  const reduced = live.derateFraction < 0.995 ? `, reduced to ${percentWords(live.derateFraction)}` : '';
+  if (gravest) return { text: `${text}${reduced}: ${gravest.clause}.`, tone: 'wrong' };
+  return { text: `${text}${reduced}.`, tone: reduced || live.cathodeCurrentAmps === null ? 'wrong' : 'calm' };
+}
+
+function thicknessClause(run: RunView | null, live: LiveView): string {
+  if (!run) return '';
+  const { recipe } = run;
+  const reached = thicknessMicrometresAt(recipe, runChargeAmpereHours(run, live));
+  return `, ${micrometresOf(reached, recipe.averageThicknessMicrometres)}`;
+}
+
+function doneClause(run: RunView | null, hearing: Hearing): string {
+  if (!run || run.plannedFinishAtMs === null) return '';
+  return `, done ${aboutTime(run.plannedFinishAtMs, hearing.nowMs, hearing.timeZone)}`;
+}
+
+function causeClause(live: LiveView, otherwise: string): string {
+  const gravest = gravestCondition(live.conditions);
+  if (gravest) return gravest.clause;
+  const [note] = live.conditions;
+  return note === undefined ? otherwise : wordsForCondition(note).clause;
+}
+
+function partWords(partName: string): string {
+  return partName.trim() === '' ? 'the part' : `\u201c${partName.trim()}\u201d`;
+}
+
+function lowered(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}
+
+function withoutStop(text: string): string {
+  return text.endsWith('.') ? text.slice(0, -1) : text;
+}

@@ -1,0 +1,72 @@
+/*
+ * Times and spans in words. Times of day are those of the browser unless a time zone is named (tests name one).
+ * Used by the sentence, the alarms and the night band; never reads a clock: what is "now" is passed in.
+ */
+
+const MINUTE = 60_000;
+const HOUR = 3_600_000;
+const DAY = 86_400_000;
+
+const formats = new Map<string, Intl.DateTimeFormat>();
+
+function formatted(atMs: number, zone: string | undefined, key: string, options: Intl.DateTimeFormatOptions): string {
+  const id = `${key} ${zone ?? ''}`;
+  let format = formats.get(id);
+  if (!format) {
+    format = new Intl.DateTimeFormat('en-GB', { ...options, ...(zone ? { timeZone: zone } : {}) });
+    formats.set(id, format);
+  }
+  return format.format(atMs);
+}
+
+/** Example: `clockTime(Date.UTC(2026, 0, 5, 6, 40), 'UTC')` is "06:40". */
+export function clockTime(atMs: number, zone?: string): string {
+  return formatted(atMs, zone, 'time', { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
+}
+
+/** With seconds, for the story of an alarm: "03:10:21". */
+export function clockTimeToSecond(atMs: number, zone?: string): string {
+  return formatted(atMs, zone, 'second', { hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23' });
+}
+
+/** Year, month and day as one sortable text: tells two days apart. */
+export function calendarDay(atMs: number, zone?: string): string {
+  return formatted(atMs, zone, 'day', { year: 'numeric', month: '2-digit', day: '2-digit' });
+}
+
+/** "" today, " tomorrow", " yesterday", else " on Thu 26 Nov". */
+export function dayWords(atMs: number, nowMs: number, zone?: string): string {
+  const day = calendarDay(atMs, zone);
+  if (day === calendarDay(nowMs, zone)) return '';
+  if (day === calendarDay(nowMs + DAY, zone)) return ' tomorrow';
+  if (day === calendarDay(nowMs - DAY, zone)) return ' yesterday';
+  return ' on ' + formatted(atMs, zone, 'date', { weekday: 'short', day: 'numeric', month: 'short' }).replace(',', '');
+}
+
+/** Example: "03:12", "23:50 yesterday". */
+export function timeWords(atMs: number, nowMs: number, zone?: string): string {
+  return clockTime(atMs, zone) + dayWords(atMs, nowMs, zone);
+}
+
+/** "23:50", "06:40 tomorrow", but plain "06:40" for the coming morning: within twelve hours nobody takes it for another day. */
+export function nearTimeWords(atMs: number, nowMs: number, zone?: string): string {
+  return Math.abs(atMs - nowMs) < 12 * HOUR ? clockTime(atMs, zone) : timeWords(atMs, nowMs, zone);
+}
+
+/** A forecast: rounded to five minutes when it is more than half an hour away. Example: "about 06:40". */
+export function aboutTime(atMs: number, nowMs: number, zone?: string): string {
+  const step = Math.abs(atMs - nowMs) > 30 * MINUTE ? 5 * MINUTE : MINUTE;
+  return 'about ' + nearTimeWords(Math.round(atMs / step) * step, nowMs, zone);
+}
+
+/** A span: "23 s", "4 min", "8 h 40 min", "2 days 3 h". Negative spans count as nothing. */
+export function spanWords(seconds: number): string {
+  const whole = Math.max(0, Math.round(seconds));
+  if (whole < 90) return `${whole}\u00a0s`;
+  const minutes = Math.round(whole / 60);
+  if (minutes < 90) return `${minutes}\u00a0min`;
+  const hours = Math.floor(minutes / 60);
+  if (hours < 48) return minutes % 60 === 0 ? `${hours}\u00a0h` : `${hours}\u00a0h ${minutes % 60}\u00a0min`;
+  const days = Math.floor(hours / 24);
+  return hours % 24 === 0 ? `${days} days` : `${days} days ${hours % 24}\u00a0h`;
+}
