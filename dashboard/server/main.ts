@@ -10,12 +10,12 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { pino } from 'pino';
 import type { Express } from 'express';
+import { recipeFromRequest } from '@bathkeeper/shared-core/trade';
 import { scaledClock, systemClock } from './clock.js';
 import { recipeRow } from './commands/command-desk.js';
 import { createDashboard, type Dashboard } from './dashboard.js';
 import { webApplication } from './http/application.js';
 import { openDoor } from './http/door.js';
-import { recipeFor } from './plan/recipe-for.js';
 import { boardSettings, PAIRED_RIG, SIGN_OF_LIFE_PORT } from './settings/board-settings.js';
 import { helpText, type Settings, settingsFrom } from './settings/settings.js';
 import { startVirtualBath, type VirtualBathProcess } from './virtual-bath/virtual-bath-process.js';
@@ -121,7 +121,7 @@ for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => 
 async function beginDemonstration(): Promise<void> {
   const { controllerId, bathName, prerollSeconds } = DEMONSTRATION;
   const password = await dashboard.pair(controllerId, bathName, true, PAIRED_RIG);
-  const { recipe, preview } = recipeFor(
+  const { recipe, preview } = recipeFromRequest(
     {
       partName: 'Fluted bell lampshade',
       areaDm2: 12,

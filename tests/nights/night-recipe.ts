@@ -2,7 +2,8 @@
  * The recipe of a rehearsed night: the demonstration's lampshade, with a charge that is reached in time for the finish to end
  * within the hours. Used by the rehearsal, with and without the dashboard.
  */
-import { PAIRED_RIG, recipeFor } from '@bathkeeper/dashboard';
+import { PAIRED_RIG } from '@bathkeeper/dashboard';
+import { recipeFromRequest } from '@bathkeeper/shared-core/trade';
 import type { Recipe } from '@bathkeeper/shared-core/control';
 import type { RecipeView } from '@bathkeeper/shared-core/messages';
 
@@ -26,7 +27,7 @@ export function nightRecipe(hours: number, recipeId: number, nowMs: number): { r
   const plateAmps = AREA_DM2 * AMPS_PER_DM2;
   const fullHours = isShort ? hours : hours - 1 - PREPARATION_SECONDS / 3600 - (strikeMinutes + rampMinutes) / 60;
   const chargeAmpereHours = plateAmps * (fullHours + rampMinutes / 120);
-  const { recipe, preview } = recipeFor({ ...request, chargeAmpereHours }, PAIRED_RIG, recipeId, nowMs);
+  const { recipe, preview } = recipeFromRequest({ ...request, chargeAmpereHours }, PAIRED_RIG, recipeId, nowMs);
   if (recipe === undefined) throw new Error(`The night's recipe was refused: ${preview.refusals.join(' ')}`);
   return { recipe, view: preview.recipe };
 }

@@ -14,7 +14,7 @@ import type {
   RunView,
 } from '@bathkeeper/shared-core/messages';
 import type { LiveMessage } from '../ingest/schemas.js';
-import { plannedFinishAtMs } from '../night/planned-rest.js';
+import { plannedRest } from '@bathkeeper/shared-core/trade';
 import type { Row, Store } from '../store/store.js';
 import { conditionWords } from '../watch/alarm-texts.js';
 
@@ -287,7 +287,7 @@ export function openBathBook(store: Store): BathBook {
       recipe,
       startedAtMs: row.started_at_ms,
       endedAtMs: row.ended_at_ms,
-      plannedFinishAtMs: isPresent ? plannedFinishAtMs(recipe, live, nowMs) : null,
+      plannedFinishAtMs: isPresent ? (plannedRest(recipe, live, nowMs).at(-1)?.atMs ?? null) : null,
       chargeAmpereHours,
       averageThicknessMicrometres: recipe.averageThicknessMicrometres * fraction,
       depositMassGrams: recipe.depositMassGrams * fraction,

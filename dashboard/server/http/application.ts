@@ -7,12 +7,11 @@ import { rateLimit } from 'express-rate-limit';
 import helmet from 'helmet';
 import { join } from 'node:path';
 import type { z } from 'zod';
+import { plannedRest, recipeFromRequest } from '@bathkeeper/shared-core/trade';
 import type { Door as DoorAnswer, PairResult, Refusal, SimulatedButton } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
 import { nightSeries, POINTS_MAX } from '../night/night-series.js';
-import { plannedRest } from '../night/planned-rest.js';
 import { postToWebhook, webhookAddressProblem } from '../notify/webhook-post.js';
-import { recipeFor } from '../plan/recipe-for.js';
 import { PAIRED_RIG, settingsText } from '../settings/board-settings.js';
 import { type Door, SESSION_COOKIE, sessionIn } from './door.js';
 import {
@@ -140,7 +139,10 @@ export function webApplication(options: ApplicationOptions): Express {
       throw new Refused(404, `Run ${String(request.params.run)} of ${controllerId} is not in the store.`);
     const points = Number(request.query.points ?? 1200);
     if (!(points >= 10 && points <= POINTS_MAX))
-      throw new Refused(400, `points: expected 10 to ${String(POINTS_MAX)}, got ${JSON.stringify(request.query.points)}.`);
+      throw new Refused(
+        400,
+        `points: expected 10 to ${String(POINTS_MAX)}, got ${JSON.stringify(request.query.points)}.`,
+      );
     const nowMs = clock.nowMs();
     const { live, run } = book.view(controllerId, nowMs);
     const isPresent = live !== null && run !== null && run.runNumber === row.run && row.ended_at_ms === null;
@@ -164,12 +166,17 @@ export function webApplication(options: ApplicationOptions): Express {
   });
   app.post('/api/controllers/:id/recipe/preview', (request, response) => {
     const controllerId = controllerOf(request);
-    const { preview } = recipeFor(checked(recipeRequest, request.body), book.rigLimits(controllerId), 0, clock.nowMs());
+    const { preview } = recipeFromRequest(
+      checked(recipeRequest, request.body),
+      book.rigLimits(controllerId),
+      0,
+      clock.nowMs(),
+    );
     response.json(preview);
   });
   app.post('/api/controllers/:id/recipe', (request, response) => {
     const controllerId = controllerOf(request);
-    const { recipe, preview } = recipeFor(
+    const { recipe, preview } = recipeFromRequest(
       checked(recipeRequest, request.body),
       book.rigLimits(controllerId),
       book.nextRecipeId(),
