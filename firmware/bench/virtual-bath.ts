@@ -44,6 +44,8 @@ export interface VirtualBathOptions {
   readonly memoryImage?: Uint8Array;
   /** False: the board has no FRAM. */
   readonly hasMemory?: boolean;
+  /** True: the board has to join a wireless network first. Usually the network stands, as on a computer. */
+  readonly hasWifi?: boolean;
 }
 
 /** What really happens in the tank. Never read by the bundle. */
@@ -211,6 +213,10 @@ export class VirtualBath {
   get exceptionCount(): number {
     return this.#exceptionsOfOldBoots + (this.#interpreter?.exceptionCount ?? 0);
   }
+  /** The board's own access point, open by default on a board with Wi-Fi until the program closes it. */
+  get isAccessPointOpen(): boolean {
+    return this.#interpreter?.wifi?.accessPointIsOpen === true;
+  }
   get isBoardRunning(): boolean {
     return this.#interpreter !== undefined;
   }
@@ -302,7 +308,9 @@ export class VirtualBath {
 
   /** A datagram with this text reaches the board, unless the network is lost. */
   deliverSignOfLife(text: string): void {
-    if (this.#networkTrouble !== 'lost') this.#interpreter?.sockets.receiveDatagram(text);
+    const interpreter = this.#interpreter;
+    if (this.#networkTrouble === 'lost' || interpreter?.isNetworkJoined !== true) return;
+    interpreter.sockets.receiveDatagram(text);
   }
 
   /** Begins a fault now. Without a duration it lasts its usual time. A fault of the dashboard, or an unknown one, throws. */
@@ -323,6 +331,7 @@ export class VirtualBath {
   setNetworkTrouble(trouble: 'none' | 'lost' | 'unanswered'): void {
     if (trouble !== 'none' && this.#networkTrouble === 'none') this.#interpreter?.sockets.loseConnections();
     this.#networkTrouble = trouble;
+    if (trouble === 'lost') this.#interpreter?.wifi?.lose();
   }
 
   /** The interpreter removes every interval of such a period, as a stack overflow in it does. Returns how many. */
@@ -395,6 +404,7 @@ export class VirtualBath {
       entropy: this.#entropy,
       socketNoise: this.#socketNoise,
       network: this.#options.network,
+      hasWifi: this.#options.hasWifi === true,
       networkTrouble: () => this.#networkTrouble,
       nowSeconds: () => this.#clock.nowSeconds,
       pass: (seconds) => {

@@ -8,7 +8,8 @@ export interface I2cChip {
   isAnswering: boolean;
   /** One write transaction, byte by byte in the order sent. */
   write(bytes: Uint8Array, nowSeconds: number): void;
-  read(length: number, nowSeconds: number): Uint8Array;
+  /** Fills what the program gave: one read transaction. */
+  read(into: Uint8Array, nowSeconds: number): void;
 }
 
 export class I2cBus {

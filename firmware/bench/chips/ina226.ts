@@ -115,7 +115,7 @@ export class Ina226 implements I2cChip, TimedProcess {
     }
   }
 
-  read(length: number, nowSeconds: number): Uint8Array {
+  read(into: Uint8Array, nowSeconds: number): void {
     this.#completeUnwatchedConversions(nowSeconds);
     const value = this.#valueOf(this.#pointer) & 0xffff;
     if (this.#pointer === Register.maskEnable) {
@@ -123,9 +123,7 @@ export class Ina226 implements I2cChip, TimedProcess {
       this.#mask &= ~CONVERSION_READY;
       if (this.#mask & ALERT_LATCHED) this.#driveAlertPin(false, nowSeconds);
     }
-    const bytes = new Uint8Array(length);
-    for (let index = 0; index < length; index++) bytes[index] = index % 2 === 0 ? value >> 8 : value & 0xff;
-    return bytes;
+    for (let index = 0; index < into.length; index++) into[index] = index % 2 === 0 ? value >> 8 : value & 0xff;
   }
 
   /** End of a conversion whose result the alert pin may act on. */

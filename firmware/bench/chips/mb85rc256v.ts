@@ -41,12 +41,10 @@ export class Mb85rc256v implements I2cChip {
     }
   }
 
-  read(length: number): Uint8Array {
-    const read = new Uint8Array(length);
-    for (let index = 0; index < length; index++) {
-      read[index] = this.bytes[this.#address]!;
+  read(into: Uint8Array): void {
+    for (let index = 0; index < into.length; index++) {
+      into[index] = this.bytes[this.#address]!;
       this.#address = (this.#address + 1) % MEMORY_BYTES;
     }
-    return read;
   }
 }

@@ -42,7 +42,7 @@ export class Mcp4725 implements I2cChip {
     }
   }
 
-  read(length: number): Uint8Array {
+  read(into: Uint8Array): void {
     const ready = 0xc0;
     const all = [
       ready | (this.#powerDown << 1),
@@ -51,7 +51,7 @@ export class Mcp4725 implements I2cChip {
       (this.#eepromPowerDown << 5) | (this.#eepromCode >> 8),
       this.#eepromCode & 0xff,
     ];
-    return Uint8Array.from({ length }, (_, index) => all[index % all.length]!);
+    for (let index = 0; index < into.length; index++) into[index] = all[index % all.length]!;
   }
 
   #drive(code: number, powerDown: number, nowSeconds: number): void {

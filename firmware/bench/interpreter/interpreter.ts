@@ -16,6 +16,7 @@ import { Callbacks } from './callbacks.js';
 import { missingInInterpreter } from './missing-in-interpreter.js';
 import { Sockets, type SocketHost } from './sockets.js';
 import type { FlashStorage } from './storage.js';
+import { VirtualWifi } from './wifi.js';
 
 /** Thrown through the bundle when the board stops under it; every further call into the board throws it again. */
 class BoardStopped extends Error {}
@@ -38,6 +39,7 @@ export interface BoardHost {
   readonly entropy: SeededNoise;
   readonly socketNoise: SeededNoise;
   readonly network: SocketHost['network'];
+  readonly hasWifi: boolean;
   networkTrouble(): ReturnType<SocketHost['networkTrouble']>;
   nowSeconds(): number;
   /** The bath's time goes on; no callback runs. */
@@ -52,6 +54,8 @@ export interface BoardHost {
 export class Interpreter {
   readonly callbacks: Callbacks;
   readonly sockets: Sockets;
+  /** Undefined: the network stands without joining one. */
+  readonly wifi: VirtualWifi | undefined;
   /** Callbacks that threw in this boot. */
   exceptionCount = 0;
   #isStopped = false;
@@ -80,10 +84,21 @@ export class Interpreter {
       };
     };
     pins.uptimeAt = (worldSeconds) => this.#uptimeAt(worldSeconds);
+    if (host.hasWifi) {
+      this.wifi = new VirtualWifi({
+        isNetworkThere: () => host.networkTrouble() !== 'lost',
+        after: (seconds, run) => {
+          host.after(seconds, run);
+        },
+        queue: (event) => {
+          this.callbacks.queue(event);
+        },
+      });
+    }
     this.sockets = new Sockets({
       network: host.network,
       noise: host.socketNoise,
-      networkTrouble: () => host.networkTrouble(),
+      networkTrouble: () => (this.isNetworkJoined ? host.networkTrouble() : 'lost'),
       block: (seconds) => {
         this.#spend(seconds);
       },
@@ -107,6 +122,9 @@ export class Interpreter {
   /** Seconds since this boot began. */
   get uptimeSeconds(): number {
     return this.#uptimeAt(this.host.nowSeconds());
+  }
+  get isNetworkJoined(): boolean {
+    return this.wifi === undefined || this.wifi.isJoined;
   }
   get isStopped(): boolean {
     return this.#isStopped;
@@ -359,7 +377,9 @@ export class Interpreter {
     const readFrom = (address: unknown, quantity: number) => {
       const chip = chipAt(address);
       this.#spend((quantity + 1) * I2C_BYTE_SECONDS);
-      return this.#realmBytes(chip.read(quantity, this.host.nowSeconds()));
+      const bytes = new this.#realm.Uint8Array(quantity);
+      chip.read(bytes, this.host.nowSeconds());
+      return bytes;
     };
     return {
       setup: () => undefined,
@@ -476,6 +496,7 @@ export class Interpreter {
     const modules: Record<string, unknown> = {
       net: this.sockets.netModule(),
       dgram: this.sockets.datagramModule(),
+      ...(this.wifi === undefined ? {} : { Wifi: this.wifi.module() }),
       crypto: {
         SHA256: (message: unknown) => {
           const digest = createHash('sha256')

@@ -28,7 +28,8 @@ function monitorAt(shuntOhms: number, amps: number, volts: number) {
   };
   const read = (register: number, at: number): number => {
     monitor.write(Uint8Array.of(register), at);
-    const bytes = monitor.read(2, at);
+    const bytes = new Uint8Array(2);
+    monitor.read(bytes, at);
     return (bytes[0]! << 8) | bytes[1]!;
   };
   /** Runs conversions as the bath's clock does. */
@@ -216,7 +217,9 @@ describe('the MCP4725 of the virtual board', () => {
     converter.write(Uint8Array.of(0x07, 0x80), 0);
     expect(seen).toEqual([0x780]);
     // DS22039: status, then the code in the upper twelve of two bytes.
-    expect([...converter.read(3)]).toEqual([0xc0, 0x78, 0x00]);
+    const status = new Uint8Array(3);
+    converter.read(status);
+    expect([...status]).toEqual([0xc0, 0x78, 0x00]);
   });
 
   it('gives nothing while powered down, and the code of its EEPROM when its power comes', () => {
@@ -235,7 +238,9 @@ describe('the FRAM of the virtual board', () => {
     memory.write(Uint8Array.of(0x7f, 0xff, 1, 2, 3));
     expect(memory.bytes[0x7fff]).toBe(1);
     memory.write(Uint8Array.of(0x00, 0x00));
-    expect([...memory.read(2)]).toEqual([2, 3]);
+    const read = new Uint8Array(2);
+    memory.read(read);
+    expect([...read]).toEqual([2, 3]);
   });
 
   it('loses its power between any two bytes', () => {
