@@ -2,7 +2,7 @@
  * The night band before it is drawn: lines of points, gaps, the axis, its ticks, marks that do not overlap.
  * Called by the band and its table; pure, knows nothing of the chart library.
  */
-import { Phase } from '@bathkeeper/shared-core/control';
+import type { Phase } from '@bathkeeper/shared-core/control';
 import type { NightMark, NightSeries, RecipeView } from '@bathkeeper/shared-core/messages';
 import { thicknessMicrometresAt } from '../words/deposit.js';
 

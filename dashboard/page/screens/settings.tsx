@@ -1,0 +1,226 @@
+/*
+ * Settings: the way to the phone (webhook), pairing a controller, signing out.
+ * Secrets are shown once or never: the webhook's path is hidden by the dashboard, the controller's password appears this once.
+ */
+import { useState } from 'preact/hooks';
+import type { PairResult, Refusal, Snapshot, WebhookTestResult } from '@bathkeeper/shared-core/messages';
+import { leave, pairController, setWebhook, testWebhook } from '../state/api.js';
+import { refreshDoor, serverNowMs } from '../state/state.js';
+import { timeWords } from '../words/times.js';
+import { RefusalWords } from './refusal.js';
+
+export function SettingsScreen(props: { known: Snapshot }) {
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const signOut = async (): Promise<void> => {
+    const answer = await leave();
+    if (answer.ok) {
+      location.hash = '';
+      await refreshDoor();
+    } else setRefusal(answer.refusal);
+  };
+  return (
+    <main class="leaf settings">
+      <h1>Settings</h1>
+      <WebhookSettings known={props.known} />
+      <Pairing known={props.known} />
+      <section>
+        <h2>This device</h2>
+        <button type="button" class="quiet" onClick={() => void signOut()}>
+          Sign out
+        </button>
+        <RefusalWords refusal={refusal} />
+      </section>
+    </main>
+  );
+}
+
+function WebhookSettings(props: { known: Snapshot }) {
+  const { webhook } = props.known;
+  const [address, setAddress] = useState('');
+  const [allowPrivateAddress, setAllow] = useState(false);
+  const [said, setSaid] = useState('');
+  const [result, setResult] = useState<WebhookTestResult | null>(null);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const [isBusy, setBusy] = useState(false);
+
+  const save = async (chosen: string): Promise<void> => {
+    setBusy(true);
+    const answer = await setWebhook({ address: chosen, allowPrivateAddress });
+    setBusy(false);
+    setResult(null);
+    setRefusal(answer.ok ? null : answer.refusal);
+    setSaid(answer.ok ? (chosen === '' ? 'Removed: no phone is called.' : 'Saved. Send a test now.') : '');
+    if (answer.ok) setAddress('');
+  };
+  const test = async (): Promise<void> => {
+    setBusy(true);
+    setSaid('Calling…');
+    const answer = await testWebhook();
+    setBusy(false);
+    setSaid('');
+    setRefusal(answer.ok ? null : answer.refusal);
+    setResult(answer.ok ? answer.value : null);
+  };
+  const nowMs = serverNowMs.value;
+  return (
+    <section aria-labelledby="webhook-title">
+      <h2 id="webhook-title">Call my phone</h2>
+      <p>
+        Every alarm is posted as JSON to this address: any push relay that takes a webhook makes the phone ring.
+        {webhook.isSet ? '' : ' Without one, nobody is woken.'}
+      </p>
+      <p class="webhook-state">
+        {webhook.isSet ? (
+          <>
+            Set: <strong>{webhook.shownAddress}</strong> (the rest is hidden).{' '}
+            {webhook.lastDeliveryAtMs === null
+              ? 'Nothing has been delivered yet.'
+              : `Last delivered ${timeWords(webhook.lastDeliveryAtMs, nowMs)}.`}
+          </>
+        ) : (
+          'No address is set.'
+        )}
+      </p>
+      {webhook.lastFailure !== null && <p class="caution">Last failure: {webhook.lastFailure}</p>}
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          void save(address.trim());
+        }}
+      >
+        <label>
+          Webhook address
+          <input
+            type="url"
+            inputMode="url"
+            autocomplete="off"
+            required
+            placeholder="https://…"
+            value={address}
+            onInput={(event) => setAddress(event.currentTarget.value)}
+          />
+        </label>
+        <label class="choice">
+          <input
+            type="checkbox"
+            checked={allowPrivateAddress}
+            onChange={(event) => setAllow(event.currentTarget.checked)}
+          />
+          The address may be on this computer or in the local network
+        </label>
+        <div class="row">
+          <button type="submit" class="plain" disabled={isBusy}>
+            Save
+          </button>
+          <button type="button" class="quiet" disabled={isBusy || !webhook.isSet} onClick={() => void test()}>
+            Send a test
+          </button>
+          {webhook.isSet && (
+            <button type="button" class="quiet" disabled={isBusy} onClick={() => void save('')}>
+              Remove
+            </button>
+          )}
+        </div>
+      </form>
+      <p role="status" class="said" data-state={result && !result.delivered ? 'refused' : undefined}>
+        {result ? `${result.delivered ? 'Delivered' : 'Not delivered'}: ${result.words}` : said}
+      </p>
+      <RefusalWords refusal={refusal} />
+    </section>
+  );
+}
+
+function Pairing(props: { known: Snapshot }) {
+  const [controllerId, setControllerId] = useState('');
+  const [bathName, setBathName] = useState('');
+  const [paired, setPaired] = useState<PairResult | null>(null);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const [isBusy, setBusy] = useState(false);
+  const [copied, setCopied] = useState('');
+  const hasSimulated = props.known.controllers.some((c) => c.isSimulated);
+  const pair = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    setBusy(true);
+    const answer = await pairController({ controllerId: controllerId.trim(), bathName: bathName.trim() });
+    setBusy(false);
+    setRefusal(answer.ok ? null : answer.refusal);
+    setPaired(answer.ok ? answer.value : null);
+    setCopied('');
+  };
+  return (
+    <section aria-labelledby="pair-title">
+      <h2 id="pair-title">Pair a controller</h2>
+      <p>
+        It gets a name, a password of its own, and settings to be written to the board at the bath.
+        {hasSimulated && ' The virtual bath ends when a real controller is paired, and does not come back by itself.'}
+      </p>
+      <form onSubmit={(event) => void pair(event)}>
+        <label>
+          Controller's name <span class="unit">small letters, digits, hyphens</span>
+          <input
+            type="text"
+            autocomplete="off"
+            autocapitalize="none"
+            spellcheck={false}
+            required
+            pattern="[a-z0-9][a-z0-9\-]{0,30}"
+            maxLength={31}
+            placeholder="north-bench"
+            value={controllerId}
+            onInput={(event) => setControllerId(event.currentTarget.value)}
+          />
+        </label>
+        <label>
+          Bath's name
+          <input
+            type="text"
+            autocomplete="off"
+            required
+            maxLength={60}
+            placeholder="Copper 60 L"
+            value={bathName}
+            onInput={(event) => setBathName(event.currentTarget.value)}
+          />
+        </label>
+        <button type="submit" class="plain" disabled={isBusy}>
+          Pair
+        </button>
+      </form>
+      <RefusalWords refusal={refusal} />
+      {paired && (
+        <div class="paired" role="status">
+          <h3>{paired.controllerId} is paired. Shown only this once:</h3>
+          <dl class="lines">
+            <div>
+              <dt>MQTT password</dt>
+              <dd>
+                <code>{paired.mqttPassword}</code>
+              </dd>
+            </div>
+          </dl>
+          <label>
+            Settings for the board
+            <textarea readOnly rows={8} spellcheck={false} value={paired.settingsText} />
+          </label>
+          {'clipboard' in navigator && (
+            <button
+              type="button"
+              class="quiet"
+              onClick={() =>
+                void navigator.clipboard.writeText(paired.settingsText).then(
+                  () => setCopied('Copied.'),
+                  () => setCopied('The browser did not allow it: mark the text and copy it by hand.'),
+                )
+              }
+            >
+              Copy the settings
+            </button>
+          )}
+          <p role="status" class="said">
+            {copied}
+          </p>
+        </div>
+      )}
+    </section>
+  );
+}
