@@ -2,9 +2,7 @@
  * Plays a whole night in lockstep: the bundle on the virtual bath, a real broker, ingest, store, watch and calls, all on the bath's
  * clock. Used by `rehearse`, by the benchmarks and by tests. Nothing here waits for real time; same seed, same night.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { rmSync } from 'node:fs';
 import {
   boardSettings,
   createDashboard,
@@ -24,6 +22,7 @@ import {
 } from '@bathkeeper/firmware/bench';
 import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
 import { openCallReceiver } from './call-receiver.js';
+import { nightFolder } from './night-folder.js';
 import { nightRecipe } from './night-recipe.js';
 import type { AlarmTimes, NightSummary } from './night-summary.js';
 import { outboxTap } from './outbox-tap.js';
@@ -63,7 +62,7 @@ export interface PlayedNight {
 
 export async function playWholeNight(options: WholeNightOptions): Promise<PlayedNight> {
   const startedMs = performance.now();
-  const folder = mkdtempSync(join(tmpdir(), 'bathkeeper-night-'));
+  const folder = nightFolder();
   const clock = manualClock(EVENING_MS);
   const receiver = await openCallReceiver(() => clock.nowMs());
   const tap = outboxTap();
