@@ -2,6 +2,7 @@
  * The faults that can be scheduled by name: what each breaks and how it is put right. Read by the rehearsal's command
  * line, by the virtual bath and by tests. Those of scope `dashboard` are carried out by whoever runs the dashboard.
  */
+import { Pin } from './board/pins.js';
 import type { VirtualBath } from './virtual-bath.js';
 
 export type FaultScope = 'bath' | 'dashboard';
@@ -196,7 +197,15 @@ const kinds = {
     what: 'the interpreter takes the control interval away, outputs stay as they are',
     usualSeconds: 0,
     begin: (bath) => {
-      bath.takeAwayIntervals((seconds) => seconds > 0.15 && seconds < 0.3);
+      bath.takeAwayCallbacks((name) => name === 'interval 200 ms');
+    },
+  },
+  'rotation-watch-lost': {
+    scope: 'bath',
+    what: 'the interpreter takes the watch of the rotation sensor away',
+    usualSeconds: 0,
+    begin: (bath) => {
+      bath.takeAwayCallbacks((name) => name === `watch ${Pin.rotation}`);
     },
   },
   'network-loss': {

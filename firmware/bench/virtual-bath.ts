@@ -334,9 +334,14 @@ export class VirtualBath {
     if (trouble === 'lost') this.#interpreter?.wifi?.lose();
   }
 
-  /** The interpreter removes every interval of such a period, as a stack overflow in it does. Returns how many. */
-  takeAwayIntervals(everySeconds: (seconds: number) => boolean): number {
-    return this.#interpreter?.takeAwayIntervals(everySeconds) ?? 0;
+  /** Callbacks of the running program that could be taken away: `interval 200 ms`, `watch D27`. */
+  get callbackNames(): string[] {
+    return this.#interpreter?.callbackNames ?? [];
+  }
+
+  /** The interpreter removes callbacks, as it does after a stack overflow in one. Answers how many went. */
+  takeAwayCallbacks(isMeant: (name: string) => boolean): number {
+    return this.#interpreter?.takeAwayCallbacks(isMeant) ?? 0;
   }
 
   /** Board and chips lose their power, RAM with it; FRAM and flash keep theirs. It boots again when the power is back. */

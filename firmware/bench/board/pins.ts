@@ -109,7 +109,12 @@ export class Pins {
   }
 
   get watchedPins(): readonly string[] {
-    return this.#watches.map((watch) => watch.pin);
+    return [...new Set(this.#watches.map((watch) => watch.pin))];
+  }
+
+  /** The interpreter dropped the watches of a pin by itself. */
+  forgetWatches(pin: string): void {
+    for (const watch of this.#watches.filter((candidate) => candidate.pin === pin)) this.clearWatch(watch.id);
   }
 
   /**

@@ -51,6 +51,10 @@ export interface BoardHost {
   restart(): void;
 }
 
+function intervalName(everySeconds: number): string {
+  return `interval ${String(Math.round(everySeconds * 1000))} ms`;
+}
+
 export class Interpreter {
   readonly callbacks: Callbacks;
   readonly sockets: Sockets;
@@ -150,21 +154,31 @@ export class Interpreter {
     this.sockets.dropAll();
   }
 
+  /** What could be taken away: `interval 200 ms`, `watch D27`. */
+  get callbackNames(): string[] {
+    const intervals = this.callbacks.intervals.map(({ everySeconds }) => intervalName(everySeconds!));
+    return [...intervals, ...this.host.pins.watchedPins.map((pin) => `watch ${pin}`)];
+  }
+
   /**
    * What a stack overflow or want of memory does: the callback is removed, outputs stay as they are, an error flag is
-   * set. Intervals are told apart by their period. Returns how many went.
+   * set. Answers how many went.
    */
-  takeAwayIntervals(everySeconds: (seconds: number) => boolean): number {
-    const gone = this.callbacks.intervals.filter((timer) => everySeconds(timer.everySeconds!));
-    for (const timer of gone) this.callbacks.remove(timer.id);
-    if (gone.length === 0) return 0;
+  takeAwayCallbacks(isMeant: (name: string) => boolean): number {
+    const { pins } = this.host;
+    const intervals = this.callbacks.intervals.filter(({ everySeconds }) => isMeant(intervalName(everySeconds!)));
+    for (const timer of intervals) this.callbacks.remove(timer.id);
+    const watched = pins.watchedPins.filter((pin) => isMeant(`watch ${pin}`));
+    for (const pin of watched) pins.forgetWatches(pin);
+    const count = intervals.length + watched.length;
+    if (count === 0) return 0;
     this.#errorFlags.push('CALLBACK');
     for (const listener of this.#listeners.get('E errorFlag') ?? []) {
       this.callbacks.queue(() => {
-        listener(['CALLBACK']);
+        listener(this.#realmValue(['CALLBACK']));
       });
     }
-    return gone.length;
+    return count;
   }
 
   /** True when the board stopped in it. */

@@ -128,6 +128,21 @@ describe('the virtual board’s interpreter', () => {
     bath.injectFault('control-loop-lost');
     bath.advance(1);
     expect(printedLines(bath)).toEqual(['tick', 'tick', 'CALLBACK', 'beat']);
+    expect(bath.callbackNames).toEqual(['interval 1000 ms']);
+  });
+
+  it('takes the watch of a pin away, and the pulses go on uncounted', () => {
+    const bath = bathRunning(
+      'digitalWrite(D25, 1); setWatch(function () { print("pulse"); }, D27, { repeat: true, edge: "rising", debounce: 25 });',
+      { tank: { pulsesPerMinute: 60 } },
+    );
+    bath.advance(10);
+    bath.injectFault('rotation-watch-lost');
+    const before = printedLines(bath).length;
+    expect(before).toBeGreaterThan(5);
+    bath.advance(10);
+    expect(printedLines(bath)).toHaveLength(before);
+    expect(bath.truth.rotationPulses).toBeGreaterThan(15);
   });
 
   it('keeps files through a restart and forgets variables', () => {

@@ -73,7 +73,7 @@ describe('the safety chain of the virtual board', () => {
     const bath = bathRunning(keepingProgram(10, 12));
     startAtTheBath(bath);
     bath.advance(10);
-    bath.takeAwayIntervals(() => true);
+    bath.takeAwayCallbacks(() => true);
     const causeAtSeconds = bath.nightSeconds;
     bath.injectFault('overcurrent');
     bath.advance(1);
