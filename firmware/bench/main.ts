@@ -48,7 +48,8 @@ async function start(text: unknown): Promise<void> {
       settings: request.settings ?? simulatedBoardSettings(),
     });
     const problem = demonstration.preroll();
-    if (problem !== undefined) tell({ problem });
+    // A bath in which nothing happens would only pretend to be a night.
+    if (problem !== undefined) throw new Error(problem);
     const signOfLifePort = await demonstration.run();
     tell({ ready: true, signOfLifePort, nightSeconds: demonstration.bath.nightSeconds });
   } catch (fault) {

@@ -113,6 +113,19 @@ describe('the virtual bath as a process', () => {
     expect(await exited).toBe(0);
   });
 
+  it('says which step the evening did not reach, and ends, when the board refuses to start', async () => {
+    const settings = simulatedBoardSettings();
+    const { child, told, exited } = startProcess();
+    const answer = told();
+    child.send({
+      settings: { ...settings, rig: { ...settings.rig, currentAmpsMax: 900 } },
+      prerollSeconds: 600,
+      recipeRow,
+    });
+    expect((await answer).problem).toContain('The night did not start: waited');
+    expect(await exited).toBe(1);
+  });
+
   it('says what is wrong with its request, all of it, and ends', async () => {
     const { child, told, exited } = startProcess();
     const answer = told();
