@@ -101,6 +101,16 @@ export function timeTicks(axis: BandAxis, widthPixels: number, offsetMinutes: nu
   return ticks;
 }
 
+/** Round values strictly inside a lane, at most `count` and a few: a tick on a lane's edge would run into its neighbour's. */
+export function laneTickValues(from: number, to: number, count: number): number[] {
+  const rough = (to - from) / Math.max(1, count);
+  const power = Math.pow(10, Math.floor(Math.log10(rough)));
+  const step = power * ([1, 2, 5, 10].find((factor) => factor * power >= rough * 0.999) ?? 10);
+  const values: number[] = [];
+  for (let k = Math.floor(from / step) + 1; k * step < to - step * 0.05; k += 1) values.push(k * step);
+  return values;
+}
+
 /** 0 at the left end of the axis, 1 at the right; clamped. */
 export function axisFraction(axis: BandAxis, atMs: number): number {
   return Math.min(1, Math.max(0, (atMs - axis.fromMs) / (axis.toMs - axis.fromMs)));

@@ -16,7 +16,7 @@ import {
 } from 'chart.js';
 import type { RecipeView } from '@bathkeeper/shared-core/messages';
 import { clockTime } from '../words/times.js';
-import type { BandAxis, BandLines, BandPoint } from './band-model.js';
+import { type BandAxis, type BandLines, type BandPoint, laneTickValues } from './band-model.js';
 
 Chart.register(LineController, LineElement, PointElement, LinearScale, Filler);
 
@@ -154,17 +154,18 @@ export class BandChart {
       },
       ...more,
     });
-    const laneTicks = (limit: number) => ({
-      color: c.faint,
-      font,
-      maxTicksLimit: limit,
-      padding: 5,
-      includeBounds: false,
-    });
+    const laneTicks = { color: c.faint, font, padding: 5, autoSkip: false };
     const bath = lines.temperature.map((p) => p.y).filter((y) => !Number.isNaN(y));
-    const coldest = Math.floor(Math.min(recipe.bathWarnCelsius - 8, ...bath) - 0.5);
-    const warmest = Math.ceil(Math.max(recipe.bathWarnCelsius + 1, ...bath) + 0.5);
-    const most = Math.max(recipe.plateAmps, ...lines.currentMax.map((p) => (Number.isNaN(p.y) ? 0 : p.y)));
+    const coldest = bath.reduce((a, b) => Math.min(a, b), recipe.bathWarnCelsius - 8) - 1;
+    const warmest = bath.reduce((a, b) => Math.max(a, b), recipe.bathWarnCelsius + 1) + 3;
+    // A third of headroom: the lane's name stands above its line.
+    const most = 1.3 * lines.currentMax.reduce((a, p) => (p.y > a ? p.y : a), recipe.plateAmps);
+    const thickest = recipe.averageThicknessMicrometres * 1.25;
+    const ticked = (from: number, to: number, count: number) => ({
+      afterBuildTicks: (scale: Scale) => {
+        scale.ticks = laneTickValues(from, to, count).map((value) => ({ value }));
+      },
+    });
     return {
       x: {
         type: 'linear',
@@ -184,9 +185,9 @@ export class BandChart {
         },
       },
       // Stacked from the bottom up.
-      temperature: lane(1.1, { min: coldest, max: warmest, ticks: laneTicks(3) }),
-      thickness: lane(2, { min: 0, max: recipe.averageThicknessMicrometres * 1.12, ticks: laneTicks(4) }),
-      current: lane(2.4, { min: 0, max: most * 1.15, ticks: laneTicks(5) }),
+      temperature: lane(1.2, { min: coldest, max: warmest, ticks: laneTicks, ...ticked(coldest, warmest, 2) }),
+      thickness: lane(2, { min: 0, max: thickest, ticks: laneTicks, ...ticked(0, thickest, 4) }),
+      current: lane(2.4, { min: 0, max: most, ticks: laneTicks, ...ticked(0, most, 4) }),
     };
   }
 
@@ -260,6 +261,11 @@ export class BandChart {
         ctx.moveTo(x, chartArea.top);
         ctx.lineTo(x, chartArea.bottom);
         ctx.stroke();
+        const isAtRight = x > chartArea.right - 40;
+        ctx.font = `12px ${this.colours.font}`;
+        ctx.fillStyle = this.colours.ink;
+        ctx.textAlign = isAtRight ? 'right' : 'left';
+        ctx.fillText('now', x + (isAtRight ? -5 : 5), chartArea.bottom - 6);
         ctx.restore();
       },
     };

@@ -14,6 +14,7 @@ import { marksOf } from '../tank/marks.js';
 import { ageWords } from '../words/age.js';
 import { stateSentence } from '../words/sentence.js';
 import { HoldAndStop } from './hold-and-stop.js';
+import { RunFacts } from './run-facts.js';
 import { SimulatedPanel } from './simulated.js';
 
 export function BathScreen(props: { controller: ControllerView; known: Snapshot }) {
@@ -61,6 +62,7 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
         <HoldAndStop controller={controller} />
       </div>
       <NightBand controller={controller} />
+      {controller.run && <RunFacts run={controller.run} live={controller.live} nowMs={nowMs} />}
       <div class="below">
         {controller.isSimulated && <SimulatedPanel controllerId={controller.controllerId} />}
         <RecipeRoom controller={controller} />

@@ -61,7 +61,7 @@ export function TankSection(props: { controller: ControllerView; fresh: Freshnes
           <text class={ink('terminals')} x="48" y="50" text-anchor="middle">
             {live.terminalVolts === null ? '?' : voltsWords(live.terminalVolts)}
           </text>
-          <text class={ink('shunt')} x="128" y="40" text-anchor="middle">
+          <text class={ink('shunt')} x="125" y="40" text-anchor="middle">
             {live.cathodeCurrentAmps === null ? 'no reading' : ampsWords(live.cathodeCurrentAmps)}
           </text>
           <text class="reading-small" x="128" y="81" text-anchor="middle">
@@ -123,16 +123,11 @@ function Leads(props: { live: LiveView | null }) {
 }
 
 function Tank() {
-  const waves = [];
-  for (let y = 190, k = 0; y < 386; y += 14, k += 1) {
-    const x = 34 + (k % 2) * 16;
-    waves.push(
-      <path
-        key={y}
-        d={`M${x} ${y}q8 -2.5 16 0t16 0M${x + 128} ${y}q8 -2.500 16 0t16 0M${x + 224} ${y}q8 -2.500 16 0t16 0`}
-      />,
-    );
-  }
+  const waves = Array.from({ length: 14 }, (_, row) => {
+    const y = 190 + row * 14;
+    const strokes = Array.from({ length: 7 }, (_, k) => `M${30 + (row % 2) * 22 + k * 44} ${y}q6 -2.4 12 0t12 0`);
+    return <path key={y} d={strokes.slice(0, row % 2 === 0 ? 7 : 6).join('')} />;
+  });
   return (
     <g>
       <path class="liquid" d="M26 176H334V384H26Z" />
@@ -150,7 +145,7 @@ function Part(props: { fraction: number; hasRun: boolean; turn: number | null })
   const isTurning = props.turn !== null;
   return (
     <g>
-      <rect class="box" x={AXIS - 17} y="14" width="34" height="26" rx="3" />
+      <rect class="box" x={AXIS - 14} y="14" width="28" height="26" rx="3" />
       <text class="sign" x={AXIS} y="32" text-anchor="middle">
         M
       </text>
@@ -222,9 +217,12 @@ function Ring(props: { mark: Mark }) {
   return (
     <g class={props.mark.kind === 'wrong' ? 'ring wrong' : 'ring wants'}>
       <path d={path} />
-      <text x={ring.wx} y={ring.wy} text-anchor={ring.anchor}>
-        {props.mark.mark}
-      </text>
+      {/* At the shaft the reading itself says that it stands. */}
+      {props.mark.place !== 'shaft' && (
+        <text x={ring.wx} y={ring.wy} text-anchor={ring.anchor}>
+          {props.mark.mark}
+        </text>
+      )}
     </g>
   );
 }

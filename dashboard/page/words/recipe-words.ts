@@ -2,9 +2,10 @@
  * A recipe in a few plain lines: what will be asked of the bath, and what comes out of it.
  * Used by the recipe form, the waiting recipe and the run's own heading.
  */
-import type { RecipeView } from '@bathkeeper/shared-core/messages';
+import type { LiveView, RecipeView, RunView } from '@bathkeeper/shared-core/messages';
 import { ampereHoursWords, ampsWords, celsiusWords, densityWords, gramsWords, micrometresWords } from './numbers.js';
-import { spanWords } from './times.js';
+import { runChargeAmpereHours } from './deposit.js';
+import { nearTimeWords, spanWords } from './times.js';
 
 /** Example: "19.2 A for about 14 h 20 min, 300 µm on average, 321 g of copper." */
 export function recipeSummary(recipe: RecipeView): string {
@@ -45,4 +46,21 @@ export function recipeLines(recipe: RecipeView): RecipeLine[] {
     },
     { term: 'Rotation', words: turns },
   ];
+}
+
+/** Part, times, charge and copper so far. The mass is the average by charge, at 100 % cathode efficiency, as the recipe has it. */
+export function runLines(run: RunView, live: LiveView | null, nowMs: number, timeZone?: string): RecipeLine[] {
+  const { recipe } = run;
+  const charge = runChargeAmpereHours(run, live);
+  const grams =
+    recipe.chargeAmpereHours > 0 ? (recipe.depositMassGrams * charge) / recipe.chargeAmpereHours : run.depositMassGrams;
+  const lines = [
+    { term: 'Part', words: `${recipe.partName}, ${recipe.areaDm2.toFixed(1)} dm²` },
+    { term: 'Started', words: nearTimeWords(run.startedAtMs, nowMs, timeZone) },
+    { term: 'Charge', words: `${ampereHoursWords(charge)} of ${ampereHoursWords(recipe.chargeAmpereHours)}` },
+    { term: 'Copper', words: `${gramsWords(grams)} of ${gramsWords(recipe.depositMassGrams)}` },
+  ];
+  if (run.endedAtMs === null) return lines;
+  const because = run.endedBecause === null ? '' : `: ${run.endedBecause}`;
+  return [...lines, { term: 'Ended', words: `${nearTimeWords(run.endedAtMs, nowMs, timeZone)}${because}` }];
 }

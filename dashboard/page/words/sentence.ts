@@ -135,11 +135,11 @@ function doneSentence(run: RunView | null, live: LiveView, hearing: Hearing): Se
   };
 }
 
-/** While the run goes on though something is wrong, the sentence says what. */
+/** While the run goes on though something is wrong, what is wrong comes first. */
 function withFault(live: LiveView, text: string): Sentence {
   const gravest = gravestCondition(live.conditions);
   const reduced = live.derateFraction < 0.995 ? `, reduced to ${percentWords(live.derateFraction)}` : '';
-  if (gravest) return { text: `${text}${reduced}: ${gravest.clause}.`, tone: 'wrong' };
+  if (gravest) return { text: `${raised(gravest.clause)}. ${text}${reduced}.`, tone: 'wrong' };
   return { text: `${text}${reduced}.`, tone: reduced || live.cathodeCurrentAmps === null ? 'wrong' : 'calm' };
 }
 
@@ -168,6 +168,10 @@ function partWords(partName: string): string {
 
 function lowered(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);
+}
+
+function raised(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function withoutStop(text: string): string {
