@@ -16,6 +16,7 @@ import { EventColumn } from '@bathkeeper/shared-core/messages';
 import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
 import { nightRecipe } from './night-recipe.js';
 import type { NightSummary } from './night-summary.js';
+import { openingNear } from './opening-near.js';
 
 export function playBathNight(options: {
   readonly hours: number;
@@ -53,7 +54,7 @@ export function playBathNight(options: {
     if (row[EventColumn.kind] !== EventKind.phaseEntered || row[EventColumn.code] !== Phase.trip) continue;
     const boot = bath.bootLog[row[EventColumn.boot]! - 1]?.atSeconds ?? 0;
     const atSeconds = boot + row[EventColumn.uptime]! / 10;
-    const opened = bath.contactorLog.find((movement) => !movement.isClosed && movement.atSeconds >= atSeconds - 30);
+    const opened = openingNear(bath.contactorLog, atSeconds);
     trips.push({
       name: conditionNames.get(lastCause) ?? 'unknown',
       atSeconds,

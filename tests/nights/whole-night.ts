@@ -25,6 +25,7 @@ import { openCallReceiver } from './call-receiver.js';
 import { nightFolder } from './night-folder.js';
 import { nightRecipe } from './night-recipe.js';
 import type { AlarmTimes, NightSummary } from './night-summary.js';
+import { openingNear } from './opening-near.js';
 import { outboxTap } from './outbox-tap.js';
 
 /** 2026-01-10 20:00 UTC: any evening would do, but it must be the same one. */
@@ -217,6 +218,7 @@ export async function playWholeNight(options: WholeNightOptions): Promise<Played
 const causes: Partial<Record<FaultName, readonly string[]>> = {
   'rotation-stall': ['rotation-stalled'],
   'rotation-slow': ['rotation-stalled'],
+  'rotation-watch-lost': ['rotation-stalled'],
   overcurrent: ['current-off-permitted', 'held', 'trip'],
   'supply-drift': ['current-off-permitted'],
   'contact-loss': ['current-off-permitted'],
@@ -291,7 +293,7 @@ function trips(
         .filter((other) => other.kind === EventKind.conditionRaised && other.taken_at_ms <= event.taken_at_ms)
         .at(-1);
       const atSeconds = toSeconds(event.taken_at_ms);
-      const opened = bath.contactorLog.find((movement) => !movement.isClosed && movement.atSeconds >= atSeconds - 30);
+      const opened = openingNear(bath.contactorLog, atSeconds);
       return {
         name: conditionNames.get(cause?.code ?? 0) ?? 'unknown',
         atSeconds,
