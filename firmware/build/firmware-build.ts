@@ -1,5 +1,5 @@
 /*
- * Builds the one file that the interpreter runs: TypeScript to ES5, gathered, minified, and passed through the static gate.
+ * Builds the one file that the interpreter runs: TypeScript to ES5 and arrow functions, gathered, minified, and passed through the gate.
  * Called by the command `npm run firmware -- build`, by set-up, by tests and benchmarks. The same sources give the same bytes.
  * It never writes a bundle that the gate refuses.
  */
@@ -11,6 +11,7 @@ import { originalPositionFor, TraceMap } from '@jridgewell/trace-mapping';
 import { rollup } from 'rollup';
 import { firmwareFolder } from './firmware-folder.js';
 import { functionPlaces, type FunctionPlace } from './function-coverage.js';
+import { inlineConstants, lowerForInterpreter } from './lower.js';
 import { shrunkCode } from './shrink.js';
 import { permittedGlobals, refusals } from './static-gate.js';
 import { boardNames, transpileForInterpreter, versionText } from './transpile.js';
@@ -91,6 +92,8 @@ async function gatheredModules(entry: string, board: string): Promise<{ code: st
     plugins: [
       transpileForInterpreter(board),
       nodeResolve({ exportConditions: ['source'], extensions: ['.ts', '.js'] }),
+      inlineConstants(),
+      lowerForInterpreter(),
     ],
     treeshake: { propertyReadSideEffects: false },
     onwarn: (warning) => warnings.push(warning.message),
@@ -100,7 +103,7 @@ async function gatheredModules(entry: string, board: string): Promise<{ code: st
   const { output } = await gathering.generate({
     format: 'iife',
     strict: false,
-    generatedCode: 'es5',
+    generatedCode: 'es2015',
     freeze: false,
     esModule: false,
     sourcemap: true,

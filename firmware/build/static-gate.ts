@@ -5,10 +5,10 @@
  * of whole-number keys, the sign of zero) it cannot see: the interpreter itself is asked for that, in the tests.
  */
 import { parse, type CallExpression, type Function as FunctionNode, type Node, type Program } from 'acorn';
-import { ancestor } from 'acorn-walk';
+import { ancestor, full } from 'acorn-walk';
 import { LANGUAGE_GLOBALS, MISSING_METHODS, STATIC_MEMBERS, TREACHEROUS_METHODS } from './interpreter-surface.js';
 import { interpreterNames } from './kept-names.js';
-import { declarationsByScope, isScope } from './scopes.js';
+import { declarationsByScope, holdsNames, isScope } from './scopes.js';
 
 /** One thing that the gate refuses. Lines count from 1, columns from 0, as in a source map. */
 export interface Refusal {
@@ -21,6 +21,21 @@ export interface Refusal {
   readonly instead: string;
 }
 
+const ADDED_NODES = new Set([
+  'ArrayPattern',
+  'AssignmentPattern',
+  'ClassDeclaration',
+  'ClassExpression',
+  'ForOfStatement',
+  'MetaProperty',
+  'ObjectPattern',
+  'RestElement',
+  'SpreadElement',
+  'TaggedTemplateExpression',
+  'TemplateLiteral',
+  'YieldExpression',
+]);
+const BEYOND_ES5 = 'write it in ES5 terms: the interpreter would stop here when it is called';
 const CLEARING_CALLS = new Set(['clearInterval', 'clearTimeout', 'clearWatch']);
 
 /** Globals that a bundle may use: the language's, and the board's as espruino.d.ts declares them. */
@@ -40,14 +55,10 @@ export function refusals(code: string, globals: ReadonlySet<string> = permittedG
 
   let program: Program;
   try {
-    program = parse(code, { ecmaVersion: 5, sourceType: 'script' });
+    program = parse(code, { ecmaVersion: 6, sourceType: 'script' });
   } catch (error) {
     const { pos, message } = error as SyntaxError & { pos: number };
-    refuse(
-      pos,
-      `syntax beyond ES5 (${message})`,
-      'write it in ES5 terms: the interpreter would stop here when it is called',
-    );
+    refuse(pos, `syntax beyond ES5 (${message})`, BEYOND_ES5);
     return found;
   }
 
@@ -56,12 +67,35 @@ export function refusals(code: string, globals: ReadonlySet<string> = permittedG
       refuse(offset, `the character ${JSON.stringify(code[offset])}`, 'write ASCII only: strings are bytes on a board');
     }
   }
+  refuseBeyondEs5(program, refuse);
   refuseByNode(program, code, refuse);
   refuseByScope(program, globals, refuse);
   return found.sort((a, b) => a.offset - b.offset);
 }
 
 type Refuse = (offset: number, what: string, instead: string) => void;
+
+/** What ES2015 added, all but arrow functions. Some of it the interpreter runs; the bundle needs none of it. */
+function refuseBeyondEs5(program: Program, refuse: Refuse): void {
+  const added = (node: Node, what: string): void => {
+    refuse(node.start, `syntax beyond ES5 (${what})`, BEYOND_ES5);
+  };
+  full(program, (node) => {
+    const { kind, generator, shorthand, method, computed, raw } = node as Node & {
+      kind?: string;
+      generator?: boolean;
+      shorthand?: boolean;
+      method?: boolean;
+      computed?: boolean;
+      raw?: string;
+    };
+    if (ADDED_NODES.has(node.type)) added(node, node.type);
+    else if (node.type === 'VariableDeclaration' && kind !== 'var') added(node, kind!);
+    else if (generator) added(node, 'generator');
+    else if (node.type === 'Property' && (shorthand || method || computed)) added(node, 'short property');
+    else if (node.type === 'Literal' && raw !== undefined && /^0[bo]/i.test(raw)) added(node, raw);
+  });
+}
 
 /** Rules that need no more than the node and its parents. */
 function refuseByNode(program: Program, code: string, refuse: Refuse): void {
@@ -91,8 +125,12 @@ function refuseByNode(program: Program, code: string, refuse: Refuse): void {
     DebuggerStatement(node) {
       refuse(node.start, 'debugger', 'leave it out: the interpreter would stop and wait');
     },
+    ThisExpression(node, _state, parents) {
+      const holder = parents.filter(isScope).pop();
+      if (holder?.type === 'ArrowFunctionExpression') refuse(node.start, 'this in an arrow function', 'use a variable');
+    },
     Function(node, _state, parents) {
-      refuseOpenReturn(node);
+      if (node.body.type === 'BlockStatement') refuseOpenReturn(node);
       if (node.type !== 'FunctionDeclaration') return;
       const block = parents[parents.length - 2];
       const holder = parents[parents.length - 3];
@@ -165,6 +203,7 @@ function refuseByScope(program: Program, globals: ReadonlySet<string>, refuse: R
   const declared = declarationsByScope(program);
   for (const scope of declared.keys()) {
     const inside = scope.body as Node | readonly Node[];
+    if ('type' in inside && inside.type !== 'BlockStatement') continue;
     const body: readonly Node[] = 'type' in inside ? (inside as Node & { body: Node[] }).body : inside;
     let isPastDeclarations = false;
     for (const statement of body) {
@@ -182,11 +221,12 @@ function refuseByScope(program: Program, globals: ReadonlySet<string>, refuse: R
   }
 
   const reference = (node: Node & { name: string }, parents: readonly Node[]): void => {
-    const scopes = parents.filter(isScope).reverse();
+    const scopes = parents.filter(holdsNames).reverse();
+    const innermost = scopes.find(isScope);
     for (const scope of scopes) {
       const start = declared.get(scope)?.get(node.name);
       if (start === undefined) continue;
-      if (scope === scopes[0] && node.start < start) {
+      if (scope === innermost && node.start < start) {
         refuse(
           node.start,
           `${node.name} before its declaration`,
@@ -195,7 +235,7 @@ function refuseByScope(program: Program, globals: ReadonlySet<string>, refuse: R
       }
       return;
     }
-    if (node.name === 'arguments' || globals.has(node.name)) return;
+    if (globals.has(node.name) || (node.name === 'arguments' && innermost?.type !== 'ArrowFunctionExpression')) return;
     refuse(
       node.start,
       `the global ${node.name}`,

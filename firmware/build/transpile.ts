@@ -1,12 +1,13 @@
 /*
- * Turns the firmware's TypeScript into ES5 modules while rollup gathers them, and picks board and version.
- * Called by the bundler; types are checked elsewhere (`npm run typecheck`), here they are only taken away.
- * Compiler helpers are left out on purpose: what needs one (spread, class inheritance) is refused by the gate.
+ * Turns the firmware's TypeScript into modules without types while rollup gathers them, and picks board and version.
+ * Called by the bundler; types are checked elsewhere (`npm run typecheck`), here they are only taken away. `const` is left
+ * standing: lower.ts needs it to see what never changes, and lowers the whole to what the interpreter runs.
  */
 import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import { basename, dirname, join, relative } from 'node:path';
 import type { Plugin } from 'rollup';
 import ts from 'typescript';
+import { arrowsForFunctions } from './arrow-functions.js';
 import { firmwareFolder } from './firmware-folder.js';
 
 const DEFAULT_BOARD = 'esp32';
@@ -62,8 +63,9 @@ export function transpileForInterpreter(board: string): Plugin {
         basename(path) === 'build-info.ts' ? code.replace('built from sources', () => versionText(board)) : code;
       const output = ts.transpileModule(source, {
         fileName: path,
+        transformers: { before: [arrowsForFunctions] },
         compilerOptions: {
-          target: ts.ScriptTarget.ES5,
+          target: ts.ScriptTarget.ES2015,
           module: ts.ModuleKind.ESNext,
           ignoreDeprecations: '6.0',
           noEmitHelpers: true,

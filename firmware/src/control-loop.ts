@@ -10,9 +10,7 @@ import {
   gatedAmps,
   type Inputs,
   isLive,
-  MonitorFault,
   offerRecipe,
-  ProbeFault,
   type RunState,
   step,
 } from '@bathkeeper/shared-core/control';
@@ -20,8 +18,7 @@ import { temperatureProbe } from './drivers/ds18b20.js';
 import { shuntMonitor } from './drivers/ina226.js';
 import { setPointOutput } from './drivers/mcp4725.js';
 import { Answer, type ReceivedCommand } from './link/messages.js';
-import type { EventRow } from './memory/event-ring.js';
-import type { RecordRow } from './memory/record-row.js';
+import type { ChainRow } from './memory/chain.js';
 import type { Board } from './ports.js';
 import { sampler } from './sampler.js';
 import type { Settings } from './settings.js';
@@ -36,142 +33,111 @@ export interface ControlLoop {
   readonly state: RunState;
   readonly inputs: Inputs;
   /** Permitted current of the last step. */
-  permittedAmps(): number;
-  /** Counts completed steps. */
-  steps(): number;
-  /** One step. `takeCommand` gives what was asked from afar; it can only lower risk. */
-  tick(takeCommand: () => ReceivedCommand | undefined): void;
-  /** Everything off, for good until the board restarts. */
-  failSafe(why: unknown): void;
-  /** The record of the second that ended, once. */
-  takeRecord(): RecordRow | undefined;
-  /** Events that wait, oldest first: the keeper takes them out of this list as it stores them. */
-  readonly events: EventRow[];
+  permittedAmps: number;
+  /** Completed steps. */
+  steps: number;
+  /** The second that ended; the keeper takes it and sets undefined. */
+  record: ChainRow | undefined;
+  /** Events that wait, oldest first; the keeper takes them out as it stores them. */
+  readonly events: ChainRow[];
   /** Adds an event of now. */
   tell(kind: EventKind, code: number, a: number, b: number): void;
+  /** One step. Takes at most one of the commands, which can only lower risk. */
+  tick(commands: ReceivedCommand[]): void;
+  /** Everything off, for good until the board restarts. */
+  failSafe(why: unknown): void;
 }
 
 export function controlLoop(board: Board, settings: Settings): ControlLoop {
   const state = createRunState();
   const limits = settings.limits;
-  const monitor = shuntMonitor(board.twoWire, settings.shunt);
-  const probe = temperatureProbe(board.oneWire, settings.probeOffsetCelsius);
+  const readMonitor = shuntMonitor(board.twoWire, settings.shunt);
+  const readProbe = temperatureProbe(board.oneWire, settings.probeOffsetCelsius);
   const setPoint = setPointOutput(board.twoWire, settings.supply);
   const samples = sampler();
-  const events: EventRow[] = [];
-  /** Until something was read, nothing is good. */
-  const inputs: Inputs = {
-    currentAmps: 0,
-    terminalVolts: 0,
-    monitorFault: MonitorFault.silent,
-    bathCelsius: 0,
-    probeFault: ProbeFault.absent,
-    rotationPulses: 0,
-    emergencyStopPressed: true,
-    alertLatchOpen: true,
-    contactorClosed: false,
-    startPressed: false,
-    stopPressed: false,
-    resetPressed: false,
-    command: Command.none,
-  };
-  let permittedAmps = 0;
-  let stepCount = 0;
+  /** Filled by the readers in each step. What was never read is undefined, and its fault stands beside it. */
+  const inputs = {} as Inputs;
   let hasFailed = false;
   let lastStepMs = -STEP_MS;
   let second = 0;
-  let waitingRecord: RecordRow | undefined;
 
-  const tell = function (kind: EventKind, code: number, a: number, b: number): void {
-    if (events.length < EVENTS_MAX) {
-      events.push([0, 0, Math.floor(board.uptimeMs() / 100), state.runNumber, kind, code, a, b]);
-    }
-  };
   /** Passes on what the last act on the state had to tell. The supervisor does not know a command's id: it is filled in here. */
   const passOn = function (commandId: number): void {
     for (let i = 0; i < state.events.length; i++) {
       const event = state.events[i]!;
-      tell(event.kind, event.code, event.kind === EventKind.commandAnswered ? commandId : event.a, event.b);
+      loop.tell(event.kind, event.code, event.kind === EventKind.commandAnswered ? commandId : event.a, event.b);
     }
   };
 
-  const failSafe = function (why: unknown): void {
-    hasFailed = true;
-    board.enableContactor(false);
-    setPoint.write(0, lastStepMs);
-    board.turnMotor(false);
-    board.soundBuzzer(true);
-    print(
-      'Control step failed: ' +
-        why +
-        '. All outputs are off. The watchdog restarts the board within 30 s; note this line.',
-    );
-  };
-
-  const run = function (nowMs: number, takeCommand: () => ReceivedCommand | undefined): void {
-    const received = takeCommand();
-    const order = received && received.answer === Answer.done ? received : undefined;
+  const run = function (received: ReceivedCommand | undefined, nowMs: number): void {
     board.readContacts(inputs);
-    monitor.read(inputs, state.outputs.alertLimitAmps, isLive(state.phase), nowMs);
-    probe.read(inputs, nowMs);
-    inputs.command = order && !order.recipe ? order.command : Command.none;
+    readMonitor(inputs, state.outputs.alertLimitAmps, isLive(state.phase), nowMs);
+    readProbe(inputs, nowMs);
+    // A recipe is offered below; what is expired or not understood is only answered.
+    inputs.command = received && !received.answer && !received.recipe ? received.command : Command.none;
 
-    step(state, inputs, limits, settings.areValid && setPoint.answers(), nowMs);
+    step(state, inputs, limits, settings.areValid && setPoint.isAnswering, nowMs);
 
     const outputs = state.outputs;
-    permittedAmps = gatedAmps(outputs.permittedAmps, state, limits);
-    board.enableContactor(outputs.contactorEnabled);
-    setPoint.write(permittedAmps, nowMs);
-    board.turnMotor(outputs.motorOn);
     const nowSecond = Math.floor(nowMs / 1000);
+    loop.permittedAmps = gatedAmps(outputs.permittedAmps, state, limits);
+    board.contactorEnable.write(outputs.contactorEnabled);
+    setPoint.write(loop.permittedAmps, nowMs);
+    board.motor.write(outputs.motorOn);
     // A trip sounds every other second, a warning one second in ten.
-    board.soundBuzzer(outputs.buzzer ? nowSecond % (outputs.buzzer === 2 ? 2 : 10) === 0 : false);
-    if (outputs.contactorEnabled) board.feedOneShot();
+    board.buzzer.write(outputs.buzzer > 0 && nowSecond % (outputs.buzzer === 2 ? 2 : 10) === 0);
+    if (outputs.contactorEnabled) board.oneShotTrigger.write((loop.steps & 1) === 0);
 
     passOn(received ? received.id : 0);
-    if (order && order.recipe) {
-      const fault = offerRecipe(state, order.recipe, limits);
-      passOn(order.id);
-      tell(EventKind.commandAnswered, order.command, order.id, fault ? Answer.notInThisPhase : Answer.done);
+    if (received && !inputs.command) {
+      let answer = received.answer;
+      if (received.recipe) {
+        // Why it was refused is told by an event of its own.
+        if (offerRecipe(state, received.recipe, limits)) answer = Answer.notInThisPhase;
+        passOn(received.id);
+      }
+      loop.tell(EventKind.commandAnswered, received.command, received.id, answer);
     }
-    if (received && !order) tell(EventKind.commandAnswered, received.command, received.id, received.answer);
 
-    samples.add(state, inputs, permittedAmps);
-    if (nowSecond !== second && !waitingRecord) {
+    samples.add(state, inputs, loop.permittedAmps);
+    if (nowSecond !== second && !loop.record) {
       second = nowSecond;
-      waitingRecord = samples.record(state, inputs, Math.floor(nowMs / 100));
+      loop.record = samples.record(state, inputs, nowMs);
     }
     board.feedWatchdog();
-    stepCount++;
+    loop.steps++;
   };
 
-  return {
+  const loop: ControlLoop = {
     state: state,
     inputs: inputs,
-    events: events,
-    permittedAmps: function (): number {
-      return permittedAmps;
-    },
-    steps: function (): number {
-      return stepCount;
-    },
-    tick: function (takeCommand: () => ReceivedCommand | undefined): void {
-      if (hasFailed) return;
-      const nowMs = board.uptimeMs();
-      if (nowMs - lastStepMs < STEP_MS_MIN) return;
-      lastStepMs = nowMs;
-      try {
-        run(nowMs, takeCommand);
-      } catch (why) {
-        failSafe(why);
+    permittedAmps: 0,
+    steps: 0,
+    record: undefined,
+    events: [],
+    tell: function (kind: EventKind, code: number, a: number, b: number): void {
+      if (loop.events.length < EVENTS_MAX) {
+        loop.events.push([0, 1, 0, Math.floor(board.uptimeMs() / 100), state.runNumber, kind, code, a, b]);
       }
     },
-    failSafe: failSafe,
-    takeRecord: function (): RecordRow | undefined {
-      const record = waitingRecord;
-      waitingRecord = undefined;
-      return record;
+    tick: function (commands: ReceivedCommand[]): void {
+      const nowMs = board.uptimeMs();
+      if (hasFailed || nowMs - lastStepMs < STEP_MS_MIN) return;
+      lastStepMs = nowMs;
+      try {
+        run(commands.shift(), nowMs);
+      } catch (why) {
+        loop.failSafe(why);
+      }
     },
-    tell: tell,
+    failSafe: function (why: unknown): void {
+      hasFailed = true;
+      board.contactorEnable.write(false);
+      setPoint.write(0, lastStepMs);
+      board.motor.write(false);
+      board.buzzer.write(true);
+      print('Step failed, outputs off until the watchdog restarts: ' + why);
+    },
   };
+  return loop;
 }

@@ -4,85 +4,72 @@
  * interpreter can lose an interval without a word and leave its outputs standing. Never changes the run's state.
  */
 import { isLive, journalOf } from '@bathkeeper/shared-core/control';
-import { EventColumn, RecordColumn } from '@bathkeeper/shared-core/messages';
 import type { ControlLoop } from './control-loop.js';
 import type { DashboardLink } from './link/dashboard-link.js';
 import type { Outbox } from './link/outbox.js';
 import { liveMessage } from './live-message.js';
-import type { JournalMemory } from './memory/journal.js';
-import type { RecordRow } from './memory/record-row.js';
+import type { Chain, ChainRow } from './memory/chain.js';
+import { KeptColumn, type KeptRow } from './memory/kept-row.js';
+import { noteJournal } from './memory/run-journal.js';
 import type { Board } from './ports.js';
 
 export const BEAT_MS = 500;
 /** Beats without a control step in between: its interval is gone. A stall holds both up, so it does not count. */
 const STEPLESS_BEATS_MAX = 4;
+/** In records and events alike. */
+const BOOT_COLUMN = 2;
 
-export interface Keeper {
-  beat(): void;
-}
-
+/** The function to call every BEAT_MS. */
 export function keeper(
   board: Board,
   loop: ControlLoop,
   outbox: Outbox,
-  journal: JournalMemory,
+  kept: KeptRow,
   link: DashboardLink,
-  isSimulated: boolean,
-): Keeper {
+): () => void {
   let journaledPhase = -1;
   let beatenMs = -BEAT_MS;
   let stepsSeen = 0;
   let steplessBeats = 0;
-  let isMemoryReported = false;
 
-  /** Stores what the last second left. */
-  const store = function (record: RecordRow | undefined): void {
-    if (record) {
-      record[RecordColumn.boot] = outbox.boot;
-      outbox.addRecord(record);
-    }
-    while (loop.events.length) {
-      const event = loop.events[0]!;
-      event[EventColumn.boot] = outbox.boot;
-      outbox.addEvent(event);
-      loop.events.shift();
-    }
-    const phase = loop.state.phase;
-    if (phase !== journaledPhase || (record && isLive(phase))) {
-      journaledPhase = phase;
-      journal.keep(journalOf(loop.state));
-    }
+  const store = function (chain: Chain, row: ChainRow): void {
+    row[BOOT_COLUMN] = kept.row[KeptColumn.boot]!;
+    chain.append(row);
   };
 
-  const watchSteps = function (): void {
-    const steps = loop.steps();
-    steplessBeats = steps === stepsSeen ? steplessBeats + 1 : 0;
-    stepsSeen = steps;
+  return function (): void {
+    const nowMs = board.uptimeMs();
+    // An interval catching up after a stall: nothing new happened.
+    if (nowMs - beatenMs < BEAT_MS / 2) return;
+    beatenMs = nowMs;
+    steplessBeats = loop.steps === stepsSeen ? steplessBeats + 1 : 0;
+    stepsSeen = loop.steps;
     if (steplessBeats === STEPLESS_BEATS_MAX) loop.failSafe('no step for 2 s');
-  };
 
-  return {
-    beat: function (): void {
-      const nowMs = board.uptimeMs();
-      // An interval catching up after a stall: nothing new happened.
-      if (nowMs - beatenMs < BEAT_MS / 2) return;
-      beatenMs = nowMs;
-      watchSteps();
-      const record = loop.takeRecord();
-      try {
-        store(record);
-      } catch (why) {
-        // The memory does not answer: the bath goes on, the gap in the numbers tells. Said once.
-        if (!isMemoryReported) print('Memory took no record: ' + why + '. Check the FRAM and its wires.');
-        isMemoryReported = true;
+    const phase = loop.state.phase;
+    const record = loop.record;
+    loop.record = undefined;
+    try {
+      if (record) store(outbox.records, record);
+      while (loop.events.length) {
+        store(outbox.events, loop.events[0]!);
+        loop.events.shift();
       }
-      try {
-        link.beat(isLive(loop.state.phase));
-        if (record && link.wantsLive(nowMs)) link.publishLive(liveMessage(board, loop, outbox, isSimulated));
-      } catch (why) {
-        print('Link closed after a fault: ' + why);
-        link.close();
+      if (phase !== journaledPhase || (record && isLive(phase))) {
+        noteJournal(kept.row, journalOf(loop.state));
+        kept.keep();
+        journaledPhase = phase;
       }
-    },
+    } catch (why) {
+      // The memory does not answer: the bath goes on, the gap in the numbers tells.
+      print('Nothing kept, check the FRAM and its wires: ' + why);
+    }
+    try {
+      link.beat(isLive(phase));
+      if (record) link.publishLive(liveMessage(board, loop, outbox));
+    } catch (why) {
+      print('Link closed: ' + why);
+      link.close();
+    }
   };
 }

@@ -1,9 +1,8 @@
 /*
- * The present in one short message: what the page shows between two records. Made once a second by the keeper, only while somebody
- * is there to read it. A reading at fault is left out, so that an old number never looks live.
+ * The present in one short message: what the page shows between two records. Made once a second by the keeper.
+ * A reading at fault is left out, so that an old number never looks live.
  */
 import { MonitorFault, ProbeFault } from '@bathkeeper/shared-core/control';
-import { LINK_VERSION } from '@bathkeeper/shared-core/messages';
 import type { ControlLoop } from './control-loop.js';
 import type { Outbox } from './link/outbox.js';
 import type { Board } from './ports.js';
@@ -12,23 +11,18 @@ import { hundredths } from './sampler.js';
 const PULSE_AGE_SECONDS_MAX = 9999;
 
 /** Keys are those of LiveKey, written out and quoted so that they keep their names in the bundle. */
-export function liveMessage(board: Board, loop: ControlLoop, outbox: Outbox, isSimulated: boolean): string {
+export function liveMessage(board: Board, loop: ControlLoop, outbox: Outbox): string {
   const state = loop.state;
   const inputs = loop.inputs;
   const nowMs = board.uptimeMs();
-  const live: Record<string, number> = {};
-  live['v'] = LINK_VERSION;
-  live['i'] = outbox.incarnation;
-  live['b'] = outbox.boot;
-  live['u'] = Math.floor(nowMs / 100);
-  live['s'] = isSimulated ? 1 : 0;
+  const live = outbox.header(nowMs);
   live['p'] = state.phase;
   if (inputs.monitorFault === MonitorFault.none) {
     live['c'] = hundredths(inputs.currentAmps);
     live['o'] = Math.round(inputs.terminalVolts * 1000);
   }
   if (inputs.probeFault === ProbeFault.none) live['t'] = hundredths(inputs.bathCelsius);
-  live['n'] = hundredths(loop.permittedAmps());
+  live['n'] = hundredths(loop.permittedAmps);
   live['q'] = state.chargeMilliCoulombs;
   live['a'] = state.runNumber;
   live['d'] = state.recipe ? state.recipe.recipeId : 0;
@@ -37,9 +31,9 @@ export function liveMessage(board: Board, loop: ControlLoop, outbox: Outbox, isS
   live['m'] = state.conditions >>> 0;
   live['w'] = state.permissivesMissing >>> 0;
   live['x'] = inputs.contactorClosed ? 1 : 0;
-  live['y'] = board.pulsePeriodMs();
-  live['j'] = Math.min(Math.floor((nowMs - board.pulseSeenMs()) / 1000), PULSE_AGE_SECONDS_MAX);
+  live['y'] = board.rotation.periodMs;
+  live['j'] = Math.min(Math.floor((nowMs - board.rotation.seenMs) / 1000), PULSE_AGE_SECONDS_MAX);
   live['f'] = Math.round(state.derateFraction * 100);
-  live['k'] = outbox.recordsWaiting();
+  live['k'] = outbox.records.waiting;
   return JSON.stringify(live);
 }

@@ -8,24 +8,22 @@ import { controlLoop, STEP_MS } from './control-loop.js';
 import { ferroelectricMemory, volatileMemory } from './drivers/mb85rc256v.js';
 import { BEAT_MS, keeper } from './keeper.js';
 import { dashboardLink } from './link/dashboard-link.js';
-import { openOutbox } from './link/outbox.js';
-import { openJournal } from './memory/journal.js';
-import { VOLATILE_BYTES } from './memory/memory-map.js';
+import { openOutbox, VOLATILE_BYTES } from './link/outbox.js';
+import { KeptColumn, openKeptRow } from './memory/kept-row.js';
+import { keptJournal } from './memory/run-journal.js';
 import { checkedSettings } from './settings.js';
 
 const board = esp32Board();
 const settings = checkedSettings(board.settingsFile(), print);
 const memory = ferroelectricMemory(board.twoWire) || volatileMemory(VOLATILE_BYTES);
-if (memory.bytes === VOLATILE_BYTES) print('No FRAM answers at 0x50: records wait in RAM and are lost with the power.');
-const outbox = openOutbox(memory, board.randomBits);
-const journal = openJournal(memory);
+const kept = openKeptRow(memory, board.randomBits);
+const outbox = openOutbox(memory, kept, settings.isSimulated);
 const loop = controlLoop(board, settings);
-if (journal.kept) restoreRun(loop.state, journal.kept);
-loop.tell(EventKind.booted, 0, outbox.boot, -1);
-const link = dashboardLink(board, settings, outbox);
-const keep = keeper(board, loop, outbox, journal, link, settings.isSimulated);
+restoreRun(loop.state, keptJournal(kept.row));
+loop.tell(EventKind.booted, 0, kept.row[KeptColumn.boot]!, -1);
+const link = dashboardLink(board, settings, outbox, kept);
 
 setInterval(function (): void {
-  loop.tick(link.takeCommand);
+  loop.tick(link.commands);
 }, STEP_MS);
-setInterval(keep.beat, BEAT_MS);
+setInterval(keeper(board, loop, outbox, kept, link), BEAT_MS);

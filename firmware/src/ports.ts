@@ -38,31 +38,42 @@ export interface ConnectionEvents {
   closed(): void;
 }
 
+/** One output of the board. At boot all are low. */
+export interface OutputPin {
+  write(isHigh: boolean): void;
+}
+
+/** What the rotation sensor saw. */
+export interface Rotation {
+  /** Since boot. */
+  pulses: number;
+  /** Milliseconds between the last two, 0 when there were none. */
+  periodMs: number;
+  /** Uptime of the last one, or a very negative number. */
+  seenMs: number;
+}
+
 export interface Board {
   readonly twoWire: TwoWireBus;
   readonly oneWire: OneWireBus;
+  readonly rotation: Rotation;
+  /** Low clears the one-shot: the contactor is off at once. High alone does not close anything. */
+  readonly contactorEnable: OutputPin;
+  /** An edge feeds the one-shot: the contactor may stay closed for another 20 s. */
+  readonly oneShotTrigger: OutputPin;
+  readonly motor: OutputPin;
+  readonly buzzer: OutputPin;
+  feedWatchdog(): void;
   /** Whole milliseconds since this boot; never falls. */
   uptimeMs(): number;
   /** 32 random bits that nobody can foretell. */
   randomBits(): number;
   /** Fills the contacts, the buttons pressed since the last call, and the rotation pulses. */
   readContacts(inputs: Inputs): void;
-  /** Milliseconds between the last two rotation pulses, 0 when there were none. */
-  pulsePeriodMs(): number;
-  /** Uptime of the last rotation pulse, or a very negative number. */
-  pulseSeenMs(): number;
-  /** False holds the one-shot cleared: the contactor is off at once. True alone does not close anything. */
-  enableContactor(isEnabled: boolean): void;
-  /** One trigger edge for the one-shot: the contactor may stay closed for another 20 s. */
-  feedOneShot(): void;
-  turnMotor(isOn: boolean): void;
-  soundBuzzer(isOn: boolean): void;
-  feedWatchdog(): void;
   /** The settings file as it was parsed, or undefined when there is none. Its fields are not checked yet. */
   settingsFile(): unknown;
-  /** Joins the network and hears datagrams on the port, again after each loss; `beat` keeps that going. */
+  /** Joins the network and hears datagrams on the port, again after each loss. */
   joinNetwork(ssid: string, password: string, port: number, heard: (text: string) => void): void;
-  keepNetwork(nowMs: number): void;
   /** BLOCKS for up to 15 s, and throws when refused. */
   connect(address: string, port: number, events: ConnectionEvents): Connection;
 }

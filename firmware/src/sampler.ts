@@ -3,12 +3,13 @@
  * stood in any step. Fed by each control step, emptied once a second. A second without a good reading says so by its counts.
  */
 import { type Inputs, MonitorFault, ProbeFault, type RunState } from '@bathkeeper/shared-core/control';
-import { NO_MAX, NO_MIN, type RecordRow } from './memory/record-row.js';
+import type { ChainRow } from './memory/chain.js';
+import { NO_MAX, NO_MIN } from './memory/record-row.js';
 
 export interface Sampler {
   add(state: RunState, inputs: Inputs, permittedAmps: number): void;
-  /** The record of all steps since the last call. Its number and boot are 0 yet: the outbox sets them. */
-  record(state: RunState, inputs: Inputs, uptimeTenths: number): RecordRow;
+  /** The record of all steps since the last call, one at least. Its number and boot are 0 yet: chain and keeper set them. */
+  record(state: RunState, inputs: Inputs, uptimeMs: number): ChainRow;
 }
 
 /** Whole hundredths. Example: 18.404 gives 1840. */
@@ -41,18 +42,18 @@ export function sampler(): Sampler {
         if (current > currentMax) currentMax = current;
       }
     },
-    record: function (state: RunState, inputs: Inputs, uptimeTenths: number): RecordRow {
+    record: function (state: RunState, inputs: Inputs, uptimeMs: number): ChainRow {
       const probeIsGood = inputs.probeFault === ProbeFault.none;
       const row = [
         0,
         1,
         0,
-        uptimeTenths,
+        Math.floor(uptimeMs / 100),
         state.runNumber,
         state.phase,
         conditions >>> 0,
         state.chargeMilliCoulombs,
-        steps ? hundredths(permittedSum / steps) : 0,
+        hundredths(permittedSum / steps),
         goodSteps ? 1 : 0,
         goodSteps ? hundredths(currentSum / goodSteps) : 0,
         currentMin,

@@ -17,86 +17,69 @@ export interface Settings {
   dashboardPort: number;
   signOfLifePort: number;
   linkPassword: string;
-  limits: RigLimits;
+  limits: { currentAmpsMax: number } & RigLimits;
   shunt: Shunt;
   supply: SupplyInput;
   probeOffsetCelsius: number;
 }
 
-/** Where the INA226's shunt register ends (SBOS547): an alert limit beyond it would never act. */
-const CLIPPING_MICROVOLTS = 81000;
+/** Where the INA226's shunt register ends (SBOS547, 81.92 mV), less some: an alert limit beyond it would never act. */
+const SHUNT_MICROVOLTS_MAX = 81000;
+const TEXT_MAX = 64;
 
-/** Checked settings of a parsed file; `report` is told each fault. Example: a missing file gives `areValid` false. */
+/**
+ * Checked settings of a parsed file; `report` is told each fault. Example: a missing file gives `areValid` false.
+ * A current that the shunt monitor cannot see is no limit: the rig's is lowered to what it can.
+ */
 export function checkedSettings(file: unknown, report: (fault: string) => void): Settings {
   let areValid = true;
-
-  const found = function (section: string, field: string): unknown {
+  /** A number from `careful` to `most`, or, when `careful` is a text, a text of at most so many characters. */
+  const checked = function <T extends string | number>(section: string, field: string, careful: T, most: number): T {
+    const isText = careful === '';
     const whole = (file || {}) as Record<string, unknown>;
-    const part = section ? ((whole[section] || {}) as Record<string, unknown>) : whole;
-    return part[field];
-  };
-  const refuse = function (section: string, field: string, expected: string): void {
+    const value = (section ? ((whole[section] || {}) as Record<string, unknown>) : whole)[field];
+    const size = isText && typeof value === 'string' ? value.length : value;
+    const least = isText ? (section === 'wifi' ? 0 : 1) : careful;
+    if (typeof size === 'number' && isText === (size !== value) && size >= (least as number) && size <= most) {
+      return value as T;
+    }
     areValid = false;
-    report(
-      'bathkeeper.json: ' +
-        section +
-        ' ' +
-        field +
-        ': expected ' +
-        expected +
-        ', got ' +
-        found(section, field) +
-        '. Write it at the bath.',
-    );
-  };
-  const numberOf = function (section: string, field: string, least: number, most: number): number {
-    const value = found(section, field);
-    if (typeof value === 'number' && value >= least && value <= most) return value;
-    refuse(section, field, least + ' to ' + most);
-    return least;
-  };
-  const textOf = function (section: string, field: string, lengthMin: number): string {
-    const value = found(section, field);
-    if (typeof value === 'string' && value.length >= lengthMin && value.length < 65) return value;
-    refuse(section, field, 'a text');
-    return '';
+    report('Settings: ' + section + ' ' + field + ' is ' + value + ', must be ' + least + ' to ' + most);
+    return careful;
   };
 
-  numberOf('', 'v', 1, 1);
+  checked('', 'v', 1, 1);
   const settings: Settings = {
-    areValid: false,
-    controllerId: textOf('', 'controllerId', 1),
-    isSimulated: numberOf('', 'simulated', 0, 1) === 1,
-    networkName: textOf('wifi', 'ssid', 0),
-    networkPassword: textOf('wifi', 'password', 0),
-    dashboardAddress: textOf('link', 'address', 7),
-    dashboardPort: numberOf('link', 'port', 1, 65535),
-    signOfLifePort: numberOf('link', 'signOfLifePort', 1, 65535),
-    linkPassword: textOf('link', 'password', 1),
+    areValid: true,
+    controllerId: checked('', 'controllerId', '', TEXT_MAX),
+    isSimulated: checked('', 'simulated', 0, 1) > 0,
+    networkName: checked('wifi', 'ssid', '', TEXT_MAX),
+    networkPassword: checked('wifi', 'password', '', TEXT_MAX),
+    dashboardAddress: checked('link', 'address', '', TEXT_MAX),
+    dashboardPort: checked('link', 'port', 1, 65535),
+    signOfLifePort: checked('link', 'signOfLifePort', 1, 65535),
+    linkPassword: checked('link', 'password', '', TEXT_MAX),
     limits: {
-      currentAmpsMax: numberOf('rig', 'currentAmpsMax', 0.1, 300),
-      terminalVoltsMax: numberOf('rig', 'terminalVoltsMax', 0.5, 36),
-      bathCelsiusMax: numberOf('rig', 'bathCelsiusMax', 20, 80),
-      runSecondsMax: numberOf('rig', 'runSecondsMax', 60, 604800),
+      currentAmpsMax: checked('rig', 'currentAmpsMax', 0.1, 300),
+      terminalVoltsMax: checked('rig', 'terminalVoltsMax', 0.5, 36),
+      bathCelsiusMax: checked('rig', 'bathCelsiusMax', 20, 80),
+      runSecondsMax: checked('rig', 'runSecondsMax', 60, 604800),
     },
     shunt: {
-      microOhms: numberOf('shunt', 'microOhms', 100, 100000),
-      currentGain: numberOf('shunt', 'currentGain', 0.8, 1.25),
-      currentOffsetAmps: numberOf('shunt', 'currentOffsetAmps', -1, 1),
+      microOhms: checked('shunt', 'microOhms', 100, 100000),
+      currentGain: checked('shunt', 'currentGain', 0.8, 1.25),
+      currentOffsetAmps: checked('shunt', 'currentOffsetAmps', -1, 1),
     },
     supply: {
-      codeAtZero: numberOf('supply', 'codeAtZero', -1000, 1000),
-      codesPerAmp: numberOf('supply', 'codesPerAmp', 1, 4095),
+      codeAtZero: checked('supply', 'codeAtZero', -1000, 1000),
+      codesPerAmp: checked('supply', 'codesPerAmp', 1, 4095),
     },
-    probeOffsetCelsius: numberOf('probe', 'offsetCelsius', -5, 5),
+    probeOffsetCelsius: checked('probe', 'offsetCelsius', -5, 5),
   };
-  if (settings.limits.currentAmpsMax * settings.shunt.microOhms > CLIPPING_MICROVOLTS) {
-    refuse(
-      'rig',
-      'currentAmpsMax',
-      'at most ' + Math.floor(CLIPPING_MICROVOLTS / settings.shunt.microOhms) + ' with this shunt',
-    );
-  }
+  settings.limits.currentAmpsMax = Math.min(
+    settings.limits.currentAmpsMax,
+    SHUNT_MICROVOLTS_MAX / settings.shunt.microOhms,
+  );
   settings.areValid = areValid;
   return settings;
 }

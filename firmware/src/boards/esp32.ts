@@ -3,125 +3,75 @@
  * At boot every output is low before anything else happens: one-shot cleared, motor and buzzer off.
  */
 import type { Inputs } from '@bathkeeper/shared-core/control';
-import type { Board, Connection, ConnectionEvents } from '../ports.js';
-
-const ROTATION = D27;
-const ONE_SHOT_TRIGGER = D18;
-/** Low: the one-shot is cleared and the contactor off. */
-const ONE_SHOT_CLEAR = D19;
-/** High: closed, good. */
-const ALERT_LATCH = D23;
-/** High: closed. */
-const CONTACTOR_FEEDBACK = D32;
-/** High: released. */
-const EMERGENCY_STOP = D33;
-const MOTOR = D25;
-const BUZZER = D26;
-/** Start, stop, reset: low while pressed. */
-const BUTTONS = [D13, D16, D17];
-const STOP = 1;
+import type { Board, Connection, ConnectionEvents, Rotation } from '../ports.js';
 
 const DEBOUNCE_MS = 25;
 /** Longer than the longest stall of a connect, and than the one-shot. */
 const WATCHDOG_SECONDS = 30;
 const NETWORK_RETRY_MS = 20000;
+/** Start, stop, reset, low while pressed, by their place in `pressed`. */
+const START = 0;
+const STOP = 1;
+const RESET = 2;
 
 export function esp32Board(): Board {
-  digitalWrite(ONE_SHOT_CLEAR, 0);
-  digitalWrite(ONE_SHOT_TRIGGER, 0);
-  digitalWrite(MOTOR, 0);
-  digitalWrite(BUZZER, 0);
+  [D19, D18, D25, D26].map(function (output: Pin): void {
+    output.write(false);
+  });
   E.enableWatchdog(WATCHDOG_SECONDS, false);
-  pinMode(ALERT_LATCH, 'input_pulldown');
-  pinMode(CONTACTOR_FEEDBACK, 'input_pulldown');
-  pinMode(EMERGENCY_STOP, 'input_pulldown');
   I2C1.setup({ sda: D21, scl: D22, bitrate: 400000 });
 
   const bootedAt = getTime();
-  let triggerLevel = 0;
-  let pulses = 0;
-  let pulseAtMs = -1e7;
-  let pulsePeriodMs = 0;
+  const rotation: Rotation = { pulses: 0, periodMs: 0, seenMs: -1e7 };
   const pressed = [false, false, false];
-  let wifi: WifiModule | undefined;
-  let joinedMs = -NETWORK_RETRY_MS;
-  let join: (() => void) | undefined;
 
   const uptimeMs = function (): number {
     return Math.round((getTime() - bootedAt) * 1000);
   };
-  setWatch(
-    function (): void {
-      const nowMs = uptimeMs();
-      if (pulses) pulsePeriodMs = nowMs - pulseAtMs;
-      pulseAtMs = nowMs;
-      pulses++;
-    },
-    ROTATION,
-    { repeat: true, edge: 'rising', debounce: DEBOUNCE_MS },
-  );
-  const watchButton = function (index: number): void {
-    const pin = BUTTONS[index]!;
-    pinMode(pin, 'input_pullup');
-    setWatch(
-      function (): void {
-        pressed[index] = true;
-      },
-      pin,
-      { repeat: true, edge: 'falling', debounce: DEBOUNCE_MS },
-    );
+  const watch = function (pin: Pin, edge: 'rising' | 'falling', seen: () => void): void {
+    setWatch(seen, pin, { repeat: true, edge: edge, debounce: DEBOUNCE_MS });
   };
-  for (let i = 0; i < BUTTONS.length; i++) watchButton(i);
-
-  /** True once for each press. */
-  const takePress = function (index: number): boolean {
-    const wasPressed = pressed[index]!;
-    pressed[index] = false;
-    return wasPressed;
-  };
+  watch(D27, 'rising', function (): void {
+    const nowMs = uptimeMs();
+    if (rotation.pulses) rotation.periodMs = nowMs - rotation.seenMs;
+    rotation.seenMs = nowMs;
+    rotation.pulses++;
+  });
+  [D13, D16, D17].map(function (button: Pin, index: number): void {
+    button.mode('input_pullup');
+    watch(button, 'falling', function (): void {
+      pressed[index] = true;
+    });
+  });
 
   return {
     twoWire: I2C1,
     oneWire: new OneWire(D4),
+    rotation: rotation,
+    contactorEnable: D19,
+    oneShotTrigger: D18,
+    motor: D25,
+    buzzer: D26,
+    feedWatchdog: E.kickWatchdog,
     uptimeMs: uptimeMs,
     randomBits: E.hwRand,
     readContacts: function (inputs: Inputs): void {
-      inputs.alertLatchOpen = !digitalRead(ALERT_LATCH);
-      inputs.contactorClosed = !!digitalRead(CONTACTOR_FEEDBACK);
-      inputs.emergencyStopPressed = !digitalRead(EMERGENCY_STOP);
-      inputs.startPressed = takePress(0);
+      inputs.alertLatchOpen = !D23.read();
+      inputs.contactorClosed = D32.read();
+      inputs.emergencyStopPressed = !D33.read();
+      inputs.startPressed = pressed[START]!;
       // A stop also counts as long as it is held: its watch may have been lost.
-      inputs.stopPressed = takePress(STOP) || !digitalRead(BUTTONS[STOP]!);
-      inputs.resetPressed = takePress(2);
-      inputs.rotationPulses = pulses;
-    },
-    pulsePeriodMs: function (): number {
-      return pulsePeriodMs;
-    },
-    pulseSeenMs: function (): number {
-      return pulseAtMs;
-    },
-    enableContactor: function (isEnabled: boolean): void {
-      digitalWrite(ONE_SHOT_CLEAR, isEnabled);
-    },
-    feedOneShot: function (): void {
-      triggerLevel ^= 1;
-      digitalWrite(ONE_SHOT_TRIGGER, triggerLevel);
-    },
-    turnMotor: function (isOn: boolean): void {
-      digitalWrite(MOTOR, isOn);
-    },
-    soundBuzzer: function (isOn: boolean): void {
-      digitalWrite(BUZZER, isOn);
-    },
-    feedWatchdog: function (): void {
-      E.kickWatchdog();
+      inputs.stopPressed = pressed[STOP]! || !D16.read();
+      inputs.resetPressed = pressed[RESET]!;
+      inputs.rotationPulses = rotation.pulses;
+      pressed[START] = pressed[STOP] = pressed[RESET] = false;
     },
     settingsFile: function (): unknown {
       return require('Storage').readJSON('bathkeeper.json', true);
     },
     joinNetwork: function (ssid: string, password: string, port: number, heard: (text: string) => void): void {
       let socket: DatagramSocket | undefined;
+      let wifi: WifiModule;
       const listen = function (): void {
         if (socket) socket.close();
         socket = require('dgram').createSocket('udp4');
@@ -136,26 +86,27 @@ export function esp32Board(): Board {
         listen();
         return;
       }
-      join = function (): void {
-        wifi!.connect(ssid, { password: password }, function (): void {
-          // The outcome is read from getStatus: the interpreter gives up after two tries, and we do not.
-        });
+      const join = function (): void {
+        // The interpreter gives up after two tries, and we do not; the outcome is read from getStatus.
+        if (wifi.getStatus().station === 'connected') {
+          if (!socket) listen();
+        } else {
+          wifi.connect(ssid, { password: password }, function (): void {
+            // 'connected' says it.
+          });
+        }
       };
-      wifi.on('connected', listen);
       try {
-        // Telnet and Bluetooth would let a stranger at the interpreter's console: no password stands before it.
+        // Telnet and Bluetooth would let a stranger at the interpreter's console: no password stands before it. No network then.
         require('TelnetServer').setOptions({ mode: 'off' });
         if (typeof NRF !== 'undefined') NRF.sleep();
         wifi.stopAP();
+        wifi.on('connected', listen);
+        join();
+        setInterval(join, NETWORK_RETRY_MS);
       } catch (why) {
-        print('Network not joined, a console may be open to it: ' + why);
-        join = undefined;
+        print('Network not joined: ' + why);
       }
-    },
-    keepNetwork: function (nowMs: number): void {
-      if (!join || nowMs - joinedMs < NETWORK_RETRY_MS) return;
-      joinedMs = nowMs;
-      if (wifi!.getStatus().station !== 'connected') join();
     },
     connect: function (address: string, port: number, events: ConnectionEvents): Connection {
       const socket = require('net').connect({ host: address, port: port }, events.opened);

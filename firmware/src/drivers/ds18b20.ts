@@ -18,19 +18,15 @@ const POWER_ON_RAW = 0x0550;
 const CELSIUS_MIN = -10;
 const CELSIUS_MAX = 100;
 
-/** CRC-8, x8 + x5 + x4 + 1 reflected, by half bytes. */
-const CRC_OF_NIBBLE = [0x00, 0x9d, 0x23, 0xbe, 0x46, 0xdb, 0x65, 0xf8, 0x8c, 0x11, 0xaf, 0x32, 0xca, 0x57, 0xe9, 0x74];
-
 /**
- * Check byte of the first `count` bytes (Maxim application note 27).
+ * Check byte of the first `count` bytes: CRC-8, x8 + x5 + x4 + 1 reflected (Maxim application note 27).
  * Example: 02 1C B8 01 00 00 00 gives A2.
  */
 export function dallasCrc(bytes: ArrayLike<number>, count: number): number {
   let crc = 0;
   for (let i = 0; i < count; i++) {
     crc ^= bytes[i]!;
-    crc = (crc >> 4) ^ CRC_OF_NIBBLE[crc & 15]!;
-    crc = (crc >> 4) ^ CRC_OF_NIBBLE[crc & 15]!;
+    for (let bit = 8; bit--;) crc = crc & 1 ? (crc >> 1) ^ 0x8c : crc >> 1;
   }
   return crc;
 }
@@ -43,20 +39,17 @@ export function temperatureRaw(scratchpad: ArrayLike<number>): number {
 
 /** What is wrong with nine bytes read from the scratchpad; none when they are a temperature. */
 export function scratchpadFault(scratchpad: ArrayLike<number>): ProbeFault {
-  let anyBit = 0;
-  for (let i = 0; i < SCRATCHPAD_BYTES; i++) anyBit |= scratchpad[i]!;
-  if (!anyBit || dallasCrc(scratchpad, 8) !== scratchpad[8]) return ProbeFault.checksum;
+  // Five bits of the configuration register are always set (data sheet, figure 8): a frame of zeros passes the check sum.
+  if ((scratchpad[4]! & 31) !== 31 || dallasCrc(scratchpad, 8) !== scratchpad[8]) return ProbeFault.checksum;
   const raw = temperatureRaw(scratchpad);
   if (raw === POWER_ON_RAW) return ProbeFault.powerOnValue;
   return raw < CELSIUS_MIN * 16 || raw > CELSIUS_MAX * 16 ? ProbeFault.impossible : ProbeFault.none;
 }
 
-export interface TemperatureProbe {
-  /** Once a second: takes the finished conversion into the inputs and starts the next. Before the first: absent. */
-  read(inputs: Inputs, nowMs: number): void;
-}
+/** Once a second: takes the finished conversion into the inputs and starts the next. Before the first: absent. */
+export type ReadProbe = (inputs: Inputs, nowMs: number) => void;
 
-export function temperatureProbe(bus: OneWireBus, offsetCelsius: number): TemperatureProbe {
+export function temperatureProbe(bus: OneWireBus, offsetCelsius: number): ReadProbe {
   let startedMs = -CONVERSION_MS;
   let isConverting = false;
 
@@ -68,17 +61,15 @@ export function temperatureProbe(bus: OneWireBus, offsetCelsius: number): Temper
     return true;
   };
 
-  return {
-    read: function (inputs: Inputs, nowMs: number): void {
-      if (nowMs - startedMs < CONVERSION_MS) return;
-      inputs.probeFault = ProbeFault.absent;
-      if (isConverting && send(READ_SCRATCHPAD)) {
-        const scratchpad = bus.read(SCRATCHPAD_BYTES);
-        inputs.probeFault = scratchpadFault(scratchpad);
-        if (!inputs.probeFault) inputs.bathCelsius = temperatureRaw(scratchpad) / 16 + offsetCelsius;
-      }
-      isConverting = send(CONVERT);
-      startedMs = nowMs;
-    },
+  return function (inputs: Inputs, nowMs: number): void {
+    if (nowMs - startedMs < CONVERSION_MS) return;
+    inputs.probeFault = ProbeFault.absent;
+    if (isConverting && send(READ_SCRATCHPAD)) {
+      const scratchpad = bus.read(SCRATCHPAD_BYTES);
+      inputs.probeFault = scratchpadFault(scratchpad);
+      if (!inputs.probeFault) inputs.bathCelsius = temperatureRaw(scratchpad) / 16 + offsetCelsius;
+    }
+    isConverting = send(CONVERT);
+    startedMs = nowMs;
   };
 }

@@ -21,9 +21,12 @@ const ADDRESS = 0x40;
 const CONFIGURATION = 0x4727;
 /** Alert when the shunt voltage is above the limit; active low, transparent (the latch outside does the latching). */
 const MASK = 0x8000;
+const MASK_REGISTER = 0x06;
 /** Read-only flags in the mask register: alert, conversion ready, overflow. */
 const MASK_FLAGS = 0x1c;
 const CONVERSION_READY = 8;
+/** Where the alert limit stands in the list of expected values. */
+const LIMIT_AT = 7;
 const FULL_SCALE = 32767;
 const MICROVOLTS_PER_BIT = 2.5;
 const CURRENT_LSB_MILLIAMPS = 2;
@@ -52,22 +55,27 @@ export function alertRegister(limitAmps: number, shunt: Shunt): number {
   return register > 0 ? Math.min(register, FULL_SCALE) : 0;
 }
 
-export interface ShuntMonitor {
-  /**
-   * Reads current, voltage and fault into the inputs. Once a second it compares what the chip carries with what it
-   * should carry, this alert limit included; a difference is `changed`, and is mended only while no run is live.
-   */
-  read(inputs: Inputs, limitAmps: number, isLive: boolean, nowMs: number): void;
-}
+/**
+ * Reads current, voltage and fault into the inputs. Once a second it compares what the chip carries with what it
+ * should carry, this alert limit included; a difference is `changed`, and is mended only while no run is live.
+ */
+export type ReadMonitor = (inputs: Inputs, limitAmps: number, isLive: boolean, nowMs: number) => void;
 
-export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ShuntMonitor {
-  /** Register, what it should hold. The first three are written, the last two prove which chip this is. */
+export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ReadMonitor {
+  /** Registers by turns with what they should hold. The first four are written, the last two prove which chip this is. */
   const expected = [
-    [0x00, CONFIGURATION],
-    [0x05, calibrationRegister(CURRENT_LSB_MILLIAMPS, shunt.microOhms)],
-    [0x07, 0],
-    [0xfe, 0x5449],
-    [0xff, 0x2260],
+    0x00,
+    CONFIGURATION,
+    0x05,
+    calibrationRegister(CURRENT_LSB_MILLIAMPS, shunt.microOhms),
+    MASK_REGISTER,
+    MASK,
+    0x07,
+    -1,
+    0xfe,
+    0x5449,
+    0xff,
+    0x2260,
   ];
   let isChanged = true;
   let isClipped = false;
@@ -79,57 +87,41 @@ export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ShuntMonitor {
     const bytes = bus.readFrom(ADDRESS, 2);
     return bytes[0]! * 256 + bytes[1]!;
   };
-
-  const write = function (index: number, value: number): void {
-    bus.writeTo(ADDRESS, index, value >> 8, value & 255);
-  };
-
-  const check = function (): void {
+  /** Compares all, after writing what can be written when asked to. */
+  const check = function (isMending: boolean): void {
     isChanged = false;
-    for (let i = 0; i < 5; i++) if (register(expected[i]![0]!) !== expected[i]![1]) isChanged = true;
+    for (let i = 0; i < expected.length; i += 2) {
+      const index = expected[i]!;
+      const value = expected[i + 1]!;
+      if (isMending && index < 8) bus.writeTo(ADDRESS, index, value >> 8, value & 255);
+      const found = register(index);
+      if ((index === MASK_REGISTER ? found & ~MASK_FLAGS : found) !== value) isChanged = true;
+    }
   };
 
-  const mend = function (): void {
-    for (let i = 0; i < 3; i++) write(expected[i]![0]!, expected[i]![1]!);
-    write(0x06, MASK);
-  };
-
-  return {
-    read: function (inputs: Inputs, limitAmps: number, isLive: boolean, nowMs: number): void {
-      let isSilent = false;
-      try {
-        const limit = alertRegister(limitAmps, shunt);
-        if (limit !== expected[2]![1]) {
-          expected[2]![1] = limit;
-          isChanged = true;
-        }
-        const mask = register(0x06);
-        if ((mask & ~MASK_FLAGS) !== MASK) isChanged = true;
-        if (mask & CONVERSION_READY) {
-          freshMs = nowMs;
-          let shuntRegister = register(0x01);
-          if (shuntRegister > FULL_SCALE) shuntRegister -= 65536;
-          isClipped = shuntRegister === FULL_SCALE || shuntRegister <= -FULL_SCALE;
-          inputs.currentAmps = shuntAmps(shuntRegister, shunt);
-          inputs.terminalVolts = register(0x02) * 0.00125;
-        }
-        if (nowMs - checkedMs >= CHECK_MS) {
-          checkedMs = nowMs;
-          if (isChanged && !isLive) mend();
-          check();
-        }
-      } catch (_) {
-        // A chip that does not answer is an operating fault, told by the fault field.
-        isSilent = true;
+  return function (inputs: Inputs, limitAmps: number, isLive: boolean, nowMs: number): void {
+    inputs.monitorFault = MonitorFault.silent;
+    try {
+      const limit = alertRegister(limitAmps, shunt);
+      if (limit !== expected[LIMIT_AT]) isChanged = true;
+      expected[LIMIT_AT] = limit;
+      if (register(MASK_REGISTER) & CONVERSION_READY) {
+        freshMs = nowMs;
+        let shuntRegister = register(0x01);
+        if (shuntRegister > FULL_SCALE) shuntRegister -= 65536;
+        isClipped = shuntRegister === FULL_SCALE || shuntRegister <= -FULL_SCALE;
+        inputs.currentAmps = shuntAmps(shuntRegister, shunt);
+        inputs.terminalVolts = register(0x02) * 0.00125;
       }
-      inputs.monitorFault =
-        isSilent || nowMs - freshMs >= FROZEN_MS
-          ? MonitorFault.silent
-          : isChanged
-            ? MonitorFault.changed
-            : isClipped
-              ? MonitorFault.clipped
-              : MonitorFault.none;
-    },
+      if (nowMs - checkedMs >= CHECK_MS) {
+        checkedMs = nowMs;
+        check(isChanged && !isLive);
+      }
+      if (nowMs - freshMs < FROZEN_MS) {
+        inputs.monitorFault = isChanged ? MonitorFault.changed : isClipped ? MonitorFault.clipped : MonitorFault.none;
+      }
+    } catch (_) {
+      // A chip that does not answer is an operating fault, told by the fault field.
+    }
   };
 }

@@ -36,7 +36,7 @@ export function volatileMemory(bytes: number): BlockMemory {
   return {
     bytes: bytes,
     read: function (address: number, length: number): ArrayLike<number> {
-      return new Uint8Array(kept.slice(address, address + length));
+      return kept.slice(address, address + length);
     },
     write: function (address: number, written: ArrayLike<number>): void {
       kept.set(written, address);

@@ -25,18 +25,15 @@ export function setPointCode(amps: number, supply: SupplyInput): number {
 }
 
 export interface SetPointOutput {
-  /** True while the converter takes what is written and reads it back the same. */
-  answers(): boolean;
+  /** The converter takes what is written and reads it back the same. */
+  isAnswering: boolean;
   write(amps: number, nowMs: number): void;
 }
 
 export function setPointOutput(bus: TwoWireBus, supply: SupplyInput): SetPointOutput {
-  let isAnswering = false;
   let checkedMs = -CHECK_MS;
-  return {
-    answers: function (): boolean {
-      return isAnswering;
-    },
+  const output: SetPointOutput = {
+    isAnswering: false,
     write: function (amps: number, nowMs: number): void {
       const code = setPointCode(amps, supply);
       try {
@@ -44,12 +41,13 @@ export function setPointOutput(bus: TwoWireBus, supply: SupplyInput): SetPointOu
         if (nowMs - checkedMs >= CHECK_MS) {
           checkedMs = nowMs;
           const bytes = bus.readFrom(ADDRESS, 3);
-          isAnswering = bytes[1]! * 16 + (bytes[2]! >> 4) === code;
+          output.isAnswering = bytes[1]! * 16 + (bytes[2]! >> 4) === code;
         }
       } catch (_) {
         // No answer is an operating fault: no start without a set-point; in a run the measured current is judged.
-        isAnswering = false;
+        output.isAnswering = false;
       }
     },
   };
+  return output;
 }

@@ -4,6 +4,7 @@
  * backs off hard when an attempt stalled while a run is energised. Nothing here can raise a current.
  */
 import { topicOf } from '@bathkeeper/shared-core/messages';
+import { KeptColumn, type KeptRow } from '../memory/kept-row.js';
 import type { Board } from '../ports.js';
 import type { Settings } from '../settings.js';
 import { messageFields, type ReceivedCommand, receivedCommand } from './messages.js';
@@ -12,6 +13,8 @@ import type { Outbox } from './outbox.js';
 
 /** Two signs of life, one every 5 s, and some slack. */
 const SIGN_OF_LIFE_MS = 12000;
+/** A ping should have been answered by then: nothing that may be lost is sent into the silence. */
+const DOUBT_MS = 12000;
 const ACKNOWLEDGE_MS = 10000;
 const STALL_MS = 2000;
 const RETRY_SECONDS_MAX = 60;
@@ -22,20 +25,19 @@ const IDS_KEPT = 8;
 const COMMANDS_MAX = 4;
 
 export interface DashboardLink {
-  /** Is somebody there to read a live message? */
-  wantsLive(nowMs: number): boolean;
-  publishLive(text: string): void;
+  /** To be answered or carried out, oldest first: the control loop takes them out. */
+  readonly commands: ReceivedCommand[];
   /** Twice a second or so. */
   beat(isEnergised: boolean): void;
-  /** The next command to answer or to carry out. */
-  takeCommand(): ReceivedCommand | undefined;
+  /** Sends the present, when somebody is there to read it. */
+  publishLive(text: string): void;
   close(): void;
 }
 
-export function dashboardLink(board: Board, settings: Settings, outbox: Outbox): DashboardLink {
-  const outboxTopic = topicOf(settings.controllerId, 'outbox');
-  const liveTopic = topicOf(settings.controllerId, 'live');
-  const commandTopic = topicOf(settings.controllerId, 'command');
+export function dashboardLink(board: Board, settings: Settings, outbox: Outbox, kept: KeptRow): DashboardLink {
+  const topics = topicOf(settings.controllerId, '');
+  const commands: ReceivedCommand[] = [];
+  const knownIds: number[] = [];
   let signOfLifeMs = -SIGN_OF_LIFE_MS;
   let nextDialMs = 0;
   let wasOnline = false;
@@ -43,26 +45,20 @@ export function dashboardLink(board: Board, settings: Settings, outbox: Outbox):
   let stalls = 0;
   /** When the message in flight was sent; -ACKNOWLEDGE_MS: none is. */
   let sentMs = -ACKNOWLEDGE_MS;
-  let commands: ReceivedCommand[] = [];
-  let knownIds: number[] = [];
 
-  const uptimeTenths = function (): number {
-    return Math.floor(board.uptimeMs() / 100);
-  };
   const sendOutbox = function (): void {
     const nowMs = board.uptimeMs();
-    if (client.isOnline() && nowMs - sentMs >= ACKNOWLEDGE_MS && outbox.isDue()) {
-      sentMs = nowMs;
-      client.publish(outboxTopic, outbox.message(uptimeTenths(), settings.isSimulated), true);
-    }
+    if (nowMs - sentMs < ACKNOWLEDGE_MS || !outbox.isDue()) return;
+    sentMs = nowMs;
+    client.publish(topics + 'outbox', outbox.message(nowMs), true);
   };
-  const client = mqttClient(board, settings, function (topic: string, text: string): void {
-    if (topic === commandTopic) {
-      const command = receivedCommand(text, outbox.boot, uptimeTenths());
+  const client = mqttClient(board, settings, topics, function (topic: string, text: string): void {
+    if (topic === topics + 'command') {
+      const command = receivedCommand(text, kept.row[KeptColumn.boot]!, board.uptimeMs());
       if (command && knownIds.indexOf(command.id) < 0 && commands.length < COMMANDS_MAX) {
         commands.push(command);
         knownIds.push(command.id);
-        if (knownIds.length > IDS_KEPT) knownIds = knownIds.slice(1);
+        if (knownIds.length > IDS_KEPT) knownIds.shift();
       }
       return;
     }
@@ -82,9 +78,12 @@ export function dashboardLink(board: Board, settings: Settings, outbox: Outbox):
     },
   );
 
-  const dial = function (isEnergised: boolean): void {
-    const startedMs = board.uptimeMs();
-    client.dial();
+  const dial = function (startedMs: number, isEnergised: boolean): void {
+    try {
+      client.dial();
+    } catch (_) {
+      // Refused, or no way there: an operating fault. It is tried again, ever more rarely.
+    }
     const endedMs = board.uptimeMs();
     let retrySeconds = Math.min(1 << failures, RETRY_SECONDS_MAX);
     if (failures < 6) failures++;
@@ -96,15 +95,11 @@ export function dashboardLink(board: Board, settings: Settings, outbox: Outbox):
   };
 
   return {
-    wantsLive: client.isLively,
-    publishLive: function (text: string): void {
-      client.publish(liveTopic, text, false);
-    },
+    commands: commands,
     beat: function (isEnergised: boolean): void {
       const nowMs = board.uptimeMs();
-      board.keepNetwork(nowMs);
       client.beat(nowMs);
-      if (client.isOnline()) {
+      if (client.isOnline) {
         if (!wasOnline) sentMs = -ACKNOWLEDGE_MS;
         wasOnline = true;
         failures = stalls = 0;
@@ -112,14 +107,14 @@ export function dashboardLink(board: Board, settings: Settings, outbox: Outbox):
       } else if (wasOnline) {
         wasOnline = false;
         nextDialMs = nowMs + 1000;
-      } else if (client.isClosed() && nowMs >= nextDialMs && nowMs - signOfLifeMs < SIGN_OF_LIFE_MS) {
-        dial(isEnergised);
+      } else if (!client.connection && nowMs >= nextDialMs && nowMs - signOfLifeMs < SIGN_OF_LIFE_MS) {
+        dial(nowMs, isEnergised);
       }
     },
-    takeCommand: function (): ReceivedCommand | undefined {
-      const command = commands[0];
-      if (command) commands = commands.slice(1);
-      return command;
+    publishLive: function (text: string): void {
+      if (client.isOnline && board.uptimeMs() - client.heardMs < DOUBT_MS) {
+        client.publish(topics + 'live', text, false);
+      }
     },
     close: client.close,
   };

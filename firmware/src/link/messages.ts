@@ -3,7 +3,8 @@
  * enough would end a callback for good. Used by the link. Returns undefined for what is not understood; never throws.
  */
 import { Command, type Recipe } from '@bathkeeper/shared-core/control';
-import { LINK_VERSION, RECIPE_COLUMNS, RecipeColumn } from '@bathkeeper/shared-core/messages';
+import { LINK_VERSION } from '@bathkeeper/shared-core/messages';
+import { recipeOfRow } from '../memory/recipe-row.js';
 
 const TEXT_MAX = 512;
 
@@ -16,11 +17,10 @@ function occursTwice(text: string, character: string): boolean {
 export function messageFields(text: string): Record<string, unknown> | undefined {
   if (text.length > TEXT_MAX || occursTwice(text, '{') || occursTwice(text, '[')) return undefined;
   try {
-    const fields: unknown = JSON.parse(text);
-    return typeof fields === 'object' && fields && (fields as Record<string, unknown>)['v'] === LINK_VERSION
-      ? (fields as Record<string, unknown>)
-      : undefined;
+    const fields = JSON.parse(text) as Record<string, unknown>;
+    return fields['v'] === LINK_VERSION ? fields : undefined;
   } catch (_) {
+    // Not JSON, or null.
     return undefined;
   }
 }
@@ -34,6 +34,7 @@ export interface ReceivedCommand {
   readonly id: number;
   readonly command: Command;
   readonly answer: Answer;
+  /** Set when the command is a recipe that is to be offered. */
   readonly recipe: Recipe | undefined;
 }
 
@@ -41,47 +42,17 @@ function isWhole(value: unknown, most: number): value is number {
   return typeof value === 'number' && value >= 1 && value <= most && value % 1 === 0;
 }
 
-/** The recipe of a row, its values unchecked but for being numbers. */
-function recipeOf(row: unknown): Recipe | undefined {
-  const columns = row as number[];
-  if (!row || columns.length !== RECIPE_COLUMNS) return undefined;
-  for (let i = 0; i < RECIPE_COLUMNS; i++) if (typeof columns[i] !== 'number') return undefined;
-  return {
-    recipeId: columns[RecipeColumn.recipeId]!,
-    areaDm2: columns[RecipeColumn.areaDm2]!,
-    strikeAmps: columns[RecipeColumn.strikeAmps]!,
-    strikeSeconds: columns[RecipeColumn.strikeSeconds]!,
-    rampSeconds: columns[RecipeColumn.rampSeconds]!,
-    plateAmps: columns[RecipeColumn.plateAmps]!,
-    chargeMilliCoulombs: columns[RecipeColumn.chargeMilliCoulombs]!,
-    finishAmps: columns[RecipeColumn.finishAmps]!,
-    finishSeconds: columns[RecipeColumn.finishSeconds]!,
-    holdAmps: columns[RecipeColumn.holdAmps]!,
-    longestSeconds: columns[RecipeColumn.longestSeconds]!,
-    rotationPulsesPerMinute: columns[RecipeColumn.rotationPulsesPerMinute]!,
-    startCelsiusMin: columns[RecipeColumn.startCelsiusMin]!,
-    bathWarnCelsius: columns[RecipeColumn.bathWarnCelsius]!,
-    bathHoldCelsius: columns[RecipeColumn.bathHoldCelsius]!,
-  };
-}
-
 /** The command in a message for this boot and moment; undefined when it has no id that could be answered. */
-export function receivedCommand(text: string, boot: number, uptimeTenths: number): ReceivedCommand | undefined {
+export function receivedCommand(text: string, boot: number, uptimeMs: number): ReceivedCommand | undefined {
   const fields = messageFields(text);
   if (!fields || !isWhole(fields['d'], 2147483647)) return undefined;
-  const isKnown = isWhole(fields['k'], Command.recipe);
-  const command = (isKnown ? fields['k'] : Command.none) as Command;
-  const recipe = command === Command.recipe ? recipeOf(fields['g']) : undefined;
-  const expires = fields['x'];
+  const command = isWhole(fields['k'], Command.recipe) ? fields['k'] : Command.none;
+  const isInTime = fields['b'] === boot && (fields['x'] as number) * 100 >= uptimeMs;
+  const answer = !command ? Answer.notUnderstood : isInTime ? Answer.done : Answer.expired;
   return {
     id: fields['d'],
-    command: command,
-    recipe: recipe,
-    answer:
-      !isKnown || typeof expires !== 'number' || (command === Command.recipe && !recipe)
-        ? Answer.notUnderstood
-        : fields['b'] !== boot || !(expires >= uptimeTenths)
-          ? Answer.expired
-          : Answer.done,
+    command: command as Command,
+    answer: answer,
+    recipe: command === Command.recipe && !answer ? recipeOfRow((fields['g'] || []) as number[]) : undefined,
   };
 }

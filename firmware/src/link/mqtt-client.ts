@@ -3,7 +3,6 @@
  * nothing was heard for too long. Owned by the dashboard link, which decides when to dial. Keeps nothing: what must arrive
  * waits in the outbox until the dashboard itself acknowledges it.
  */
-import { topicOf } from '@bathkeeper/shared-core/messages';
 import type { Board, Connection } from '../ports.js';
 import type { Settings } from '../settings.js';
 import {
@@ -22,18 +21,16 @@ const KEEP_ALIVE_SECONDS = 15;
 const PING_MS = 10000;
 /** Nothing heard, not even an answer to a ping: the connection is dead, whatever the socket says. */
 const SILENCE_MS = 25000;
-/** A ping should have been answered by now: nothing that may be lost is sent into the silence. */
-const DOUBT_MS = 12000;
 
 export interface MqttClient {
   /** A session stands. */
-  isOnline(): boolean;
-  /** Neither a session nor an attempt. */
-  isClosed(): boolean;
-  /** Was something heard lately? */
-  isLively(nowMs: number): boolean;
-  /** BLOCKS. False when refused. A true answer says only that bytes can be sent. */
-  dial(): boolean;
+  isOnline: boolean;
+  /** A session, or an attempt at one. */
+  connection: Connection | undefined;
+  /** When the other side was last heard. */
+  heardMs: number;
+  /** BLOCKS. Throws when refused. */
+  dial(): void;
   /** QoS 1 for what matters, else QoS 0. */
   publish(topic: string, text: string, isImportant: boolean): void;
   /** Pings, and closes what has gone silent. */
@@ -41,29 +38,21 @@ export interface MqttClient {
   close(): void;
 }
 
-/** `taken` is told each message on the two subscribed topics. */
-export function mqttClient(board: Board, settings: Settings, taken: (topic: string, text: string) => void): MqttClient {
+/** `topics` is what the names of all topics begin with; `taken` is told each message on the two subscribed ones. */
+export function mqttClient(
+  board: Board,
+  settings: Settings,
+  topics: string,
+  taken: (topic: string, text: string) => void,
+): MqttClient {
   const name = settings.controllerId;
-  const statusTopic = topicOf(name, 'status');
-  let connection: Connection | undefined;
-  let isOnline = false;
-  /** Events of an earlier connection may still come: they carry an older number. */
-  let dialNumber = 0;
+  const statusTopic = topics + 'status';
   let received = '';
-  let heardMs = 0;
   let pingedMs = 0;
   let packetId = 0;
 
   const send = function (bytes: string): void {
-    if (connection) connection.write(bytes);
-  };
-  const close = function (): void {
-    const closing = connection;
-    connection = undefined;
-    isOnline = false;
-    dialNumber++;
-    received = '';
-    if (closing) closing.end();
+    if (client.connection) client.connection.write(bytes);
   };
   const nextId = function (): number {
     packetId = (packetId % 65535) + 1;
@@ -72,77 +61,67 @@ export function mqttClient(board: Board, settings: Settings, taken: (topic: stri
   const handle = function (whole: string): void {
     const type = whole.charCodeAt(0) & 0xf0;
     if (type === PacketType.connectAnswer) {
-      if (whole.charCodeAt(3) !== 0) {
-        close();
+      if (whole.charCodeAt(3)) {
+        client.close();
         return;
       }
-      isOnline = true;
-      send(subscribePacket(nextId(), topicOf(name, 'ack'), topicOf(name, 'command')));
+      client.isOnline = true;
+      send(subscribePacket(nextId(), topics + 'ack', topics + 'command'));
       send(publishPacket(statusTopic, '{"v":1,"o":1}', nextId(), true));
     } else if (type === PacketType.publish) {
       const message = publication(whole);
-      if (message.id) send(publishAnswerPacket(message.id));
+      if (message.idBytes) send(publishAnswerPacket(message.idBytes));
       taken(message.topic, message.text);
     }
   };
-  const take = function (bytes: string): void {
-    heardMs = board.uptimeMs();
-    received += bytes;
-    while (connection) {
-      const length = packetBytes(received);
-      if (length < 0 || received.length > PACKET_BYTES_MAX) close();
-      if (length <= 0 || received.length < length) return;
-      const whole = received.substring(0, length);
-      received = received.substring(length);
-      handle(whole);
-    }
-  };
 
-  return {
-    isOnline: function (): boolean {
-      return isOnline;
-    },
-    isClosed: function (): boolean {
-      return !connection;
-    },
-    isLively: function (nowMs: number): boolean {
-      return isOnline && nowMs - heardMs < DOUBT_MS;
-    },
-    dial: function (): boolean {
-      close();
-      const dial = dialNumber;
-      try {
-        connection = board.connect(settings.dashboardAddress, settings.dashboardPort, {
-          opened: function (): void {
-            if (dial === dialNumber) {
-              send(connectPacket(name, settings.linkPassword, statusTopic, '{"v":1,"o":0}', KEEP_ALIVE_SECONDS));
-            }
-          },
-          received: function (bytes: string): void {
-            if (dial === dialNumber) take(bytes);
-          },
-          closed: function (): void {
-            if (dial === dialNumber) close();
-          },
-        });
-      } catch (_) {
-        // Refused or no way there: an operating fault; the caller backs off.
-        return false;
-      }
-      heardMs = pingedMs = board.uptimeMs();
-      return true;
+  const client: MqttClient = {
+    isOnline: false,
+    connection: undefined,
+    heardMs: 0,
+    dial: function (): void {
+      const dialled = board.connect(settings.dashboardAddress, settings.dashboardPort, {
+        opened: function (): void {
+          send(connectPacket(name, settings.linkPassword, statusTopic, '{"v":1,"o":0}', KEEP_ALIVE_SECONDS));
+        },
+        received: function (bytes: string): void {
+          // An earlier connection may still have something to say.
+          if (client.connection !== dialled) return;
+          client.heardMs = board.uptimeMs();
+          received += bytes;
+          while (client.connection) {
+            const length = packetBytes(received);
+            if (length < 0 || received.length > PACKET_BYTES_MAX) client.close();
+            if (length <= 0 || received.length < length) return;
+            const whole = received.substring(0, length);
+            received = received.substring(length);
+            handle(whole);
+          }
+        },
+        closed: function (): void {
+          if (client.connection === dialled) client.close();
+        },
+      });
+      client.connection = dialled;
+      client.heardMs = pingedMs = board.uptimeMs();
     },
     publish: function (topic: string, text: string, isImportant: boolean): void {
       send(publishPacket(topic, text, isImportant ? nextId() : 0, false));
     },
     beat: function (nowMs: number): void {
-      if (!connection) return;
-      if (nowMs - heardMs >= SILENCE_MS) close();
-      else if (isOnline && nowMs - pingedMs >= PING_MS) {
+      if (nowMs - client.heardMs >= SILENCE_MS) client.close();
+      if (client.isOnline && nowMs - pingedMs >= PING_MS) {
         pingedMs = nowMs;
         send(pingPacket());
       }
     },
-    close: close,
+    close: function (): void {
+      const closing = client.connection;
+      client.connection = undefined;
+      client.isOnline = false;
+      received = '';
+      if (closing) closing.end();
+    },
   };
+  return client;
 }

@@ -69,9 +69,9 @@ export function publishPacket(topic: string, text: string, id: number, isRetaine
   );
 }
 
-/** PUBACK (section 3.4). */
-export function publishAnswerPacket(id: number): string {
-  return packet(0x40, twoBytes(id));
+/** PUBACK (section 3.4) of the id as it came. */
+export function publishAnswerPacket(idBytes: string): string {
+  return packet(0x40, idBytes);
 }
 
 /** PINGREQ (section 3.12). */
@@ -93,22 +93,22 @@ export function packetBytes(received: string): number {
   return -1;
 }
 
-/** A PUBLISH taken apart; id 0 at QoS 0. */
+/** A PUBLISH taken apart; its id as two bytes, none at QoS 0. */
 export interface Publication {
   readonly topic: string;
-  readonly id: number;
+  readonly idBytes: string;
   readonly text: string;
 }
 
-/** Takes one whole PUBLISH packet apart. A topic longer than the packet gives an empty text. */
+/** Takes one whole PUBLISH packet apart. What is not there is an empty text. */
 export function publication(whole: string): Publication {
   let at = 2;
   while (whole.charCodeAt(at - 1) > 127) at++;
   const topicEnd = at + 2 + whole.charCodeAt(at) * 256 + whole.charCodeAt(at + 1);
-  const hasId = whole.charCodeAt(0) & 6;
+  const textAt = whole.charCodeAt(0) & 6 ? topicEnd + 2 : topicEnd;
   return {
     topic: whole.substring(at + 2, topicEnd),
-    id: hasId ? whole.charCodeAt(topicEnd) * 256 + whole.charCodeAt(topicEnd + 1) : 0,
-    text: whole.substring(topicEnd + (hasId ? 2 : 0)),
+    idBytes: whole.substring(topicEnd, textAt),
+    text: whole.substring(textAt),
   };
 }

@@ -1,94 +1,96 @@
 /*
  * Everything that the dashboard has not yet put on its disk: records and events, numbered, kept through power cuts, sent oldest
- * first, forgotten only when an acknowledgement of the same incarnation covers them. Filled once a second by the keeper,
- * emptied by the link. Knows nothing of connections; never loses silently: a gap in the numbers tells.
+ * first, forgotten only when an acknowledgement of the same incarnation covers them. Filled by the keeper, emptied by the link.
+ * Knows nothing of connections; never loses silently: a gap in the numbers tells.
  */
 import { LINK_VERSION, RecordColumn } from '@bathkeeper/shared-core/messages';
-import { type EventRow, eventRing } from '../memory/event-ring.js';
-import { MARKS_AT, openMemory } from '../memory/memory-map.js';
-import { recordChain } from '../memory/record-chain.js';
-import type { RecordRow } from '../memory/record-row.js';
-import { twiceKeptRow } from '../memory/rows.js';
+import { type Chain, type ChainRow, lastSequence, openChain } from '../memory/chain.js';
+import { CHAINS_AT, KeptColumn, type KeptRow } from '../memory/kept-row.js';
+import { mergedRecord, RECORD_WIDTHS } from '../memory/record-row.js';
+import { rowBytes } from '../memory/rows.js';
 import type { BlockMemory } from '../ports.js';
 
-/** Rows of each kind in one message. */
-const ROWS_MAX = 8;
 /** Records wait for company; events take them along. */
 const RECORDS_DUE = 5;
 
+/** The columns of an event row on the wire, with the span of a chain row as the second. */
+export const EVENT_WIDTHS = [4, 2, 2, 4, 2, 1, 1, 4, 4];
+const EVENT_BYTES = rowBytes(EVENT_WIDTHS);
+const RECORD_BYTES = rowBytes(RECORD_WIDTHS);
+
+const EVENT_SLOTS = 128;
+const VOLATILE_EVENT_SLOTS = 16;
+/** RAM where no FRAM answers: 50 records, 16 events. */
+export const VOLATILE_BYTES = 3840;
+
 export interface Outbox {
-  readonly incarnation: number;
-  readonly boot: number;
-  /** Keeps a record; the outbox sets its number. Throws when the memory does not answer: that number is then a gap. */
-  addRecord(row: RecordRow): void;
-  /** Keeps an event; the outbox sets its number. */
-  addEvent(row: EventRow): void;
-  recordsWaiting(): number;
+  readonly records: Chain;
+  readonly events: Chain;
+  /** The fields that every message begins with. */
+  header(uptimeMs: number): Record<string, unknown>;
   /** Is there enough to send? */
   isDue(): boolean;
   /** The next message. From now on what is in it is never merged, not even after a power cut. */
-  message(uptimeTenths: number, isSimulated: boolean): string;
+  message(uptimeMs: number): string;
   /** Forgets what is on disk. Numbers that were never sent, or another incarnation's, change nothing. */
   acknowledge(incarnation: unknown, records: unknown, events: unknown): boolean;
 }
 
-export function openOutbox(memory: BlockMemory, randomBits: () => number): Outbox {
-  const identity = openMemory(memory, randomBits);
-  /** Generation, records sent through, events acknowledged through. */
-  const marks = twiceKeptRow(memory, MARKS_AT, [4, 4, 4]);
-  let sentRecords = marks.row ? marks.row[1]! : 0;
-  let sentEvents = 0;
-  let releasedEvents = marks.row ? marks.row[2]! : 0;
-  const records = recordChain(memory, identity.recordsAt, identity.recordSlots, sentRecords);
-  const events = eventRing(memory, identity.eventsAt, identity.eventSlots, releasedEvents);
-  let recordNumber = Math.max(records.lastStored(), sentRecords);
+export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: boolean): Outbox {
+  const row = kept.row;
+  const incarnation = row[KeptColumn.incarnation];
+  const eventSlots = memory.bytes > VOLATILE_BYTES ? EVENT_SLOTS : VOLATILE_EVENT_SLOTS;
+  const recordsAt = CHAINS_AT + eventSlots * EVENT_BYTES;
+  const events = openChain(memory, CHAINS_AT, eventSlots, EVENT_WIDTHS, row[KeptColumn.sentEvents]!);
+  const records = openChain(
+    memory,
+    recordsAt,
+    Math.floor((memory.bytes - recordsAt) / RECORD_BYTES),
+    RECORD_WIDTHS,
+    row[KeptColumn.sentRecords]!,
+    mergedRecord,
+  );
+  /** The oldest rows of a chain, noted as sent. */
+  const sentRows = function (chain: Chain, column: number): ChainRow[] {
+    const rows = chain.takeOldest();
+    if (rows.length) row[column] = Math.max(row[column]!, lastSequence(rows[rows.length - 1]!));
+    return rows;
+  };
 
-  return {
-    incarnation: identity.incarnation,
-    boot: identity.boot,
-    addRecord: function (row: RecordRow): void {
-      row[RecordColumn.first] = ++recordNumber;
-      records.append(row);
+  const outbox: Outbox = {
+    records: records,
+    events: events,
+    header: function (uptimeMs: number): Record<string, unknown> {
+      const fields: Record<string, unknown> = {};
+      fields['v'] = LINK_VERSION;
+      fields['i'] = incarnation;
+      fields['b'] = row[KeptColumn.boot];
+      fields['u'] = Math.floor(uptimeMs / 100);
+      fields['s'] = isSimulated ? 1 : 0;
+      return fields;
     },
-    addEvent: events.append,
-    recordsWaiting: records.waiting,
     isDue: function (): boolean {
-      return events.waiting() > 0 || records.waiting() >= RECORDS_DUE;
+      return events.waiting > 0 || records.waiting >= RECORDS_DUE;
     },
-    message: function (uptimeTenths: number, isSimulated: boolean): string {
-      const recordRows = records.takeOldest(ROWS_MAX);
-      const eventRows = events.oldest(ROWS_MAX);
-      for (let i = 0; i < recordRows.length; i++) {
-        const row = recordRows[i]!;
-        if (!row[RecordColumn.electricCount]) row[RecordColumn.currentMin] = row[RecordColumn.currentMax] = 0;
-      }
-      const last = recordRows[recordRows.length - 1];
-      if (last && last[RecordColumn.first]! > sentRecords) {
-        sentRecords = last[RecordColumn.first]! + last[RecordColumn.span]! - 1;
-        marks.keep([0, sentRecords, releasedEvents]);
-      }
-      if (eventRows.length) sentEvents = eventRows[eventRows.length - 1]![0]!;
-      const message: Record<string, unknown> = {};
-      message['v'] = LINK_VERSION;
-      message['i'] = identity.incarnation;
-      message['b'] = identity.boot;
-      message['u'] = uptimeTenths;
-      message['s'] = isSimulated ? 1 : 0;
-      message['r'] = recordRows;
-      message['e'] = eventRows;
-      return JSON.stringify(message);
+    message: function (uptimeMs: number): string {
+      const fields = outbox.header(uptimeMs);
+      fields['r'] = sentRows(records, KeptColumn.sentRecords).map(function (record: ChainRow): ChainRow {
+        if (!record[RecordColumn.electricCount]) record[RecordColumn.currentMin] = record[RecordColumn.currentMax] = 0;
+        return record;
+      });
+      fields['e'] = sentRows(events, KeptColumn.sentEvents).map(function (event: ChainRow): ChainRow {
+        event.splice(1, 1);
+        return event;
+      });
+      kept.keep();
+      return JSON.stringify(fields);
     },
-    acknowledge: function (incarnation: unknown, throughRecord: unknown, throughEvent: unknown): boolean {
-      if (incarnation !== identity.incarnation) return false;
-      if (typeof throughRecord === 'number') records.release(throughRecord);
-      if (typeof throughEvent === 'number' && sentEvents) {
-        const released = events.release(Math.min(throughEvent, sentEvents));
-        if (released !== releasedEvents) {
-          releasedEvents = released;
-          marks.keep([0, sentRecords, releasedEvents]);
-        }
-      }
+    acknowledge: function (ofIncarnation: unknown, throughRecord: unknown, throughEvent: unknown): boolean {
+      if (ofIncarnation !== incarnation) return false;
+      records.release(Number(throughRecord) || 0);
+      events.release(Number(throughEvent) || 0);
       return true;
     },
   };
+  return outbox;
 }

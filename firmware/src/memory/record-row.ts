@@ -3,16 +3,15 @@
  * two neighbours become one without losing anything but the time between them. Used by the record chain and the sampler.
  */
 import { RecordColumn } from '@bathkeeper/shared-core/messages';
-import { rowBytes, type Widths } from './rows.js';
+import { type ChainRow, lastSequence } from './chain.js';
+import type { Widths } from './rows.js';
 
-/** In the order of RecordColumn. */
-export type RecordRow = number[];
-
-/** In the order of RecordColumn. The charge takes five bytes: up to 1.1e12 mC. */
-export const RECORD_WIDTHS: Widths = [4, 2, 2, 4, 2, 1, 4, 5, 4, 2, -4, -2, -2, 4, 2, -4, 4];
-export const RECORD_BYTES = rowBytes(RECORD_WIDTHS);
+/** In the order of RecordColumn. The charge takes five bytes: up to 5.5e11 mC; so do the 32 bits of the conditions. */
+export const RECORD_WIDTHS: Widths = [4, 2, 2, 4, 2, 1, 5, 5, 4, 2, 4, 2, 2, 4, 2, 4, 4];
 /** What the span's column holds. */
-export const SPAN_MAX = 65535;
+const SPAN_MAX = 32767;
+/** How two neighbours become one, a letter a column: f earlier, l later, e must be equal, + sum, | union, < least, > largest. */
+const MERGES = 'f+elee|l+++<>++++';
 
 /**
  * Current extremes of a record without a good reading: any reading replaces them in a merge. On the wire they are 0,
@@ -21,21 +20,13 @@ export const SPAN_MAX = 65535;
 export const NO_MIN = 32767;
 export const NO_MAX = -32768;
 
-/** How two neighbours become one, a letter a column: f earlier, l later, e must be equal, + sum, | union, < least, > largest. */
-const MERGES = 'f+elee|l+++<>++++';
-
-/** Last sequence number that a record covers. */
-export function lastSequence(row: RecordRow): number {
-  return row[RecordColumn.first]! + row[RecordColumn.span]! - 1;
-}
-
 /**
- * Two neighbours as one: sums added, extremes kept, charge and uptime of the later, all exact. Undefined when one cannot be
- * read, when they are not neighbours within the same boot, run and phase, or when the span would not fit its column.
+ * Two neighbours as one: sums added, extremes kept, charge and uptime of the later, all exact. Undefined when they are not
+ * neighbours within the same boot, run and phase, or when the span would not fit its column.
  */
-export function mergedRecord(earlier: RecordRow | undefined, later: RecordRow | undefined): RecordRow | undefined {
-  if (!earlier || !later || lastSequence(earlier) + 1 !== later[RecordColumn.first]) return undefined;
-  const row: RecordRow = [];
+export function mergedRecord(earlier: ChainRow, later: ChainRow): ChainRow | undefined {
+  if (lastSequence(earlier) + 1 !== later[RecordColumn.first]) return undefined;
+  const row: ChainRow = [];
   for (let i = 0; i < MERGES.length; i++) {
     const rule = MERGES[i];
     let value = earlier[i]!;

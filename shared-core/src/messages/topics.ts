@@ -11,7 +11,7 @@ export const TOPIC_ROOT = 'bathkeeper/1/';
 /** `outbox` records and events, QoS 1 · `live` the present, QoS 0 · `status` retained, last will · `ack`, `command` to the controller, QoS 1. */
 export type TopicKind = 'outbox' | 'live' | 'status' | 'ack' | 'command';
 
-/** Example: `topicOf('north-bench', 'live')` is `bathkeeper/1/north-bench/live`. */
-export function topicOf(controllerId: string, kind: TopicKind): string {
+/** Example: `topicOf('north-bench', 'live')` is `bathkeeper/1/north-bench/live`; with '' it is what all of them begin with. */
+export function topicOf(controllerId: string, kind: TopicKind | ''): string {
   return TOPIC_ROOT + controllerId + '/' + kind;
 }

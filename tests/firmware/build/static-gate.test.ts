@@ -8,7 +8,16 @@ import { refusals } from '@bathkeeper/firmware/build';
 /** rule, program, what the gate must find, where (offset) */
 const BAD: readonly (readonly [string, string, string, number])[] = [
   ['a parse error', 'var a = ;', 'syntax beyond ES5', 8],
-  ['an arrow function', 'var f = (a) => a;', 'syntax beyond ES5', 13],
+  ['a constant', 'const a = 1;', 'syntax beyond ES5', 0],
+  ['a default parameter', 'var f = function (a = 1) { return a; };', 'syntax beyond ES5', 18],
+  ['destructuring', 'var f = function (a) { var { b } = a; return b; };', 'syntax beyond ES5', 27],
+  ['a class', 'class A {}', 'syntax beyond ES5', 0],
+  ['a short property', 'var a = 1; print({ a });', 'syntax beyond ES5', 19],
+  ['a generator', 'function* f() { return 1; }', 'syntax beyond ES5', 0],
+  ['a for-of loop', 'for (var a of [1]) print(a);', 'syntax beyond ES5', 0],
+  ['a binary number', 'print(0b11);', 'syntax beyond ES5', 6],
+  ['this in an arrow function', 'var f = () => this;', 'this in an arrow function', 14],
+  ['arguments in an arrow function', 'var f = () => arguments;', 'the global arguments', 14],
   ['optional chaining', 'var a = {}; a?.b;', 'syntax beyond ES5', 14],
   ['spread', 'print.apply(null, [...[1]]);', 'syntax beyond ES5', 19],
   ['a template literal', 'print(`a`);', 'syntax beyond ES5', 6],

@@ -91,13 +91,13 @@ describe('DS18B20 driver', () => {
   it('is absent until a conversion was asked for and had its time', () => {
     const bus = new ProbeBus();
     const inputs = emptyInputs();
-    const probe = temperatureProbe(bus, 0);
-    probe.read(inputs, 0);
+    const readProbe = temperatureProbe(bus, 0);
+    readProbe(inputs, 0);
     expect(inputs.probeFault).toBe(ProbeFault.absent);
     expect(bus.commands).toEqual([0x44]);
-    probe.read(inputs, 800);
+    readProbe(inputs, 800);
     expect(inputs.probeFault).toBe(ProbeFault.absent);
-    probe.read(inputs, 1000);
+    readProbe(inputs, 1000);
     expect(inputs.probeFault).toBe(ProbeFault.none);
     expect(inputs.bathCelsius).toBe(25);
     expect(bus.commands).toEqual([0x44, 0xbe, 0x44]);
@@ -105,19 +105,19 @@ describe('DS18B20 driver', () => {
 
   it('adds the calibrated offset', () => {
     const inputs = emptyInputs();
-    const probe = temperatureProbe(new ProbeBus(), -0.4);
-    probe.read(inputs, 0);
-    probe.read(inputs, 1000);
+    const readProbe = temperatureProbe(new ProbeBus(), -0.4);
+    readProbe(inputs, 0);
+    readProbe(inputs, 1000);
     expect(inputs.bathCelsius).toBeCloseTo(24.6, 9);
   });
 
   it('tells each kind of failure, keeps the last good value, and is good again one second after the cause is gone', () => {
     const bus = new ProbeBus();
     const inputs = emptyInputs();
-    const probe = temperatureProbe(bus, 0);
+    const readProbe = temperatureProbe(bus, 0);
     let ms = 0;
-    const nextSecond = () => probe.read(inputs, (ms += 1000));
-    probe.read(inputs, 0);
+    const nextSecond = () => readProbe(inputs, (ms += 1000));
+    readProbe(inputs, 0);
     nextSecond();
     expect(inputs.probeFault).toBe(ProbeFault.none);
 

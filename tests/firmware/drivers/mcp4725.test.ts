@@ -45,9 +45,9 @@ describe('MCP4725', () => {
   it('answers once what was written was read back', () => {
     const chip = new ConverterChip();
     const output = setPointOutput(chip, { codeAtZero: 0, codesPerAmp: 100 });
-    expect(output.answers()).toBe(false);
+    expect(output.isAnswering).toBe(false);
     output.write(0, 0);
-    expect(output.answers()).toBe(true);
+    expect(output.isAnswering).toBe(true);
     output.write(12.34, 200);
     expect(chip.code).toBe(1234);
   });
@@ -58,12 +58,12 @@ describe('MCP4725', () => {
     output.write(5, 0);
     chip.takesWrites = false;
     output.write(6, 1000);
-    expect(output.answers()).toBe(false);
+    expect(output.isAnswering).toBe(false);
     chip.takesWrites = true;
     output.write(6, 2000);
-    expect(output.answers()).toBe(true);
+    expect(output.isAnswering).toBe(true);
     chip.isAnswering = false;
     output.write(6, 2200);
-    expect(output.answers()).toBe(false);
+    expect(output.isAnswering).toBe(false);
   });
 });

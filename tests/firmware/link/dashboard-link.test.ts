@@ -5,6 +5,7 @@ import { beforeEach, describe, expect, it } from 'vitest';
 import { Command } from '@bathkeeper/shared-core/control';
 import { type DashboardLink, dashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import { type Outbox, openOutbox } from '../../../firmware/src/link/outbox.js';
+import { openKeptRow } from '../../../firmware/src/memory/kept-row.js';
 import { checkedSettings } from '../../../firmware/src/settings.js';
 import { StandInBoard } from '../loop/stand-in-board.js';
 
@@ -16,14 +17,12 @@ let packets: Packet[];
 
 beforeEach(() => {
   board = new StandInBoard();
-  outbox = openOutbox(board.memory, board.randomBits);
-  link = dashboardLink(
-    board,
-    checkedSettings(board.file, (fault) => {
-      throw new Error(fault);
-    }),
-    outbox,
-  );
+  const settings = checkedSettings(board.file, (fault) => {
+    throw new Error(fault);
+  });
+  const kept = openKeptRow(board.memory, board.randomBits);
+  outbox = openOutbox(board.memory, kept, settings.isSimulated);
+  link = dashboardLink(board, settings, outbox, kept);
 });
 
 /** Packets that the firmware sent since the last look. */
@@ -89,7 +88,16 @@ const publishes = (from: Packet[], kind: string): Record<string, unknown>[] =>
     .filter((packet): packet is IPublishPacket => packet.cmd === 'publish' && packet.topic.endsWith('/' + kind))
     .map((packet) => JSON.parse(packet.payload.toString()) as Record<string, unknown>);
 
+/** What the board's random bits give. */
+const INCARNATION = 424242;
 const record = () => new Array<number>(17).fill(1);
+
+/** Does a live message leave now? */
+function isLiveSent(): boolean {
+  sentPackets();
+  link.publishLive('{"v":1}');
+  return publishes(sentPackets(), 'live').length === 1;
+}
 
 describe('dialling', () => {
   it('never happens without a sign of life, and not on one that is older than 12 s', () => {
@@ -174,13 +182,15 @@ describe('a session', () => {
       receive({ cmd: 'pingresp' });
     }
     expect(board.dialled!.isEnded).toBe(false);
-    expect(link.wantsLive(board.nowMs)).toBe(true);
+    expect(isLiveSent()).toBe(true);
   });
 
-  it('wants no live message once nothing was heard for 12 s', () => {
+  it('gets no live message any more once nothing was heard for 12 s', () => {
     goOnline();
-    expect(link.wantsLive(board.nowMs + 11999)).toBe(true);
-    expect(link.wantsLive(board.nowMs + 12000)).toBe(false);
+    board.nowMs += 11999;
+    expect(isLiveSent()).toBe(true);
+    board.nowMs += 1;
+    expect(isLiveSent()).toBe(false);
   });
 
   it('is dropped when the other side sends an endless packet', () => {
@@ -198,7 +208,7 @@ describe('a session', () => {
     old.events.closed();
     old.events.received('\xd0\x00');
     expect(board.dialled!.isEnded).toBe(false);
-    expect(link.wantsLive(board.nowMs)).toBe(true);
+    expect(isLiveSent()).toBe(true);
   });
 
   it('is not hurt by rubbish', () => {
@@ -213,10 +223,10 @@ describe('a session', () => {
 describe('sending', () => {
   it('waits for five records, sends them, and sends again only after 10 s without an acknowledgement', () => {
     goOnline();
-    for (let i = 0; i < 4; i++) outbox.addRecord(record());
+    for (let i = 0; i < 4; i++) outbox.records.append(record());
     beatFor(1000);
     expect(publishes(sentPackets(), 'outbox')).toEqual([]);
-    outbox.addRecord(record());
+    outbox.records.append(record());
     beatFor(9500);
     expect(publishes(sentPackets(), 'outbox').length).toBe(1);
     receive({ cmd: 'pingresp' });
@@ -229,16 +239,16 @@ describe('sending', () => {
   it('sends an event at once, with the records that wait', () => {
     goOnline();
     sentPackets();
-    outbox.addRecord(record());
-    outbox.addEvent([0, 1, 2, 3, 4, 5, 6, 7]);
+    outbox.records.append(record());
+    outbox.events.append([0, 1, 1, 2, 3, 4, 5, 6, 7]);
     beatFor(500);
     const [message] = publishes(sentPackets(), 'outbox');
-    expect(message).toMatchObject({ v: 1, i: outbox.incarnation, b: 1, s: 0, e: [[1, 1, 2, 3, 4, 5, 6, 7]] });
+    expect(message).toMatchObject({ v: 1, i: INCARNATION, b: 1, s: 0, e: [[1, 1, 2, 3, 4, 5, 6, 7]] });
     expect((message!['r'] as unknown[]).length).toBe(1);
   });
 
   it('empties a backlog as fast as it is acknowledged, eight a message', () => {
-    for (let i = 0; i < 100; i++) outbox.addRecord(record());
+    for (let i = 0; i < 100; i++) outbox.records.append(record());
     goOnline();
     link.beat(false);
     let through = 0;
@@ -248,9 +258,9 @@ describe('sending', () => {
       expect(rows.length).toBe(8);
       expect(rows[0]![0]).toBe(through + 1);
       through = rows[7]![0]!;
-      publish('ack', { i: outbox.incarnation, r: through, e: 0 });
+      publish('ack', { i: INCARNATION, r: through, e: 0 });
     }
-    expect(outbox.recordsWaiting()).toBe(4);
+    expect(outbox.records.waiting).toBe(4);
   });
 
   it('answers every QoS 1 message on the way of MQTT', () => {
@@ -262,7 +272,7 @@ describe('sending', () => {
 
   it('a message in flight when the connection died is sent again at once on the next', () => {
     goOnline();
-    for (let i = 0; i < 5; i++) outbox.addRecord(record());
+    for (let i = 0; i < 5; i++) outbox.records.append(record());
     beatFor(500);
     board.dialled!.events.closed();
     beatFor(1500);
@@ -276,18 +286,18 @@ describe('commands', () => {
   it('are handed out once each, in order, however often they come', () => {
     goOnline();
     for (const d of [11, 12, 11, 12]) publish('command', { d, k: Command.hold, b: 1, x: 1e6 });
-    expect(link.takeCommand()).toMatchObject({ id: 11, command: Command.hold, answer: 0 });
-    expect(link.takeCommand()).toMatchObject({ id: 12 });
+    expect(link.commands.shift()).toMatchObject({ id: 11, command: Command.hold, answer: 0 });
+    expect(link.commands.shift()).toMatchObject({ id: 12 });
     publish('command', { d: 12, k: Command.hold, b: 1, x: 1e6 });
-    expect(link.takeCommand()).toBeUndefined();
+    expect(link.commands.shift()).toBeUndefined();
   });
 
   it('at most four wait, and one that found no place is taken when it comes again', () => {
     goOnline();
     for (let d = 1; d <= 6; d++) publish('command', { d, k: Command.acknowledge, b: 1, x: 1e6 });
-    for (let d = 1; d <= 4; d++) expect(link.takeCommand()?.id).toBe(d);
-    expect(link.takeCommand()).toBeUndefined();
+    for (let d = 1; d <= 4; d++) expect(link.commands.shift()?.id).toBe(d);
+    expect(link.commands.shift()).toBeUndefined();
     publish('command', { d: 5, k: Command.acknowledge, b: 1, x: 1e6 });
-    expect(link.takeCommand()?.id).toBe(5);
+    expect(link.commands.shift()?.id).toBe(5);
   });
 });

@@ -1,7 +1,7 @@
 /* What comes from afar: each field checked, nothing nested, nothing that throws. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { Command } from '@bathkeeper/shared-core/control';
+import { Command, RecipeFault, recipeFault } from '@bathkeeper/shared-core/control';
 import { RECIPE_COLUMNS } from '@bathkeeper/shared-core/messages';
 import { Answer, messageFields, receivedCommand } from '../../../firmware/src/link/messages.js';
 
@@ -40,7 +40,7 @@ describe('a message', () => {
 
 describe('a command', () => {
   it('for this boot and before its end is carried out', () => {
-    expect(receivedCommand(command({}), 2, 1000)).toEqual({
+    expect(receivedCommand(command({}), 2, 100000)).toEqual({
       id: 5,
       command: Command.stop,
       answer: Answer.done,
@@ -50,15 +50,19 @@ describe('a command', () => {
 
   it('of another boot, or after its end, is answered as expired', () => {
     expect(receivedCommand(command({}), 3, 0)?.answer).toBe(Answer.expired);
-    expect(receivedCommand(command({}), 2, 1001)?.answer).toBe(Answer.expired);
+    expect(receivedCommand(command({}), 2, 100001)?.answer).toBe(Answer.expired);
   });
 
-  it.each([{ k: 0 }, { k: 5 }, { k: 'stop' }, { k: 1.5 }, { x: '1000' }, { x: null }, { k: 4 }, { k: 4, g: [] }])(
+  it.each([{ k: 0 }, { k: 5 }, { k: 'stop' }, { k: 1.5 }, { k: null }])(
     'with %o is answered as not understood',
     (change) => {
       expect(receivedCommand(command(change), 2, 0)?.answer).toBe(Answer.notUnderstood);
     },
   );
+
+  it.each([{ x: undefined }, { x: null }, { x: 'soon' }])('with its end %o is answered as expired', (change) => {
+    expect(receivedCommand(command(change), 2, 1)?.answer).toBe(Answer.expired);
+  });
 
   it.each([{ d: 0 }, { d: -1 }, { d: 1.5 }, { d: '5' }, { d: 2 ** 31 }, { d: null }])(
     'with id %o cannot be answered and is left',
@@ -67,7 +71,7 @@ describe('a command', () => {
     },
   );
 
-  it('carries a recipe with every column a number, or none', () => {
+  it('carries a recipe as it was sent, for the supervisor to check', () => {
     const taken = receivedCommand(command({ k: 4, g: row }), 2, 0);
     expect(taken?.answer).toBe(Answer.done);
     expect(taken?.recipe).toMatchObject({
@@ -77,11 +81,21 @@ describe('a command', () => {
       bathHoldCelsius: 32,
     });
     expect(Object.values(taken!.recipe!)).toEqual(row);
-    for (let column = 0; column < RECIPE_COLUMNS; column++) {
-      const spoiled: unknown[] = [...row];
-      spoiled[column] = String(row[column]);
-      expect(receivedCommand(command({ k: 4, g: spoiled }), 2, 0)?.answer).toBe(Answer.notUnderstood);
+  });
+
+  it('with a recipe of which anything is missing or no number is refused as malformed', () => {
+    const limits = { currentAmpsMax: 35, terminalVoltsMax: 8, bathCelsiusMax: 40, runSecondsMax: 50400 };
+    const faultOf = (g: unknown) => recipeFault(receivedCommand(command({ k: 4, g }), 2, 0)!.recipe!, limits);
+    expect(faultOf(row)).toBe(RecipeFault.none);
+    for (const g of [undefined, null, 5, 'abc', [], row.slice(1), row.slice(0, 14)]) {
+      expect(faultOf(g)).toBe(RecipeFault.malformed);
     }
-    expect(receivedCommand(command({ k: 4, g: row.slice(1) }), 2, 0)?.answer).toBe(Answer.notUnderstood);
+    for (let column = 0; column < RECIPE_COLUMNS; column++) {
+      for (const wrong of [String(row[column]), null, true]) {
+        const spoiled: unknown[] = [...row];
+        spoiled[column] = wrong;
+        expect(faultOf(spoiled)).toBe(RecipeFault.malformed);
+      }
+    }
   });
 });

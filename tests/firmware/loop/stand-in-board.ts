@@ -6,7 +6,14 @@
 import '../link/interpreter-globals.js';
 import type { Inputs } from '@bathkeeper/shared-core/control';
 import { dallasCrc } from '../../../firmware/src/drivers/ds18b20.js';
-import type { Board, Connection, ConnectionEvents, OneWireBus, TwoWireBus } from '../../../firmware/src/ports.js';
+import type {
+  Board,
+  Connection,
+  ConnectionEvents,
+  OneWireBus,
+  Rotation,
+  TwoWireBus,
+} from '../../../firmware/src/ports.js';
 import { TornMemory } from '../link/torn-memory.js';
 
 /** The other end of the connection that the firmware dialled last. */
@@ -45,8 +52,7 @@ export class StandInBoard implements Board {
   converterCode = 0;
   monitorRegisters: Record<number, number> = { 0: 0x4127, 1: 0, 2: 0, 5: 0, 6: 0, 7: 0, 0xfe: 0x5449, 0xff: 0x2260 };
 
-  pulses = 0;
-  pulseMs = -1e7;
+  readonly rotation: Rotation = { pulses: 0, periodMs: 0, seenMs: -1e7 };
   emergencyStopPressed = false;
   alertLatchOpen = false;
   contactorClosed = false;
@@ -55,6 +61,7 @@ export class StandInBoard implements Board {
   resetPressed = false;
 
   isContactorEnabled = false;
+  oneShotLevel = false;
   oneShotFedMs = -1e9;
   motorOn = false;
   buzzerOn = false;
@@ -123,22 +130,29 @@ export class StandInBoard implements Board {
     inputs.startPressed = this.startPressed;
     inputs.stopPressed = this.stopPressed;
     inputs.resetPressed = this.resetPressed;
-    inputs.rotationPulses = this.pulses;
+    inputs.rotationPulses = this.rotation.pulses;
     this.startPressed = this.stopPressed = this.resetPressed = false;
   };
-  pulsePeriodMs = (): number => (this.pulses > 1 ? 10000 : 0);
-  pulseSeenMs = (): number => this.pulseMs;
-  enableContactor = (isEnabled: boolean): void => {
-    this.isContactorEnabled = isEnabled;
+  readonly contactorEnable = {
+    write: (isHigh: boolean): void => {
+      this.isContactorEnabled = isHigh;
+    },
   };
-  feedOneShot = (): void => {
-    this.oneShotFedMs = this.nowMs;
+  readonly oneShotTrigger = {
+    write: (isHigh: boolean): void => {
+      if (isHigh !== this.oneShotLevel && this.isContactorEnabled) this.oneShotFedMs = this.nowMs;
+      this.oneShotLevel = isHigh;
+    },
   };
-  turnMotor = (isOn: boolean): void => {
-    this.motorOn = isOn;
+  readonly motor = {
+    write: (isHigh: boolean): void => {
+      this.motorOn = isHigh;
+    },
   };
-  soundBuzzer = (isOn: boolean): void => {
-    this.buzzerOn = isOn;
+  readonly buzzer = {
+    write: (isHigh: boolean): void => {
+      this.buzzerOn = isHigh;
+    },
   };
   feedWatchdog = (): void => {
     this.watchdogFedMs = this.nowMs;
@@ -147,7 +161,6 @@ export class StandInBoard implements Board {
   joinNetwork = (_ssid: string, _password: string, _port: number, heard: (text: string) => void): void => {
     this.heard = heard;
   };
-  keepNetwork = (): void => undefined;
   connect = (_address: string, _port: number, events: ConnectionEvents): Connection => {
     this.dials++;
     this.nowMs += this.dialBlocksMs;
@@ -162,8 +175,9 @@ export class StandInBoard implements Board {
     if (this.isContactorEnabled && this.nowMs - this.oneShotFedMs <= 20000) this.contactorClosed = true;
   }
   pulse(): void {
-    this.pulses++;
-    this.pulseMs = this.nowMs;
+    if (this.rotation.pulses) this.rotation.periodMs = this.nowMs - this.rotation.seenMs;
+    this.rotation.pulses++;
+    this.rotation.seenMs = this.nowMs;
   }
 }
 

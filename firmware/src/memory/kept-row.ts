@@ -1,0 +1,61 @@
+/*
+ * The one row that every restart begins with: whose numbers these are, what was sent, and the run that was interrupted. Kept in two
+ * places written in turn, so that a cut within the writing leaves the row before. Changed by the outbox and the keeper.
+ *
+ * The incarnation is drawn at random when the memory is first used or found damaged, so that no number is ever used twice.
+ */
+import type { BlockMemory } from '../ports.js';
+import { packedRow, rowBytes, unpackedRow } from './rows.js';
+
+/** Columns. The last ones hold the recipe, 0 for its number when there is none; see run-journal.ts. */
+export const KeptColumn = {
+  generation: 0,
+  incarnation: 1,
+  boot: 2,
+  /** the dashboard was sent records through this number */
+  sentRecords: 3,
+  sentEvents: 4,
+  phase: 5,
+  run: 6,
+  /** 1: the run was started and has not ended */
+  runIsOpen: 7,
+  charge: 8,
+  liveMs: 9,
+  recipe: 10,
+} as const;
+const WIDTHS = [4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7];
+const ROW_BYTES = rowBytes(WIDTHS);
+/** From here on the memory belongs to the chains. */
+export const CHAINS_AT = 512;
+/** Divides the size of every memory. */
+const WIPE_BYTES = 32;
+
+export interface KeptRow {
+  /** Change it, then keep it. */
+  readonly row: number[];
+  keep(): void;
+}
+
+/** Counts this boot. A memory that does not hold our row is wiped first, so that nothing of another life is taken for ours. */
+export function openKeptRow(memory: BlockMemory, randomBits: () => number): KeptRow {
+  let newest: number[] | undefined;
+  for (let place = 0; place < 2; place++) {
+    const found = unpackedRow(WIDTHS, memory.read(place * ROW_BYTES, ROW_BYTES), WIDTHS.length);
+    if (found && !(newest && newest[0]! > found[0]!)) newest = found;
+  }
+  if (!newest) {
+    for (let at = 0; at < memory.bytes; at += WIPE_BYTES) memory.write(at, new Uint8Array(WIPE_BYTES));
+    newest = WIDTHS.map(function (): number {
+      return 0;
+    });
+    newest[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
+  }
+  const row = newest;
+  const keep = function (): void {
+    row[KeptColumn.generation]!++;
+    memory.write((row[KeptColumn.generation]! & 1) * ROW_BYTES, packedRow(WIDTHS, row));
+  };
+  row[KeptColumn.boot]!++;
+  keep();
+  return { row: row, keep: keep };
+}
