@@ -1,4 +1,5 @@
 /* The virtual bath for those who run it: rehearsal, tests, benchmarks, the demonstration. Nothing here runs on a board. */
+export type { BathParts } from './bath-parts.js';
 export * from './board-settings.js';
 export * from './bundle-file.js';
 export * from './faults.js';

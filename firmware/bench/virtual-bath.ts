@@ -5,29 +5,19 @@
  */
 import type { SimulatedButton } from '@bathkeeper/shared-core/messages';
 import { AlarmList } from './alarm-list.js';
-import { SETTINGS_FILE, type BoardSettings } from './board-settings.js';
-import { Pin, Pins } from './board/pins.js';
-import { SafetyChain, type ContactorMovement } from './board/safety-chain.js';
-import { Watchdog } from './board/watchdog.js';
-import { Ds18b20 } from './chips/ds18b20.js';
-import { I2cBus } from './chips/i2c-bus.js';
-import { Ina226 } from './chips/ina226.js';
-import { Mb85rc256v } from './chips/mb85rc256v.js';
-import { Mcp4725 } from './chips/mcp4725.js';
+import { bathParts, type BathParts } from './bath-parts.js';
+import type { BoardSettings } from './board-settings.js';
+import { Pin } from './board/pins.js';
+import type { ContactorMovement } from './board/safety-chain.js';
 import { faultKinds, isFaultName, type FaultName, type ScheduledFault } from './faults.js';
 import { Interpreter } from './interpreter/interpreter.js';
-import { FlashStorage } from './interpreter/storage.js';
 import type { BathNetwork } from './peer/bath-network.js';
 import { SeededNoise } from './seeded-noise.js';
-import { Rotation } from './tank/rotation.js';
-import { defaultTankOptions, type TankOptions } from './tank/tank-options.js';
-import { Tank } from './tank/tank.js';
+import type { TankOptions } from './tank/tank-options.js';
 import { WorldClock } from './world-clock.js';
 
 const BOOT_SECONDS = 1.5;
 const POWER_CUT_SECONDS = 5;
-/** The tank takes at least this step, however seldom somebody looks at it. */
-const TANK_STEP_SECONDS = 1;
 const PRESS_SECONDS = 0.5;
 const CONSOLE_CHARACTERS = 65_536;
 
@@ -67,20 +57,6 @@ export interface BathTruth {
   readonly isLatchClosed: boolean;
 }
 
-/** The parts behind the board's pins and buses, for faults and tests. */
-export interface BathParts {
-  readonly tank: Tank;
-  readonly rotation: Rotation;
-  readonly monitor: Ina226;
-  readonly converter: Mcp4725;
-  readonly memory: Mb85rc256v;
-  readonly probe: Ds18b20;
-  readonly chain: SafetyChain;
-  readonly pins: Pins;
-  readonly watchdog: Watchdog;
-  readonly storage: FlashStorage;
-}
-
 export class VirtualBath {
   readonly parts: BathParts;
   /** Restarts of the board and why, the first power-up included. */
@@ -93,7 +69,6 @@ export class VirtualBath {
   readonly #options: VirtualBathOptions;
   readonly #clock = new WorldClock();
   readonly #alarms = new AlarmList();
-  readonly #bus = new I2cBus();
   readonly #entropy: SeededNoise;
   readonly #socketNoise: SeededNoise;
   #targetSeconds = 0;
@@ -108,81 +83,19 @@ export class VirtualBath {
 
   constructor(options: VirtualBathOptions) {
     this.#options = options;
-    const { seed, settings } = options;
-    const tankOptions: TankOptions = {
-      ...defaultTankOptions,
-      supplyCodeAtZero: settings.supply.codeAtZero,
-      supplyCodesPerAmp: settings.supply.codesPerAmp,
-      ...options.tank,
-    };
+    const { seed } = options;
     this.#entropy = new SeededNoise(seed, 'board entropy');
     this.#socketNoise = new SeededNoise(seed, 'sockets');
-    const tank = new Tank(tankOptions, settings.shunt.microOhms / 1e6, seed);
-    const pins = new Pins();
-    const chain = new SafetyChain(
-      (isClosed, now) => {
-        tank.setCircuitClosed(isClosed, now);
+    this.parts = bathParts(options, {
+      powerFails: () => {
+        this.powerCut();
       },
-      (now) => {
-        pins.drive(Pin.alertLatch, chain.isLatchClosed, now);
-        pins.drive(Pin.contactorFeedback, chain.isContactorClosed, now);
-        pins.drive(Pin.emergencyStop, chain.isEmergencyStopReleased, now);
+      watchdogExpires: () => {
+        this.#restart('watchdog: no kick for its time');
       },
-    );
-    const rotation = new Rotation(
-      ...([tankOptions.pulsesPerMinute, tankOptions.turnJitterFraction, new SeededNoise(seed, 'rotation')] as const),
-      (isHigh, now) => {
-        pins.drive(Pin.rotation, isHigh, now);
-      },
-    );
-    const monitor = new Ina226(tank, new SeededNoise(seed, 'monitor'), (isLow, now) => {
-      chain.setAlertPin(isLow, now);
+      outputsFloat: () => this.#interpreter === undefined,
     });
-    const converter = new Mcp4725((code, now) => {
-      tank.setAnalogueCode(code, now);
-    });
-    const memory = new Mb85rc256v(options.memoryImage, () => {
-      this.powerCut();
-    });
-    memory.isAnswering = options.hasMemory !== false;
-    const probe = new Ds18b20(
-      (now) => {
-        tank.advanceTo(now);
-        return tank.bathCelsius;
-      },
-      new SeededNoise(seed, 'probe'),
-      tankOptions.probeNoiseCelsius,
-    );
-    const watchdog = new Watchdog(() => {
-      this.#restart('watchdog: no kick for its time');
-    });
-    const storage = new FlashStorage();
-    storage.write(SETTINGS_FILE, JSON.stringify(settings));
-    this.parts = { tank, rotation, monitor, converter, memory, probe, chain, pins, watchdog, storage };
-
-    this.#bus.attach(0x40, monitor);
-    this.#bus.attach(0x60, converter);
-    this.#bus.attach(0x50, memory);
-    pins.connectOutput(Pin.oneShotTrigger, (isHigh, now) => {
-      chain.setTrigger(isHigh, now);
-    });
-    pins.connectOutput(Pin.oneShotClear, (isHigh, now) => {
-      chain.setClear(isHigh, now, this.#interpreter === undefined ? 'board restarted' : undefined);
-    });
-    pins.connectOutput(Pin.motor, (isHigh, now) => {
-      rotation.setMotorOn(isHigh, now);
-    });
-    for (const button of [Pin.startButton, Pin.stopButton, Pin.resetButton]) pins.drive(button, true, 0);
-    pins.drive(Pin.emergencyStop, true, 0);
-
-    const tankStep = {
-      dueAtSeconds: TANK_STEP_SECONDS,
-      act(nowSeconds: number): void {
-        tank.advanceTo(nowSeconds);
-        this.dueAtSeconds += TANK_STEP_SECONDS;
-      },
-    };
-    for (const process of [this.#alarms, chain, monitor, watchdog, rotation, tankStep]) this.#clock.add(process);
+    for (const process of [this.#alarms, ...this.parts.processes]) this.#clock.add(process);
     for (const fault of options.faults ?? []) {
       if (fault.scope !== 'bath') continue;
       this.#alarms.at(fault.atSeconds, () => {
@@ -404,7 +317,7 @@ export class VirtualBath {
     const { probe, pins, watchdog, storage } = this.parts;
     const interpreter = new Interpreter({
       bundle: this.#options.bundle,
-      i2c: this.#bus,
+      i2c: this.parts.bus,
       ...{ probe, pins, watchdog, storage },
       entropy: this.#entropy,
       socketNoise: this.#socketNoise,

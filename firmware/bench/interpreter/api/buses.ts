@@ -1,0 +1,100 @@
+/*
+ * I2C and one-wire as the interpreter's classes have them: each call takes the time that the bus takes, and the chips
+ * behind it answer. Nobody there: I2C throws, one-wire finds no device.
+ */
+import { Pin } from '../../board/pins.js';
+import { bytesOf } from '../bytes.js';
+import type { Machine } from './machine.js';
+
+const I2C_BYTE_SECONDS = 9 / 400_000;
+const ONE_WIRE_RESET_SECONDS = 0.001;
+const ONE_WIRE_BYTE_SECONDS = 0.00056;
+
+/** `I2C1` */
+export function i2cApi(machine: Machine): object {
+  const chipAt = (address: unknown) => {
+    machine.standOrFall();
+    const number = typeof address === 'object' ? (address as { address: number }).address : Number(address);
+    const chip = machine.host.i2c.answering(number);
+    if (chip === undefined) {
+      machine.spend(I2C_BYTE_SECONDS);
+      machine.fail('I2C device not responding');
+    }
+    return chip;
+  };
+  const writeTo = (address: unknown, ...values: unknown[]) => {
+    const chip = chipAt(address);
+    const bytes = bytesOf(values);
+    machine.spend((bytes.length + 1) * I2C_BYTE_SECONDS);
+    chip.write(bytes, machine.host.nowSeconds());
+    machine.standOrFall();
+  };
+  const readFrom = (address: unknown, quantity: number) => {
+    const chip = chipAt(address);
+    machine.spend((quantity + 1) * I2C_BYTE_SECONDS);
+    const bytes = machine.newBytes(quantity);
+    chip.read(bytes, machine.host.nowSeconds());
+    return bytes;
+  };
+  return {
+    setup: () => undefined,
+    writeTo,
+    readFrom,
+    readReg: (address: unknown, register: number, quantity: number) => {
+      writeTo(address, register);
+      return readFrom(address, quantity);
+    },
+    writeReg: (address: unknown, register: number, ...values: unknown[]) => {
+      writeTo(address, register, ...values);
+    },
+  };
+}
+
+/** `new OneWire(pin)`; only the probe’s pin has a device on it. */
+export function oneWireConstructor(machine: Machine): unknown {
+  const { probe } = machine.host;
+  const now = () => machine.host.nowSeconds();
+  const readByte = () => {
+    machine.spend(ONE_WIRE_BYTE_SECONDS);
+    return probe.read(now());
+  };
+  const writeBytes = (values: readonly unknown[]) => {
+    for (const byte of bytesOf(values)) {
+      machine.spend(ONE_WIRE_BYTE_SECONDS);
+      probe.write(byte, now());
+    }
+  };
+  const reset = () => {
+    machine.spend(ONE_WIRE_RESET_SECONDS);
+    return probe.reset();
+  };
+  return function OneWire(pin: unknown) {
+    if (String(pin) !== Pin.probe) {
+      // Another pin has no device on it.
+      return {
+        reset: () => false,
+        skip: () => undefined,
+        select: () => undefined,
+        write: () => undefined,
+        read: () => 0xff,
+        search: () => machine.realmValue([]),
+      };
+    }
+    return {
+      reset,
+      skip: () => {
+        writeBytes([0xcc]);
+      },
+      select: (rom: string) => {
+        reset();
+        writeBytes([0x55, ...(rom.match(/../g) ?? []).map((digits) => parseInt(digits, 16))]);
+      },
+      write: (values: unknown) => {
+        writeBytes([values]);
+      },
+      read: (count?: number) =>
+        count === undefined ? readByte() : machine.realmBytes(Uint8Array.from({ length: count }, readByte)),
+      search: () => machine.realmValue(reset() ? [probe.address] : []),
+    };
+  };
+}

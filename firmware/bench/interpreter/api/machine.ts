@@ -1,0 +1,57 @@
+/*
+ * What the parts of Espruino's API need of the boot they belong to: the hardware behind it, its callbacks, values of the
+ * program's own realm, and the end of it all when the board stops. Implemented by the interpreter of one boot.
+ */
+import type { Pins } from '../../board/pins.js';
+import type { Watchdog } from '../../board/watchdog.js';
+import type { Ds18b20 } from '../../chips/ds18b20.js';
+import type { I2cBus } from '../../chips/i2c-bus.js';
+import type { SeededNoise } from '../../seeded-noise.js';
+import type { Callbacks } from '../callbacks.js';
+import type { SocketHost, Sockets } from '../sockets.js';
+import type { FlashStorage } from '../storage.js';
+import type { VirtualWifi } from '../wifi.js';
+
+/** The hardware and the world that one boot runs in. */
+export interface BoardHost {
+  readonly bundle: string;
+  readonly i2c: I2cBus;
+  readonly probe: Ds18b20;
+  readonly pins: Pins;
+  readonly watchdog: Watchdog;
+  readonly storage: FlashStorage;
+  readonly entropy: SeededNoise;
+  readonly socketNoise: SeededNoise;
+  readonly network: SocketHost['network'];
+  readonly hasWifi: boolean;
+  networkTrouble(): ReturnType<SocketHost['networkTrouble']>;
+  nowSeconds(): number;
+  /** The bath's time goes on; no callback runs. */
+  pass(seconds: number): void;
+  after(seconds: number, run: () => void): void;
+  print(line: string): void;
+  telnetSwitched(isOn: boolean): void;
+  /** E.reboot() at once, load() after the callback. */
+  restart(): void;
+}
+
+export interface Machine {
+  readonly host: BoardHost;
+  readonly callbacks: Callbacks;
+  readonly sockets: Sockets;
+  readonly wifi: VirtualWifi | undefined;
+  /** Seconds since this boot began. */
+  readonly uptimeSeconds: number;
+  /** The call takes this long; throws when the board stopped meanwhile. */
+  spend(seconds: number): void;
+  /** Throws when the board has stopped: nothing of an old boot may touch the hardware. */
+  standOrFall(): void;
+  /** Throws an error of the program's own realm. */
+  fail(message: string): never;
+  newBytes(length: number): Uint8Array;
+  realmBytes(bytes: Uint8Array): Uint8Array;
+  realmValue(value: unknown): unknown;
+  parsed(json: string): unknown;
+  listen(event: string, listener: unknown): void;
+  takeErrorFlags(): string[];
+}

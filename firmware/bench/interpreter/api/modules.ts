@@ -1,0 +1,109 @@
+/*
+ * `E`, `process` and the modules that `require` finds, as far as the firmware may use them (firmware/src/espruino.d.ts).
+ */
+import { createHash } from 'node:crypto';
+import { crc32 } from 'node:zlib';
+import { bytesOf, bytesOfText, textOf } from '../bytes.js';
+import type { Machine } from './machine.js';
+
+/** `E` */
+export function espruinoApi(machine: Machine): object {
+  const { watchdog } = machine.host;
+  return {
+    on: (event: string, listener: unknown) => {
+      machine.listen(`E ${event}`, listener);
+    },
+    getErrorFlags: () => machine.realmValue(machine.takeErrorFlags()),
+    setFlags: () => undefined,
+    setConsole: () => undefined,
+    lockConsole: () => undefined,
+    enableWatchdog: (seconds: number, isAutomatic?: boolean) => {
+      if (isAutomatic === false) watchdog.enable(seconds, machine.host.nowSeconds());
+      else watchdog.disable();
+    },
+    kickWatchdog: () => {
+      machine.standOrFall();
+      watchdog.kick(machine.host.nowSeconds());
+    },
+    hwRand: () => machine.host.entropy.uint32() | 0,
+    toUint8Array: (...values: unknown[]) => machine.realmBytes(bytesOf(values)),
+    toString: (...values: unknown[]) => textOf(bytesOf(values)),
+    CRC32: (value: unknown) => crc32(bytesOf([value])),
+    getTemperature: () => 30,
+    reboot: () => {
+      machine.host.restart();
+      machine.standOrFall();
+    },
+  };
+}
+
+/** `process` */
+export function processApi(machine: Machine): object {
+  return {
+    version: '2v29',
+    env: machine.realmValue({
+      VERSION: '2v29',
+      BOARD: 'ESP32',
+      SERIAL: '0badc0de0000',
+      MODULES: 'Storage,net,dgram,crypto,TelnetServer',
+    }),
+    memory: () => machine.realmValue({ free: 2000, usage: 1400, total: 3400, history: 0 }),
+    on: (event: string, listener: unknown) => {
+      machine.listen(`process ${event}`, listener);
+    },
+  };
+}
+
+/** `require`: the modules of the board’s build; any other throws. */
+export function requireFunction(machine: Machine): (name: string) => unknown {
+  const { storage } = machine.host;
+  const modules: Record<string, unknown> = {
+    net: machine.sockets.netModule(),
+    dgram: machine.sockets.datagramModule(),
+    ...(machine.wifi === undefined ? {} : { Wifi: machine.wifi.module() }),
+    crypto: {
+      SHA256: (message: unknown) => {
+        const digest = createHash('sha256')
+          .update(bytesOf([message]))
+          .digest();
+        return machine.realmBytes(digest).buffer;
+      },
+    },
+    TelnetServer: {
+      setOptions: (options: { mode?: string }) => {
+        machine.host.telnetSwitched(options.mode !== 'off');
+      },
+    },
+    Storage: {
+      read: (name: string, offset = 0, length?: number) =>
+        storage.read(name)?.slice(offset, length === undefined ? undefined : offset + length),
+      readJSON: (name: string, noExceptions?: boolean) => {
+        const text = storage.read(name);
+        if (text === undefined) return undefined;
+        try {
+          return machine.parsed(text);
+        } catch (thrown) {
+          if (noExceptions === true) return undefined;
+          throw thrown;
+        }
+      },
+      write: (name: string, contents: unknown, offset?: number, size?: number) =>
+        storage.write(
+          name,
+          typeof contents === 'string' ? textOf(bytesOfText(contents)) : JSON.stringify(contents),
+          offset,
+          size,
+        ),
+      writeJSON: (name: string, value: unknown) => storage.write(name, JSON.stringify(value)),
+      erase: (name: string) => {
+        storage.erase(name);
+      },
+      eraseAll: () => {
+        storage.eraseAll();
+      },
+      list: () => machine.realmValue(storage.names),
+      getFree: () => 800_000,
+    },
+  };
+  return (name) => modules[name] ?? machine.fail(`Module "${name}" not found`);
+}
