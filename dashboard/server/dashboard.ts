@@ -111,6 +111,24 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     changed();
   };
 
+  const failures = new Set<string>();
+  /** Told once a minute for each kind: a full disk fails at every message. */
+  const failed = (what: string, fault: unknown): void => {
+    if (failures.has(what)) return;
+    failures.add(what);
+    clock.after(60_000, () => failures.delete(what));
+    log.error({ err: fault }, what);
+  };
+  const guarded = (what: string, run: () => void): (() => void) => {
+    return () => {
+      try {
+        run();
+      } catch (fault) {
+        failed(what, fault);
+      }
+    };
+  };
+
   let activity = 0;
   const watched = (end: Duplex): Duplex => {
     const write = end.write.bind(end) as (...args: unknown[]) => boolean;
@@ -149,12 +167,10 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
         },
         events: (controllerId, events) => {
           activity++;
-          store.together(() => {
-            for (const { row, takenAtMs, incarnation } of events) {
-              book.takeEvent(controllerId, row, takenAtMs, incarnation);
-              watchman.event(controllerId, row, takenAtMs, clock.nowMs());
-            }
-          });
+          for (const { row, takenAtMs, incarnation } of events) {
+            book.takeEvent(controllerId, row, takenAtMs, incarnation);
+            watchman.event(controllerId, row, takenAtMs, clock.nowMs());
+          }
           changed();
         },
         records: (controllerId) => {
@@ -162,6 +178,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
           book.heard(controllerId, clock.nowMs());
         },
         refused,
+        failed,
       },
     });
   let ingest = startIngest();
@@ -176,9 +193,12 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     changed,
   });
   const signOfLife = (): string => JSON.stringify({ v: LINK_VERSION, t: Math.floor(clock.nowMs() / 1000) });
-  const stopTick = clock.every(1000, () => {
-    watchman.tick(clock.nowMs());
-  });
+  const stopTick = clock.every(
+    1000,
+    guarded('the watch could not be kept', () => {
+      watchman.tick(clock.nowMs());
+    }),
+  );
   const stopSigns = clock.every(SIGN_OF_LIFE_SECONDS * 1000, () => options.sendSignOfLife?.(signOfLife()));
 
   const webhookView = (): WebhookView => {

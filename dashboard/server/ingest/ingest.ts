@@ -9,7 +9,7 @@ import { EventColumn, LINK_VERSION, RecordColumn, TOPIC_ROOT, topicOf } from '@b
 import type { Broker } from '../broker/broker.js';
 import { MESSAGE_BYTES_MAX } from '../broker/broker.js';
 import type { DashboardClock } from '../clock.js';
-import type { Row, Store, TakenBatch } from '../store/store.js';
+import type { Row, SequenceRange, Store, TakenBatch } from '../store/store.js';
 import { eventProblem, type LiveMessage, liveSchema, outboxSchema, recordProblem, statusSchema } from './schemas.js';
 
 export interface IngestListener {
@@ -18,7 +18,12 @@ export interface IngestListener {
   events(controllerId: string, events: TakenBatch['freshEvents']): void;
   records(controllerId: string): void;
   refused(controllerId: string, why: string): void;
+  /** The store did not take something. */
+  failed(what: string, fault: unknown): void;
 }
+
+/** Refused messages without a number that are kept to look at, of each kind. */
+const SET_ASIDE_OF_A_KIND_MAX = 50;
 
 export interface Ingest {
   readonly counts: Readonly<Record<string, number>>;
@@ -37,7 +42,8 @@ interface Batch {
   readonly receivedAtMs: number;
   readonly records: Row[];
   readonly events: Row[];
-  readonly refusedThrough: { recordsThrough: number; eventsThrough: number };
+  readonly refusedRecords: SequenceRange[];
+  readonly refusedEvents: SequenceRange[];
 }
 
 export function openIngest(options: {
@@ -88,30 +94,66 @@ export function openIngest(options: {
     isSubscribed = new Promise<void>((done) => (subscribed = done));
   });
 
-  const refuse = (controllerId: string, kind: string, why: string, payload: Buffer | string): void => {
+  const refuse = (
+    controllerId: string,
+    kind: string,
+    why: string,
+    payload: Buffer | string,
+    isNumbered = false,
+  ): void => {
     counts[kind] = (counts[kind] ?? 0) + 1;
-    setAside.run(controllerId, clock.nowMs(), why, payload.toString().slice(0, 4096));
-    if (counts[kind] % 500 === 0) trimAside.run();
+    // A flood of rubbish must not become a flood of writes: without a number, the first ones of a kind are enough to look at.
+    if (isNumbered || counts[kind] <= SET_ASIDE_OF_A_KIND_MAX) {
+      try {
+        setAside.run(controllerId, clock.nowMs(), why, payload.toString().slice(0, 4096));
+        if (counts[kind] % 500 === 0) trimAside.run();
+      } catch (fault) {
+        listener.failed('a refused message could not be set aside', fault);
+      }
+    }
     listener.refused(controllerId, `${kind}: ${why}`);
   };
 
+  /** What was taken, and what follows from it, are on disk together or not at all: an alarm cannot get lost in between. */
+  const taken = (batches: readonly Batch[]): { batch: Batch; result: TakenBatch }[] =>
+    store.together(() =>
+      batches.map((batch) => {
+        const result = store.takeOutbox(batch);
+        if (batch.records.length > 0) listener.records(batch.controllerId);
+        if (result.freshEvents.length > 0) listener.events(batch.controllerId, result.freshEvents);
+        return { batch, result };
+      }),
+    );
   let queue: Batch[] = [];
   let isFlushDue = false;
   const flush = (): void => {
     isFlushDue = false;
-    const batches = queue;
+    // A controller may have been unpaired since its message came.
+    const batches = queue.filter((batch) => options.isPaired(batch.controllerId));
     queue = [];
-    const taken = store.together(() => batches.map((batch) => ({ batch, result: store.takeOutbox(batch) })));
+    let done: { batch: Batch; result: TakenBatch }[] = [];
+    try {
+      done = taken(batches);
+    } catch {
+      // One of them, or the disk: each by itself tells which. What fails is not acknowledged, so the controller keeps it.
+      for (const batch of batches) {
+        try {
+          done.push(...taken([batch]));
+        } catch (fault) {
+          listener.failed('an outbox message could not be stored; its controller keeps it', fault);
+        }
+      }
+    }
     // Only now is it on disk.
     const last = new Map<string, { batch: Batch; result: TakenBatch }>();
-    for (const one of taken) last.set(`${one.batch.controllerId}/${String(one.batch.incarnation)}`, one);
+    for (const one of done) {
+      last.set(`${one.batch.controllerId}/${String(one.batch.incarnation)}`, one);
+      for (const row of one.result.disbelieved)
+        refuse(one.batch.controllerId, 'impossible number', `first is ${String(row[0])}`, JSON.stringify(row));
+    }
     for (const { batch, result } of last.values()) {
       const ack = { v: LINK_VERSION, i: batch.incarnation, r: result.recordsThrough, e: result.eventsThrough };
       client.publish(topicOf(batch.controllerId, 'ack'), JSON.stringify(ack), { qos: 1 });
-    }
-    for (const { batch, result } of taken) {
-      if (batch.records.length > 0) listener.records(batch.controllerId);
-      if (result.freshEvents.length > 0) listener.events(batch.controllerId, result.freshEvents);
     }
   };
 
@@ -130,26 +172,30 @@ export function openIngest(options: {
       receivedAtMs: clock.nowMs(),
       records: [],
       events: [],
-      refusedThrough: { recordsThrough: 0, eventsThrough: 0 },
+      refusedRecords: [],
+      refusedEvents: [],
     };
     for (const row of message.r ?? []) {
       const problem = recordProblem(row);
       if (problem === undefined) batch.records.push(row as Row);
       else {
-        refuse(controllerId, 'bad record', problem, JSON.stringify(row));
-        const last = Number(row[RecordColumn.first]) + Number(row[RecordColumn.span] ?? 1) - 1;
-        if (Number.isSafeInteger(last))
-          batch.refusedThrough.recordsThrough = Math.max(batch.refusedThrough.recordsThrough, last);
+        refuse(controllerId, 'bad record', problem, JSON.stringify(row), true);
+        const first = row[RecordColumn.first];
+        const span = row[RecordColumn.span];
+        // Where the row does not say how many seconds it covers, one is acknowledged; what is left comes again.
+        if (isSequence(first)) {
+          const seconds = typeof span === 'number' && Number.isInteger(span) && span >= 1 && span <= 65_535 ? span : 1;
+          batch.refusedRecords.push({ first, last: first + seconds - 1 });
+        }
       }
     }
     for (const row of message.e ?? []) {
       const problem = eventProblem(row);
       if (problem === undefined) batch.events.push(row as Row);
       else {
-        refuse(controllerId, 'bad event', problem, JSON.stringify(row));
-        const sequence = Number(row[EventColumn.sequence]);
-        if (Number.isSafeInteger(sequence))
-          batch.refusedThrough.eventsThrough = Math.max(batch.refusedThrough.eventsThrough, sequence);
+        refuse(controllerId, 'bad event', problem, JSON.stringify(row), true);
+        const sequence = row[EventColumn.sequence];
+        if (isSequence(sequence)) batch.refusedEvents.push({ first: sequence, last: sequence });
       }
     }
     queue.push(batch);
@@ -159,7 +205,7 @@ export function openIngest(options: {
     }
   };
 
-  client.on('message', (topic, payload) => {
+  const take = (topic: string, payload: Buffer): void => {
     const [controllerId = '', kind = ''] = topic.slice(TOPIC_ROOT.length).split('/');
     if (payload.length === 0) return;
     if (!options.isPaired(controllerId)) {
@@ -189,6 +235,13 @@ export function openIngest(options: {
       else
         refuse(controllerId, versionOrShape(json), checked.error.issues[0]?.message ?? 'not a status message', payload);
     }
+  };
+  client.on('message', (topic, payload) => {
+    try {
+      take(topic, payload);
+    } catch (fault) {
+      listener.failed('a message could not be judged', fault);
+    }
   });
 
   return {
@@ -205,6 +258,10 @@ export function openIngest(options: {
     },
     close: () => client.endAsync(true),
   };
+}
+
+function isSequence(value: unknown): value is number {
+  return typeof value === 'number' && Number.isInteger(value) && value >= 1 && value <= 0xffffffff;
 }
 
 function versionOrShape(json: unknown): string {

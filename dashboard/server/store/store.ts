@@ -10,11 +10,6 @@ import { migrate } from './schema.js';
 
 export type Row = readonly number[];
 
-export interface QueueState {
-  recordsThrough: number;
-  eventsThrough: number;
-}
-
 export interface FreshEvent {
   readonly row: Row;
   readonly takenAtMs: number;
@@ -26,6 +21,8 @@ export interface TakenBatch {
   readonly eventsThrough: number;
   /** Events that were new, in order, with their time on the dashboard's clock. */
   readonly freshEvents: readonly FreshEvent[];
+  /** Rows whose numbers cannot be believed: neither stored nor acknowledged. */
+  readonly disbelieved: readonly Row[];
 }
 
 export interface Store {
@@ -47,9 +44,21 @@ export interface OutboxBatch {
   readonly receivedAtMs: number;
   readonly records: readonly Row[];
   readonly events: readonly Row[];
-  /** Rows that cannot be stored: they are acknowledged all the same, or they would block the queue. */
-  readonly refusedThrough?: QueueState;
+  /** Numbers of rows that cannot be stored, inclusive: they are acknowledged all the same, or they would block the queue. */
+  readonly refusedRecords?: readonly SequenceRange[];
+  readonly refusedEvents?: readonly SequenceRange[];
 }
+
+export interface SequenceRange {
+  readonly first: number;
+  readonly last: number;
+}
+
+/**
+ * How far a number may lie beyond the last one known and still be believed: 90 days of records, one a second. A number beyond
+ * that comes from a damaged row; to follow it would acknowledge, and so erase, everything that the controller still holds.
+ */
+export const SEQUENCE_JUMP_MAX = 90 * 86_400;
 
 export function openStore(file: string): Store {
   if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
@@ -115,6 +124,9 @@ export function openStore(file: string): Store {
     let stored = 0;
     let doubled = 0;
     let missing = 0;
+    const disbelieved: Row[] = [];
+    const isBelieved = (first: number, through: number): boolean =>
+      before === undefined || first - through <= SEQUENCE_JUMP_MAX;
     for (const row of batch.records) {
       const first = row[RecordColumn.first]!;
       const span = row[RecordColumn.span]!;
@@ -126,7 +138,12 @@ export function openStore(file: string): Store {
       if (first <= recordsThrough) {
         // Partly known: storing it would count a second twice. It cannot come from a sound controller.
         doubled += recordsThrough - first + 1;
+        missing += last - recordsThrough;
         recordsThrough = last;
+        continue;
+      }
+      if (!isBelieved(first, recordsThrough)) {
+        disbelieved.push(row);
         continue;
       }
       if (recordsThrough > 0 || before) missing += first - recordsThrough - 1;
@@ -145,6 +162,10 @@ export function openStore(file: string): Store {
     for (const row of batch.events) {
       const sequence = row[EventColumn.sequence]!;
       if (sequence <= eventsThrough) continue;
+      if (!isBelieved(sequence, eventsThrough)) {
+        disbelieved.push(row);
+        continue;
+      }
       const at = takenAtMs(batch, row[EventColumn.boot]!, row[EventColumn.uptime]!, currentBootAtMs);
       addEvent.run(
         controllerId, incarnation, sequence, row[EventColumn.boot], row[EventColumn.uptime], at, row[EventColumn.run],
@@ -153,10 +174,16 @@ export function openStore(file: string): Store {
       eventsThrough = sequence;
       freshEvents.push({ row, takenAtMs: at, incarnation });
     }
-    recordsThrough = Math.max(recordsThrough, batch.refusedThrough?.recordsThrough ?? 0);
-    eventsThrough = Math.max(eventsThrough, batch.refusedThrough?.eventsThrough ?? 0);
+    for (const { first, last } of batch.refusedRecords ?? []) {
+      if (last <= recordsThrough || !isBelieved(first, recordsThrough)) continue;
+      missing += last - recordsThrough;
+      recordsThrough = last;
+    }
+    for (const { first, last } of batch.refusedEvents ?? []) {
+      if (last > eventsThrough && isBelieved(first, eventsThrough)) eventsThrough = last;
+    }
     writeQueue.run(controllerId, incarnation, recordsThrough, eventsThrough, doubled, missing, stored);
-    return { recordsThrough, eventsThrough, freshEvents };
+    return { recordsThrough, eventsThrough, freshEvents, disbelieved };
   });
 
   return {
