@@ -29,7 +29,7 @@ export const conditionWords: Readonly<Record<Condition, ConditionWords>> = {
   },
   [Condition.currentVeryHigh]: {
     clause: 'the current was over 150 % of what was permitted',
-    mark: 'far too high',
+    mark: 'very high',
     place: 'shunt',
     gravity: 'trip',
   },
@@ -105,7 +105,7 @@ export const conditionWords: Readonly<Record<Condition, ConditionWords>> = {
   [Condition.chargeReached]: { clause: 'the charge is reached', mark: 'reached', place: 'part', gravity: 'note' },
   [Condition.longestRun]: {
     clause: 'the longest time allowed for this run is over',
-    mark: 'out of time',
+    mark: 'time over',
     place: 'part',
     gravity: 'note',
   },

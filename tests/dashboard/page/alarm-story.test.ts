@@ -1,0 +1,59 @@
+/* Alarms: which comes first, and the story of one. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import type { AlarmView } from '@bathkeeper/shared-core/messages';
+import {
+  alarmStory,
+  inOrderOfCare,
+  isActive,
+  notificationWords,
+  wantsAcknowledging,
+} from '../../../dashboard/page/words/alarm-story.js';
+import { earlierWarm, NIGHT_MS, stalled } from '../../browser/canned-night.js';
+
+describe('alarms', () => {
+  test('the story is told in the order in which it happened', () => {
+    const lines = alarmStory(earlierWarm, NIGHT_MS, 'UTC').map((line) =>
+      `${line.at} ${line.what}`.replaceAll('\u00a0', ' '),
+    );
+    expect(lines).toEqual([
+      '00:04:00 the cause began at the bath',
+      '00:04:10 the alarm was raised, 10 s later',
+      '00:04:11 the phone was called',
+      '00:05:00 returned to normal',
+      '00:07:20 acknowledged by page',
+    ]);
+  });
+  test('what did not happen is not told', () => {
+    const lines = alarmStory({ ...stalled, notifiedAtMs: null }, NIGHT_MS, 'UTC');
+    expect(lines).toHaveLength(2);
+  });
+  test('what wants a person comes first, then the graver, then the newer', () => {
+    const of = (change: Partial<AlarmView>): AlarmView => ({ ...stalled, ...change });
+    const order = inOrderOfCare([
+      of({ alarmId: 1, state: 'acknowledged' }),
+      of({ alarmId: 2, state: 'unacknowledged', priority: 'low' }),
+      of({ alarmId: 3, state: 'unacknowledged', priority: 'high', raisedAtMs: 1 }),
+      of({ alarmId: 4, state: 'unacknowledged', priority: 'high', raisedAtMs: 2 }),
+      of({ alarmId: 5, state: 'returned-unacknowledged' }),
+    ]);
+    expect(order.map((a) => a.alarmId)).toEqual([4, 3, 2, 5, 1]);
+  });
+  test('ordering loses no alarm', () => {
+    const states = ['unacknowledged', 'acknowledged', 'returned-unacknowledged', 'normal'] as const;
+    fc.assert(
+      fc.property(fc.array(fc.constantFrom(...states)), (chosen) => {
+        const alarms = chosen.map((state, alarmId) => ({ ...stalled, alarmId, state }));
+        return new Set(inOrderOfCare(alarms).map((a) => a.alarmId)).size === chosen.length;
+      }),
+    );
+  });
+  test('acknowledging and returning are two facts', () => {
+    expect([isActive(stalled), wantsAcknowledging(stalled)]).toEqual([true, true]);
+    const returned = { ...stalled, state: 'returned-unacknowledged' } as const;
+    expect([isActive(returned), wantsAcknowledging(returned)]).toEqual([false, true]);
+  });
+  test.each(['none', 'waiting', 'delivered', 'failing'] as const)('a call that is %s has words', (notification) => {
+    expect(notificationWords({ ...stalled, notification })).toMatch(/^[A-Z].*\.$/);
+  });
+});

@@ -1,0 +1,63 @@
+/* From what a person typed to a request: every fault at once, decimal commas taken. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { emptyRecipeForm, recipeRequest, typedNumber } from '../../../dashboard/page/recipe/request.js';
+
+const filled = {
+  ...emptyRecipeForm,
+  partName: ' Fluted bell lampshade ',
+  area: '12',
+  density: '1,6',
+  thickness: '300',
+};
+
+describe('the recipe form', () => {
+  test('becomes a request', () => {
+    expect(recipeRequest(filled)).toEqual({
+      request: {
+        partName: 'Fluted bell lampshade',
+        areaDm2: 12,
+        currentDensityAmpsPerDm2: 1.6,
+        averageThicknessMicrometres: 300,
+      },
+    });
+  });
+  test('asks for a charge or a thickness, never both', () => {
+    const reading = recipeRequest({ ...filled, until: 'charge', charge: '270' });
+    expect(reading).toMatchObject({ request: { chargeAmpereHours: 270 } });
+    expect(reading).not.toHaveProperty('request.averageThicknessMicrometres');
+  });
+  test('leaves out what was left empty, and keeps a zero that was typed', () => {
+    expect(recipeRequest({ ...filled, rotation: '0', strikeMinutes: ' ' })).toMatchObject({
+      request: { rotationPulsesPerMinute: 0 },
+    });
+    expect(recipeRequest(filled)).not.toHaveProperty('request.strikeMinutes');
+  });
+  test('lists every fault at once', () => {
+    const reading = recipeRequest({ ...filled, partName: '', area: 'twelve', density: '0', rampMinutes: 'x' });
+    expect(Object.keys((reading as { problems: object }).problems).sort()).toEqual([
+      'area',
+      'density',
+      'partName',
+      'rampMinutes',
+    ]);
+  });
+  test('says what it got', () => {
+    expect(recipeRequest({ ...filled, area: 'twelve' })).toMatchObject({
+      problems: { area: expect.stringContaining('twelve') as string },
+    });
+  });
+  test.each(['1e3', '0x10', '-1', '1.2.3', '1 000', 'Infinity', ''])(
+    '"%s" is no number that a person means',
+    (text) => {
+      expect(typedNumber(text)).toBeUndefined();
+    },
+  );
+  test('takes point and comma alike', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 99999 }), fc.integer({ min: 0, max: 999 }), (whole, part) => {
+        return typedNumber(`${whole}.${part}`) === typedNumber(` ${whole},${part} `);
+      }),
+    );
+  });
+});

@@ -1,0 +1,100 @@
+/* The section through the tank: what is marked and where, when the part turns, how its outline grows. */
+import { Condition, Permissive, Phase } from '@bathkeeper/shared-core/control';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { bellOutline, bellProfile, bellRadius } from '../../../dashboard/page/tank/bell.js';
+import { marksOf } from '../../../dashboard/page/tank/marks.js';
+import { sectionWords } from '../../../dashboard/page/tank/section-words.js';
+import { shaftWords, turnSeconds } from '../../../dashboard/page/tank/turning.js';
+import { conditionWords } from '../../../dashboard/page/words/conditions.js';
+import { stalled } from '../../browser/canned-night.js';
+import { cannedController, cannedLive } from './bath-in-plate.js';
+
+const withLive = (live: Parameters<typeof cannedLive>[0]) => cannedController({ live: cannedLive(live) });
+
+describe('marks', () => {
+  test('a good night carries none', () => {
+    expect(marksOf(cannedController(), [])).toEqual([]);
+  });
+  test.each(Object.entries(Condition).filter(([, code]) => conditionWords[code].gravity !== 'note'))(
+    'condition %s is marked at its own place only',
+    (_name, code) => {
+      const marks = marksOf(withLive({ conditions: [code] }), []);
+      expect(marks.map((m) => m.place)).toEqual([conditionWords[code].place]);
+    },
+  );
+  test('a reached charge is not marked', () => {
+    expect(marksOf(withLive({ conditions: [Condition.chargeReached] }), [])).toEqual([]);
+  });
+  test('of two at one place the graver stands', () => {
+    const marks = marksOf(withLive({ conditions: [Condition.bathWarm, Condition.bathOverheated] }), []);
+    expect(marks).toHaveLength(1);
+    expect(marks[0]!.mark).toBe('overheated');
+  });
+  test('a reading that is missing is marked even without a condition', () => {
+    const marks = marksOf(withLive({ cathodeCurrentAmps: null, bathTemperatureCelsius: null }), []);
+    expect(marks.map((m) => m.place).sort()).toEqual(['probe', 'shunt']);
+  });
+  test('an alarm that the dashboard judges is marked while it is active, and for its own bath', () => {
+    const off = { ...stalled, name: 'current-off-permitted' } as const;
+    expect(marksOf(cannedController(), [off]).map((m) => m.place)).toEqual(['shunt']);
+    expect(marksOf(cannedController(), [{ ...off, state: 'returned-unacknowledged' }])).toEqual([]);
+    expect(marksOf(cannedController(), [{ ...off, controllerId: 'south-bench' }])).toEqual([]);
+  });
+  test('what a start still wants is marked otherwise than what is wrong', () => {
+    const marks = marksOf(
+      withLive({ phase: Phase.ready, permissivesMissing: [Permissive.rotationSeen, Permissive.recipeLoaded] }),
+      [],
+    );
+    expect(marks).toMatchObject([{ place: 'shaft', kind: 'wants' }]);
+  });
+  test('a contactor that reports closed in a trip is marked', () => {
+    expect(marksOf(withLive({ phase: Phase.trip, isContactorClosed: true }), [])[0]).toMatchObject({
+      place: 'contactor',
+      mark: 'still closed',
+    });
+  });
+  test('the section in words names what is marked and when readings are old', () => {
+    const controller = withLive({ conditions: [Condition.rotationStopped], secondsSinceRotationPulse: 25 });
+    const words = sectionWords(controller, 'stale', marksOf(controller, []));
+    expect(words).toContain('marked: the rotation stopped');
+    expect(words).toContain('These readings are old');
+  });
+});
+
+describe('turning', () => {
+  test('follows the pulses', () => {
+    expect(turnSeconds(cannedLive(), 'live')).toBe(5);
+  });
+  test('stands still as soon as the pulse is overdue', () => {
+    expect(turnSeconds(cannedLive({ secondsSinceRotationPulse: 12.4 }), 'live')).toBe(5);
+    expect(turnSeconds(cannedLive({ secondsSinceRotationPulse: 12.6 }), 'live')).toBeNull();
+  });
+  test('old readings never turn the part', () => {
+    for (const fresh of ['stale', 'lost', 'never'] as const) expect(turnSeconds(cannedLive(), fresh)).toBeNull();
+    expect(turnSeconds(null, 'live')).toBeNull();
+  });
+  test('unknown rotation is standing, not turning', () => {
+    const live = cannedLive({ rotationPulsesPerMinute: null, secondsSinceRotationPulse: null });
+    expect(turnSeconds(live, 'live')).toBeNull();
+    expect(shaftWords(live).pulse).toBe('no pulse seen yet');
+  });
+});
+
+describe('the outline of the part', () => {
+  test('widens from neck to lip', () => {
+    fc.assert(
+      fc.property(fc.double({ min: 0, max: 0.99, noNaN: true }), (t) => bellRadius(t + 0.01) > bellRadius(t) - 1e-9),
+    );
+  });
+  test('copper lies outside of the print everywhere, at the drawn thickness', () => {
+    const print = bellProfile(0);
+    bellProfile(9).forEach((point, k) => {
+      expect(Math.hypot(point.x - print[k]!.x, point.y - print[k]!.y)).toBeCloseTo(9, 6);
+      expect(point.x).toBeGreaterThan(print[k]!.x);
+    });
+  });
+  test('is a closed path of plain numbers', () => {
+    expect(bellOutline(3, 180, 196)).toMatch(/^M[\d. L-]+Z$/);
+  });
+});
