@@ -42,7 +42,7 @@ function opening(afterSeconds: number, readingAmps: number): Opening {
   while (bath.truth.isContactorClosed && bath.nightSeconds < faultAt + 30) {
     bath.advance(0.005);
     const { monitor } = bath.parts;
-    monitor.write(Uint8Array.of(1), bath.nightSeconds);
+    monitor.write(Uint8Array.of(1), 1, bath.nightSeconds);
     monitor.read(register, bath.nightSeconds);
     const microvolts = 2.5 * new DataView(register.buffer).getInt16(0);
     if (readAt === Infinity && microvolts / settings.shunt.microOhms > readingAmps) readAt = bath.nightSeconds;
