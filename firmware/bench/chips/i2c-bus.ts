@@ -6,8 +6,8 @@
 export interface I2cChip {
   /** False: the chip does not acknowledge its address (no power, broken wire). */
   isAnswering: boolean;
-  /** One write transaction, byte by byte in the order sent. */
-  write(bytes: Uint8Array, nowSeconds: number): void;
+  /** One write transaction: the first `length` bytes, in the order sent. The array is not the chip's to keep. */
+  write(bytes: Uint8Array, length: number, nowSeconds: number): void;
   /** Fills what the program gave: one read transaction. */
   read(into: Uint8Array, nowSeconds: number): void;
 }

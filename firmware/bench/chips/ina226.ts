@@ -91,10 +91,10 @@ export class Ina226 implements I2cChip, TimedProcess {
     this.#schedule();
   }
 
-  write(bytes: Uint8Array, nowSeconds: number): void {
-    if (bytes.length === 0) return;
+  write(bytes: Uint8Array, length: number, nowSeconds: number): void {
+    if (length === 0) return;
     this.#pointer = bytes[0]!;
-    if (bytes.length < 3) return;
+    if (length < 3) return;
     const value = (bytes[1]! << 8) | bytes[2]!;
     switch (this.#pointer) {
       case Register.configuration:

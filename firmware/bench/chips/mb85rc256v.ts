@@ -25,10 +25,10 @@ export class Mb85rc256v implements I2cChip {
     else this.bytes.set(image.subarray(0, MEMORY_BYTES));
   }
 
-  write(sent: Uint8Array): void {
-    if (sent.length < 2) return;
+  write(sent: Uint8Array, length: number): void {
+    if (length < 2) return;
     this.#address = ((sent[0]! << 8) | sent[1]!) % MEMORY_BYTES;
-    for (let index = 2; index < sent.length; index++) {
+    for (let index = 2; index < length; index++) {
       if (this.bytesUntilPowerFails <= 0) {
         this.bytesUntilPowerFails = Infinity;
         this.onPowerFails();

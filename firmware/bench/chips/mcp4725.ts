@@ -23,15 +23,15 @@ export class Mcp4725 implements I2cChip {
     this.onOutput(0, nowSeconds);
   }
 
-  write(bytes: Uint8Array, nowSeconds: number): void {
-    if (bytes.length < 2) return;
+  write(bytes: Uint8Array, length: number, nowSeconds: number): void {
+    if (length < 2) return;
     const command = bytes[0]! >> 5;
     if (command <= 1) {
       // Fast write: any number of pairs, the last one stands.
-      for (let index = 0; index + 1 < bytes.length; index += 2) {
+      for (let index = 0; index + 1 < length; index += 2) {
         this.#drive(((bytes[index]! & 0x0f) << 8) | bytes[index + 1]!, (bytes[index]! >> 4) & 3, nowSeconds);
       }
-    } else if ((command === 2 || command === 3) && bytes.length >= 3) {
+    } else if ((command === 2 || command === 3) && length >= 3) {
       const code = (bytes[1]! << 4) | (bytes[2]! >> 4);
       const powerDown = (bytes[0]! >> 1) & 3;
       if (command === 3) {

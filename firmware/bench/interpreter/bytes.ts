@@ -5,12 +5,22 @@
 
 /** Larger than any transaction, packet or file of a board. */
 const scratch = new Uint8Array(1 << 20);
+/** What `gatherBytes` gathered last; good until it is called again. */
+export const gatheredBytes: Uint8Array = scratch;
 
-/** Flattens the arguments. A character above 0xFF throws: on a board it would be two or three bytes, or mangled. */
-export function bytesOf(values: readonly unknown[]): Uint8Array {
+/**
+ * Flattens the arguments into `gatheredBytes` and answers how many there are. A character above 0xFF throws: on a board
+ * it would be two or three bytes, or mangled.
+ */
+export function gatherBytes(values: readonly unknown[]): number {
   let length = 0;
   for (let index = 0; index < values.length; index++) length = append(length, values[index]);
-  return scratch.slice(0, length);
+  return length;
+}
+
+/** The same as an array of its own. */
+export function bytesOf(values: readonly unknown[]): Uint8Array {
+  return scratch.slice(0, gatherBytes(values));
 }
 
 /** Puts one argument into the scratch from `at` on; answers where it ends. */

@@ -24,10 +24,10 @@ function monitorAt(shuntOhms: number, amps: number, volts: number) {
     if (alerts.at(-1) !== isLow) alerts.push(isLow);
   });
   const write = (register: number, value: number, at = 0): void => {
-    monitor.write(Uint8Array.of(register, (value >> 8) & 0xff, value & 0xff), at);
+    monitor.write(Uint8Array.of(register, (value >> 8) & 0xff, value & 0xff), 3, at);
   };
   const read = (register: number, at: number): number => {
-    monitor.write(Uint8Array.of(register), at);
+    monitor.write(Uint8Array.of(register), 1, at);
     const bytes = new Uint8Array(2);
     monitor.read(bytes, at);
     return (bytes[0]! << 8) | bytes[1]!;
@@ -214,7 +214,7 @@ describe('the MCP4725 of the virtual board', () => {
   it('takes fast writes and reads them back', () => {
     const seen: number[] = [];
     const converter = new Mcp4725((code) => seen.push(code));
-    converter.write(Uint8Array.of(0x07, 0x80), 0);
+    converter.write(Uint8Array.of(0x07, 0x80), 2, 0);
     expect(seen).toEqual([0x780]);
     // DS22039: status, then the code in the upper twelve of two bytes.
     const status = new Uint8Array(3);
@@ -225,8 +225,8 @@ describe('the MCP4725 of the virtual board', () => {
   it('gives nothing while powered down, and the code of its EEPROM when its power comes', () => {
     const seen: number[] = [];
     const converter = new Mcp4725((code) => seen.push(code));
-    converter.write(Uint8Array.of(0x60, 0x12, 0x30), 0);
-    converter.write(Uint8Array.of(0x17, 0xff), 0);
+    converter.write(Uint8Array.of(0x60, 0x12, 0x30), 3, 0);
+    converter.write(Uint8Array.of(0x17, 0xff), 2, 0);
     converter.powerUp(1);
     expect(seen).toEqual([0x123, 0, 0x123]);
   });
@@ -235,9 +235,9 @@ describe('the MCP4725 of the virtual board', () => {
 describe('the FRAM of the virtual board', () => {
   it('keeps what was written, from the address on, and wraps at its end', () => {
     const memory = new Mb85rc256v(undefined, () => undefined);
-    memory.write(Uint8Array.of(0x7f, 0xff, 1, 2, 3));
+    memory.write(Uint8Array.of(0x7f, 0xff, 1, 2, 3), 5);
     expect(memory.bytes[0x7fff]).toBe(1);
-    memory.write(Uint8Array.of(0x00, 0x00));
+    memory.write(Uint8Array.of(0x00, 0x00), 2);
     const read = new Uint8Array(2);
     memory.read(read);
     expect([...read]).toEqual([2, 3]);
@@ -248,7 +248,7 @@ describe('the FRAM of the virtual board', () => {
       let cuts = 0;
       const memory = new Mb85rc256v(new Uint8Array(32768), () => cuts++);
       memory.bytesUntilPowerFails = count;
-      memory.write(Uint8Array.of(0, 0, 1, 2, 3, 4, 5));
+      memory.write(Uint8Array.of(0, 0, 1, 2, 3, 4, 5), 7);
       expect(cuts).toBe(1);
       expect([...memory.bytes.subarray(0, 5)]).toEqual([1, 2, 3, 4, 5].map((byte, at) => (at < count ? byte : 0)));
     }

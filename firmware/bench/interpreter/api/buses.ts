@@ -3,7 +3,7 @@
  * behind it answer. Nobody there: I2C throws, one-wire finds no device.
  */
 import { Pin } from '../../board/pins.js';
-import { bytesOf } from '../bytes.js';
+import { bytesOf, gatherBytes, gatheredBytes } from '../bytes.js';
 import type { Machine } from './machine.js';
 
 const I2C_BYTE_SECONDS = 9 / 400_000;
@@ -24,9 +24,9 @@ export function i2cApi(machine: Machine): object {
   };
   const writeTo = (address: unknown, ...values: unknown[]) => {
     const chip = chipAt(address);
-    const bytes = bytesOf(values);
-    machine.spend((bytes.length + 1) * I2C_BYTE_SECONDS);
-    chip.write(bytes, machine.host.nowSeconds());
+    const length = gatherBytes(values);
+    machine.spend((length + 1) * I2C_BYTE_SECONDS);
+    chip.write(gatheredBytes, length, machine.host.nowSeconds());
     machine.standOrFall();
   };
   const readFrom = (address: unknown, quantity: number) => {
@@ -52,34 +52,24 @@ export function i2cApi(machine: Machine): object {
 
 /** `new OneWire(pin)`; only the probe’s pin has a device on it. */
 export function oneWireConstructor(machine: Machine): unknown {
-  const { probe } = machine.host;
-  const now = () => machine.host.nowSeconds();
-  const readByte = () => {
-    machine.spend(ONE_WIRE_BYTE_SECONDS);
-    return probe.read(now());
-  };
-  const writeBytes = (values: readonly unknown[]) => {
-    for (const byte of bytesOf(values)) {
-      machine.spend(ONE_WIRE_BYTE_SECONDS);
-      probe.write(byte, now());
-    }
-  };
-  const reset = () => {
-    machine.spend(ONE_WIRE_RESET_SECONDS);
-    return probe.reset();
-  };
   return function OneWire(pin: unknown) {
-    if (String(pin) !== Pin.probe) {
-      // Another pin has no device on it.
-      return {
-        reset: () => false,
-        skip: () => undefined,
-        select: () => undefined,
-        write: () => undefined,
-        read: () => 0xff,
-        search: () => machine.realmValue([]),
-      };
-    }
+    const device = String(pin) === Pin.probe ? machine.host.probe : undefined;
+    const now = () => machine.host.nowSeconds();
+    const readByte = () => {
+      machine.spend(ONE_WIRE_BYTE_SECONDS);
+      // A bus that nobody drives reads as ones.
+      return device?.read(now()) ?? 0xff;
+    };
+    const writeBytes = (values: readonly unknown[]) => {
+      for (const byte of bytesOf(values)) {
+        machine.spend(ONE_WIRE_BYTE_SECONDS);
+        device?.write(byte, now());
+      }
+    };
+    const reset = () => {
+      machine.spend(ONE_WIRE_RESET_SECONDS);
+      return device?.reset() === true;
+    };
     return {
       reset,
       skip: () => {
@@ -92,9 +82,13 @@ export function oneWireConstructor(machine: Machine): unknown {
       write: (values: unknown) => {
         writeBytes([values]);
       },
-      read: (count?: number) =>
-        count === undefined ? readByte() : machine.realmBytes(Uint8Array.from({ length: count }, readByte)),
-      search: () => machine.realmValue(reset() ? [probe.address] : []),
+      read: (count?: number) => {
+        if (count === undefined) return readByte();
+        const bytes = machine.newBytes(count);
+        for (let index = 0; index < count; index++) bytes[index] = readByte();
+        return bytes;
+      },
+      search: () => machine.realmValue(reset() ? [device?.address] : []),
     };
   };
 }
