@@ -96,8 +96,11 @@ function RecipeFields(props: { controller: ControllerView; runs: boolean }) {
           placeholder={hint}
           aria-invalid={problem ? 'true' : undefined}
           aria-describedby={problem ? `${name}-problem` : undefined}
-          onInput={(event) => change(name, event.currentTarget.value)}
-          onBlur={() => setTouched((before) => new Set(before).add(name))}
+          onInput={(event) => {
+            // Judged while typing, not when leaving: words that appear on leaving would move the button from under the finger.
+            change(name, event.currentTarget.value);
+            if (event.currentTarget.value !== '') setTouched((before) => new Set(before).add(name));
+          }}
         />
         {problem && (
           <span class="field-problem" id={`${name}-problem`}>

@@ -1,0 +1,491 @@
+/*
+ * The page in a real browser, against canned states: what it shows, what it asks for, how it looks on a phone and on a wide screen.
+ * Everything is found by its accessible role and name.
+ */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { Condition, Permissive, Phase } from '@bathkeeper/shared-core/control';
+import {
+  cannedController,
+  cannedLive,
+  cannedNight,
+  cannedSnapshot,
+  earlierWarm,
+  NIGHT_MS,
+  recipe,
+  stalled,
+  stalledSnapshot,
+} from './canned-night.js';
+import { contrastFaults, overflowingElements, smallTargets } from './eyes.js';
+import { builtPage, type FixtureServer, startFixtureServer } from './fixture-server.js';
+import { launchedBrowser, openPage, PHONE, shot, WIDE } from './open-page.js';
+
+let browser: Browser;
+let server: FixtureServer;
+let folder: string;
+let open: { page: Page; errors: string[] } | undefined;
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'bathkeeper-page-'));
+  await builtPage(folder);
+  browser = await launchedBrowser();
+}, 120_000);
+afterAll(async () => {
+  await browser.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+beforeEach(async () => {
+  server = await startFixtureServer(folder);
+});
+afterEach(async () => {
+  const errors = open?.errors ?? [];
+  await open?.page.context().close();
+  open = undefined;
+  await server.close();
+  expect(errors, 'errors in the console of the page').toEqual([]);
+});
+
+async function opened(options: Parameters<typeof openPage>[2] = {}, path = '/'): Promise<Page> {
+  open = await openPage(browser, server.address + path, options);
+  return open.page;
+}
+
+const simulated = () => cannedSnapshot({ controllers: [cannedController({ isSimulated: true })] });
+
+describe('the door', () => {
+  test('the one-time link of a first start lets a passphrase be chosen, and leaves the address', async () => {
+    server.door = { state: 'first-start', isSimulated: true };
+    server.answer = (asked) => {
+      if (asked.path !== '/api/first-start') return undefined;
+      server.door = { state: 'open', isSimulated: true };
+      return { body: { state: 'open' } };
+    };
+    server.snapshot = simulated();
+    const page = await opened({}, '/first-start?token=one-time');
+    await page.getByText('SIMULATED').waitFor();
+    await shot(page, 'phone-door-first-start');
+    await page.getByLabel('Passphrase').fill('three plain words');
+    await page.getByLabel('The same again').fill('three plain wordz');
+    await page.getByRole('button', { name: 'Set the passphrase and open' }).click();
+    await page.getByRole('alert').getByText('not the same').waitFor();
+    expect(server.asked).toEqual([]);
+    await page.getByLabel('The same again').fill('three plain words');
+    await page.getByRole('button', { name: 'Set the passphrase and open' }).click();
+    await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
+    expect(server.asked[0]?.body).toEqual({ token: 'one-time', passphrase: 'three plain words' });
+    expect(page.url()).not.toContain('one-time');
+  });
+
+  test('without the link a first start tells where to find it', async () => {
+    server.door = { state: 'first-start', isSimulated: false };
+    const page = await opened();
+    await page.getByText('Open the one-time link').waitFor();
+    expect(await page.getByRole('textbox').count()).toBe(0);
+  });
+
+  test('a wrong passphrase is refused in words, the right one opens', async () => {
+    server.door = { state: 'closed', isSimulated: false };
+    server.answer = (asked) => {
+      if ((asked.body as { passphrase: string }).passphrase !== 'right')
+        return { status: 403, body: { error: 'That is not the passphrase.', problems: [] } };
+      server.door = { state: 'open', isSimulated: false };
+      return { body: { state: 'open' } };
+    };
+    const page = await opened();
+    await page.getByLabel('Passphrase').fill('wrong');
+    await page.getByRole('button', { name: 'Open' }).click();
+    await page.getByRole('alert').getByText('That is not the passphrase.').waitFor();
+    await page.getByLabel('Passphrase').fill('right');
+    await page.getByRole('button', { name: 'Open' }).click();
+    await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
+  });
+});
+
+describe('a night', () => {
+  test('shows the state in a sentence, each reading in the section, and the band', async () => {
+    const page = await opened();
+    await page.getByRole('heading', { level: 1, name: /^Plating, 19\.1 A, 71 of 300 µm, done about/ }).waitFor();
+    await page.getByRole('img', { name: /current at the shunt 19\.1 A of 19\.2 A permitted/ }).waitFor();
+    await page.getByRole('img', { name: /^Night from/ }).waitFor();
+    await page.getByText(/^\s*heard/).waitFor();
+    expect(await page.getByText('SIMULATED').count()).toBe(0);
+    await shot(page, 'phone-day');
+  });
+
+  test('a new state appears without a reload', async () => {
+    const page = await opened();
+    await page.getByRole('heading', { level: 1, name: /71 of 300/ }).waitFor();
+    server.tell(
+      cannedSnapshot({ controllers: [cannedController({ live: cannedLive({ chargeAmpereHours: 135.9 }) })] }),
+    );
+    await page.getByRole('heading', { level: 1, name: /150 of 300/ }).waitFor();
+  });
+
+  test('the part turns while pulses come, and stands still when they do not', async () => {
+    const page = await opened();
+    await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
+    const moving = () =>
+      page.evaluate(
+        () => document.getAnimations().filter((a) => (a as CSSAnimation).animationName === 'flute-side').length,
+      );
+    expect(await moving()).toBeGreaterThan(0);
+    server.tell(stalledSnapshot());
+    await page.getByRole('heading', { level: 1, name: /^The rotation stopped/ }).waitFor();
+    expect(await moving()).toBe(0);
+  });
+
+  test('nothing moves for those who asked for stillness', async () => {
+    const page = await opened({ isStill: true });
+    await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
+    expect(await page.evaluate(() => document.getAnimations().length)).toBe(0);
+  });
+
+  test('old readings are said to be old and are not marked as wrong now', async () => {
+    server.snapshot = cannedSnapshot({
+      controllers: [cannedController({ live: cannedLive({ takenAtMs: NIGHT_MS - 8_000 }) })],
+    });
+    const page = await opened();
+    await page.getByText(/^\s*last heard .* these readings are old/).waitFor();
+    server.tell(
+      cannedSnapshot({
+        controllers: [
+          cannedController({ live: cannedLive({ takenAtMs: NIGHT_MS - 180_000, conditions: [Condition.bathWarm] }) }),
+        ],
+      }),
+    );
+    await page.getByRole('heading', { level: 1, name: /^Nothing is heard from the bath\. Last known at/ }).waitFor();
+    await page.getByRole('img', { name: /nothing is marked/ }).waitFor();
+    await shot(page, 'phone-lost');
+  });
+
+  test('a lost line to the dashboard is said, and found again by itself', async () => {
+    const page = await opened();
+    await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
+    server.goSilent();
+    await page.getByRole('alert').getByText('No connection to the dashboard').waitFor();
+    await page.getByRole('heading', { level: 1, name: /^No connection to the dashboard\. Last known at/ }).waitFor();
+    server.tell(cannedSnapshot());
+    await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor({ timeout: 20_000 });
+  });
+
+  test('the band is read under a finger and as a table', async () => {
+    const page = await opened({ size: WIDE });
+    const band = page.getByRole('img', { name: /^Night from/ });
+    await band.scrollIntoViewIfNeeded();
+    await band.hover({ position: { x: 120, y: 60 } });
+    await page.getByText(/A permitted, bath .*°C/).waitFor();
+    await page.getByText('The night as a table').click();
+    expect(await page.getByRole('table').getByRole('row').count()).toBe(13);
+  });
+});
+
+describe('alarms', () => {
+  test('an alarm appears with what to do first, is acknowledged, and stays until it returns', async () => {
+    const page = await opened();
+    await page.getByText('No alarms.').waitFor();
+    server.night = cannedNight([stalled, earlierWarm]);
+    server.answer = (asked) => {
+      if (asked.path !== '/api/alarms/12/acknowledge') return undefined;
+      const acknowledged = {
+        ...stalled,
+        state: 'acknowledged',
+        acknowledgedAtMs: NIGHT_MS,
+        acknowledgedBy: 'page',
+      } as const;
+      server.tell({ ...stalledSnapshot(), alarms: [acknowledged, earlierWarm] });
+      return { body: acknowledged };
+    };
+    server.tell(stalledSnapshot());
+    const alarms = page.getByRole('region', { name: 'Alarms' });
+    await alarms.getByText(/Look whether the part still turns/).waitFor();
+    await alarms.getByText(/No pulse for 23 s/).waitFor();
+    await page.getByRole('img', { name: /marked: the rotation stopped/ }).waitFor();
+    await shot(page, 'phone-alarm');
+    await alarms.getByRole('button', { name: 'Acknowledge: Rotation stopped' }).click();
+    await alarms.getByText('active, acknowledged').waitFor();
+    expect(await alarms.getByRole('button', { name: /^Acknowledge/ }).count()).toBe(0);
+  });
+
+  test('a mark on the band opens its story from the keyboard', async () => {
+    server.night = cannedNight([stalled, earlierWarm]);
+    server.snapshot = stalledSnapshot();
+    const page = await opened({ size: WIDE });
+    const mark = page.getByRole('button', { name: /^Alarm at .*: Current off its permitted value/ });
+    await mark.focus();
+    await page.keyboard.press('Enter');
+    const story = page.getByRole('dialog', { name: /Story of the alarm/ });
+    await story
+      .getByRole('listitem')
+      .getByText(/returned to normal$/)
+      .waitFor();
+    await shot(page, 'wide-story', false);
+    await page.keyboard.press('Escape');
+    await story.waitFor({ state: 'detached' });
+  });
+
+  test('a refusal to acknowledge is shown in its words', async () => {
+    server.snapshot = stalledSnapshot();
+    server.answer = () => ({ status: 404, body: { error: 'There is no such alarm.', problems: [] } });
+    const page = await opened();
+    await page.getByRole('button', { name: 'Acknowledge: Rotation stopped' }).click();
+    await page.getByText('There is no such alarm.').waitFor();
+  });
+});
+
+describe('hold and stop', () => {
+  test.each([
+    ['hold', 'Hold', 'Hold reached the bath: 3.6 A keep-alive, contactor closed.'],
+    ['stop', 'Stop', 'Stop reached the bath: the contactor is open.'],
+  ])('%s asks once, sends, and says what became of it', async (kind, name, words) => {
+    const command = { commandId: 1, kind, askedAtMs: NIGHT_MS, state: 'sent', words: 'On its way to the bath.' };
+    server.answer = () => ({ body: command });
+    const page = await opened();
+    await page.getByRole('button', { name, exact: true }).click();
+    const question = page.getByRole('dialog');
+    await question.getByRole('button', { name: 'Leave it running' }).click();
+    await question.waitFor({ state: 'detached' });
+    expect(server.asked).toEqual([]);
+    await page.getByRole('button', { name, exact: true }).click();
+    await shot(page, `phone-${kind}-question`, false);
+    await page.getByRole('dialog').getByRole('button', { name, exact: true }).click();
+    await page.getByText('On its way to the bath.').waitFor();
+    expect(server.asked[0]).toMatchObject({ path: '/api/controllers/north-bench/commands', body: { kind } });
+    server.tell(
+      cannedSnapshot({
+        controllers: [cannedController({ commands: [{ ...command, state: 'done', words } as never] })],
+      }),
+    );
+    await page.getByText(words).waitFor();
+    // A minute later the dashboard lists it no more; what happened stays on the page.
+    server.tell(cannedSnapshot({ controllers: [cannedController({ live: cannedLive({ cathodeCurrentAmps: 3.6 }) })] }));
+    await page.getByRole('heading', { level: 1, name: /3\.6 A/ }).waitFor();
+    expect(await page.getByText(words).count()).toBe(1);
+  });
+
+  test('both are dull when nothing runs', async () => {
+    server.snapshot = cannedSnapshot({
+      controllers: [cannedController({ live: cannedLive({ phase: Phase.idle, isContactorClosed: false }), run: null })],
+    });
+    const page = await opened();
+    await page.getByRole('heading', { level: 1, name: /^Idle/ }).waitFor();
+    expect(await page.getByRole('button', { name: 'Hold' }).isDisabled()).toBe(true);
+    expect(await page.getByRole('button', { name: 'Stop' }).isDisabled()).toBe(true);
+    await shot(page, 'phone-idle');
+  });
+});
+
+describe('the recipe', () => {
+  const idle = cannedController({
+    live: cannedLive({ phase: Phase.idle, isContactorClosed: false, cathodeCurrentAmps: 0 }),
+    run: null,
+  });
+  const planned = [
+    { atMs: NIGHT_MS, currentAmps: 3.6, averageThicknessMicrometres: 0 },
+    { atMs: NIGHT_MS + 40 * 60_000, currentAmps: 19.2, averageThicknessMicrometres: 8 },
+    { atMs: NIGHT_MS + 53_000_000, currentAmps: 19.2, averageThicknessMicrometres: 300 },
+  ];
+
+  test('is previewed while it is typed, refused with the limit named, sent, and then waits for the press', async () => {
+    server.snapshot = cannedSnapshot({ controllers: [idle] });
+    server.answer = (asked) => {
+      if (asked.path.endsWith('/preview')) {
+        const tooMuch = (asked.body as { areaDm2: number }).areaDm2 > 20;
+        return {
+          body: {
+            recipe,
+            refusals: tooMuch ? ['The current of 64.0 A is above this rig’s 31 A: choose a lower density.'] : [],
+            cautions: ['Ramp of 30 min on fresh paint: look at the part before full current.'],
+            planned,
+          },
+        };
+      }
+      server.tell(
+        cannedSnapshot({
+          controllers: [
+            {
+              ...idle,
+              live: cannedLive({ phase: Phase.ready, permissivesMissing: [Permissive.rotationSeen] }),
+              waitingRecipe: recipe,
+            },
+          ],
+        }),
+      );
+      return { body: { commandId: 2, kind: 'recipe', askedAtMs: NIGHT_MS, state: 'sent', words: 'On its way.' } };
+    };
+    const page = await opened();
+    await page.getByText('New recipe').click();
+    await page.getByLabel('Part', { exact: true }).fill('Fluted bell lampshade');
+    await page.getByLabel(/^Surface area/).fill('40');
+    await page.getByText(/above this rig’s 31 A/).waitFor();
+    expect(await page.getByRole('button', { name: 'Send to the bath' }).isDisabled()).toBe(true);
+    await page.getByLabel(/^Surface area/).fill('12,0');
+    await page.getByRole('img', { name: /^The night ahead/ }).waitFor();
+    await page.getByText(/above this rig’s 31 A/).waitFor({ state: 'detached' });
+    await page.getByText(/look at the part before full current/).waitFor();
+    await shot(page, 'phone-recipe');
+    await page.getByRole('button', { name: 'Send to the bath' }).click();
+    await page.getByRole('heading', { name: 'Waits for the press at the bath' }).waitFor();
+    await page.getByText('no rotation was seen.', { exact: false }).first().waitFor();
+    await page.getByText(/Check that the shaft turns/).waitFor();
+    expect(server.asked.at(-1)).toMatchObject({
+      path: '/api/controllers/north-bench/recipe',
+      body: { areaDm2: 12, currentDensityAmpsPerDm2: 1.6, averageThicknessMicrometres: 300 },
+    });
+    await shot(page, 'phone-ready');
+  });
+
+  test('what cannot be a number is said at its field, and nothing is sent', async () => {
+    server.snapshot = cannedSnapshot({ controllers: [idle] });
+    const page = await opened();
+    await page.getByText('New recipe').click();
+    await page.getByLabel(/^Surface area/).fill('twelve');
+    await page.getByRole('button', { name: 'Send to the bath' }).click();
+    await page.getByText(/got “twelve”/).waitFor();
+    await page.getByText(/Give the part a name/).waitFor();
+    expect(server.asked).toEqual([]);
+  });
+});
+
+describe('a simulated bath', () => {
+  test('says SIMULATED on every screen and has the buttons that hang at a real one', async () => {
+    server.door = { state: 'open', isSimulated: true };
+    server.snapshot = simulated();
+    server.answer = () => ({ body: {} });
+    const page = await opened();
+    await page.getByRole('note').getByText('SIMULATED').waitFor();
+    for (const [name, button] of [
+      ['Press start', 'start'],
+      ['Press the emergency stop', 'emergency-stop'],
+      ['Reset the alert latch', 'latch-reset'],
+    ] as const) {
+      await page.getByRole('button', { name }).click();
+      await page.getByText(`${name}: pressed.`).waitFor();
+      expect(server.asked.at(-1)).toMatchObject({
+        path: '/api/controllers/north-bench/simulated-press',
+        body: { button },
+      });
+    }
+    await page.getByRole('link', { name: 'Settings' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Settings' }).waitFor();
+    expect(await page.getByRole('note').getByText('SIMULATED').count()).toBe(1);
+  });
+});
+
+describe('settings', () => {
+  test('the webhook is set, tested, and its answer shown', async () => {
+    server.answer = (asked) => {
+      if (asked.path === '/api/webhook/test') return { body: { delivered: true, words: 'Answered 200 after 84 ms.' } };
+      const webhook = {
+        isSet: true,
+        shownAddress: 'https://push.example/…',
+        lastDeliveryAtMs: null,
+        lastFailure: null,
+      };
+      server.tell(cannedSnapshot({ webhook }));
+      return { body: webhook };
+    };
+    const page = await opened({}, '/#settings');
+    await page.getByLabel('Webhook address').fill('https://push.example/secret');
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByText('https://push.example/…').waitFor();
+    expect(server.asked[0]?.body).toEqual({ address: 'https://push.example/secret', allowPrivateAddress: false });
+    await page.getByRole('button', { name: 'Send a test' }).click();
+    await page.getByText('Delivered: Answered 200 after 84 ms.').waitFor();
+    expect(await page.content()).not.toContain('push.example/secret');
+    await shot(page, 'phone-settings');
+  });
+
+  test('a paired controller’s password and settings are shown once', async () => {
+    server.answer = () => ({
+      body: { controllerId: 'south-bench', mqttPassword: 'p-123', settingsText: '{"link":{}}' },
+    });
+    const page = await opened({}, '/#settings');
+    await page.getByLabel(/^Controller's name/).fill('south-bench');
+    await page.getByLabel("Bath's name").fill('Copper 20 L');
+    await page.getByRole('button', { name: 'Pair' }).click();
+    await page.getByText('p-123').waitFor();
+    expect(await page.getByLabel('Settings for the board').inputValue()).toBe('{"link":{}}');
+    await page.getByRole('link', { name: 'Bath', exact: true }).click();
+    await page.getByRole('link', { name: 'Settings' }).click();
+    expect(await page.getByText('p-123').count()).toBe(0);
+  });
+
+  test('signing out closes the door', async () => {
+    server.answer = () => {
+      server.door = { state: 'closed', isSimulated: false };
+      return { body: { state: 'closed' } };
+    };
+    const page = await opened({}, '/#settings');
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByLabel('Passphrase').waitFor();
+    expect(await page.getByText('Copper 60 L').count()).toBe(0);
+  });
+});
+
+describe('the look', () => {
+  const trip = cannedSnapshot({
+    controllers: [
+      cannedController({
+        isSimulated: true,
+        live: cannedLive({
+          phase: Phase.trip,
+          phaseSeconds: 95,
+          cathodeCurrentAmps: null,
+          isContactorClosed: false,
+          conditions: Object.values(Condition),
+        }),
+      }),
+    ],
+    alarms: [stalled, { ...stalled, alarmId: 13, state: 'returned-unacknowledged' }, earlierWarm],
+    notices: [
+      'Port 1883 for controllers was taken: they are expected on 1884. Free it, or write the new port to each board.',
+    ],
+  });
+
+  describe.each([
+    ['a phone', PHONE],
+    ['a wide screen', WIDE],
+  ] as const)('on %s', (name, size) => {
+    test.each(['light', 'dark'] as const)(
+      'in %s nothing overflows, every word has contrast, every target fits a finger',
+      async (look) => {
+        server.night = cannedNight([stalled, earlierWarm]);
+        server.door = { state: 'open', isSimulated: true };
+        for (const [scene, snapshot] of [
+          ['plating', cannedSnapshot()],
+          ['trip', trip],
+        ] as const) {
+          server.snapshot = snapshot;
+          const page = await opened({ size, look, isStill: true });
+          await page.getByRole('img', { name: /^Night from/ }).waitFor();
+          await page.getByText('New recipe').click();
+          await page.getByText('Strike, ramp, rotation').click();
+          await shot(page, `${name.split(' ')[1] ?? ''}-${look}-${scene}`);
+          expect(await overflowingElements(page), `${scene}: wider than the screen`).toEqual([]);
+          expect(await contrastFaults(page), `${scene}: contrast under 4.5 (3 for large words)`).toEqual([]);
+          expect(await smallTargets(page), `${scene}: targets under 44 px`).toEqual([]);
+          await page.goto(`${server.address}/#settings`);
+          await page.getByRole('heading', { level: 1, name: 'Settings' }).waitFor();
+          expect(await overflowingElements(page)).toEqual([]);
+          expect(await contrastFaults(page)).toEqual([]);
+          await page.context().close();
+        }
+      },
+    );
+  });
+
+  test('the light of the page is switched by hand and kept on this device', async () => {
+    const page = await opened({ look: 'light' });
+    const paper = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
+    const byDay = await paper();
+    await page.getByRole('button', { name: 'Light: By night' }).click();
+    await expect.poll(paper).not.toBe(byDay);
+    const byNight = await paper();
+    await page.reload();
+    await page.getByRole('button', { name: 'Light: By day' }).waitFor();
+    expect(await paper()).toBe(byNight);
+  });
+});
