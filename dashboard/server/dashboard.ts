@@ -15,7 +15,7 @@ import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
 import { type Ingest, openIngest } from './ingest/ingest.js';
 import { type CallQueue, openCallQueue } from './notify/call-queue.js';
 import { shownAddress, type WebhookTarget } from './notify/webhook-post.js';
-import { passwordHash, randomToken } from './passwords.js';
+import { drawnPasswordHash, randomToken } from './passwords.js';
 import { openStore, type Store } from './store/store.js';
 import { type AlarmList, openAlarmList } from './watch/alarm-list.js';
 import { openWatchman } from './watch/watchman.js';
@@ -71,7 +71,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const { clock } = options;
   const log = options.logger ?? pino({ level: 'silent' });
   const store = openStore(join(options.dataFolder, STORE_FILE));
-  const book = openBathBook(store);
+  const book = openBathBook(store, clock.nowMs());
   const listeners = new Set<() => void>();
   const changed = (): void => {
     for (const listener of listeners) listener();
@@ -80,7 +80,8 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
 
   const alarms = openAlarmList(store, (alarm, nowMs) => {
     if (alarm.name === 'notification-failed' || alarm.priority === 'low') return;
-    calls.queue(alarm, book.bath(alarm.controllerId)?.paired.bathName ?? 'Bathkeeper', nowMs);
+    const bath = book.bath(alarm.controllerId)?.paired;
+    calls.queue(alarm, `${bath?.isSimulated === true ? 'SIMULATED ' : ''}${bath?.bathName ?? 'Bathkeeper'}`, nowMs);
   });
   const calls: CallQueue = openCallQueue({
     store,
@@ -94,12 +95,15 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       );
       changed();
     },
+    failed: (what, fault) => {
+      failed(what, fault);
+    },
     delivered: () => {
       alarms.returnToNormal('', 'notification-failed', clock.nowMs());
       changed();
     },
   });
-  const watchman = openWatchman(book, alarms);
+  const watchman = openWatchman(book, alarms, clock.speed);
   const refusedKinds = new Set<string>();
   const refused = (who: string, why: string): void => {
     const kind = `${who}: ${why.replace(/\d+/g, '#')}`;
@@ -107,7 +111,9 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       refusedKinds.add(kind);
       log.warn({ who, why }, 'message refused (told once per kind)');
     }
-    watchman.refused(who, why, clock.nowMs());
+    guarded('a refusal could not be told', () => {
+      watchman.refused(who, why, clock.nowMs());
+    })();
     changed();
   };
 
@@ -228,7 +234,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     connectController: () => watched(broker.connectLocally()),
     pair: async (controllerId, bathName, isSimulated, rig, password = randomToken()) => {
       book.pair(
-        { controllerId, bathName, isSimulated, passwordHash: await passwordHash(password) },
+        { controllerId, bathName, isSimulated, passwordHash: await drawnPasswordHash(password) },
         rig,
         clock.nowMs(),
       );

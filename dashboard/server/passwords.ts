@@ -1,30 +1,48 @@
 /*
  * Passphrases and tokens: scrypt hashes, random tokens, comparison in constant time. Used by the door and the broker.
- * Parameters: N = 2^15, r = 8, p = 3 (OWASP Password Storage Cheat Sheet; from memory).
+ * Parameters for what a person chose: N = 2^15, r = 8, p = 3 (OWASP Password Storage Cheat Sheet; from memory).
  */
 import { createHash, randomBytes, scrypt, timingSafeEqual } from 'node:crypto';
 
-const cost = { N: 2 ** 15, r: 8, p: 3, maxmem: 64 * 1024 * 1024 };
+interface Cost {
+  readonly log2N: number;
+  readonly p: number;
+}
+const chosenByPerson: Cost = { log2N: 15, p: 3 };
+/** A password that was drawn at random cannot be guessed however cheap a guess is, and a thousand controllers may knock at once. */
+const drawnAtRandom: Cost = { log2N: 12, p: 1 };
 
-function derived(secret: string, salt: Buffer): Promise<Buffer> {
+function derived(secret: string, salt: Buffer, { log2N, p }: Cost): Promise<Buffer> {
   return new Promise((resolve, reject) => {
-    scrypt(secret.normalize('NFKC'), salt, 32, cost, (fault, key) => {
+    const options = { N: 2 ** log2N, r: 8, p, maxmem: 64 * 1024 * 1024 };
+    scrypt(secret.normalize('NFKC'), salt, 32, options, (fault, key) => {
       if (fault) reject(fault);
       else resolve(key);
     });
   });
 }
 
-/** `salt:hash`, both base64. */
-export async function passwordHash(secret: string): Promise<string> {
+async function hashOf(secret: string, cost: Cost): Promise<string> {
   const salt = randomBytes(16);
-  return `${salt.toString('base64')}:${(await derived(secret, salt)).toString('base64')}`;
+  const key = await derived(secret, salt, cost);
+  return [salt.toString('base64'), key.toString('base64'), cost.log2N, cost.p].join(':');
+}
+
+/** Of a passphrase that a person chose: `salt:hash:log2 N:p`, the first two in base64. */
+export function passwordHash(secret: string): Promise<string> {
+  return hashOf(secret, chosenByPerson);
+}
+
+/** Of a password that randomToken drew. */
+export function drawnPasswordHash(secret: string): Promise<string> {
+  return hashOf(secret, drawnAtRandom);
 }
 
 export async function passwordMatches(secret: string, stored: string): Promise<boolean> {
-  const [salt = '', hash = ''] = stored.split(':');
+  const [salt = '', hash = '', log2N, p] = stored.split(':');
+  const cost = log2N === undefined ? chosenByPerson : { log2N: Number(log2N), p: Number(p) };
   const expected = Buffer.from(hash, 'base64');
-  const got = await derived(secret, Buffer.from(salt, 'base64'));
+  const got = await derived(secret, Buffer.from(salt, 'base64'), cost);
   return expected.length === got.length && timingSafeEqual(expected, got);
 }
 

@@ -2,8 +2,8 @@
  * What the dashboard knows of each controller: who is paired, the newest live message, the run, the waiting recipe, commands.
  * Fed by the ingest, read by snapshot, commands and watch. What must outlive a restart is in the store; the rest is memory.
  */
-import { Command, EventKind, RecipeFault } from '@bathkeeper/shared-core/control';
-import type { Phase, RigLimits } from '@bathkeeper/shared-core/control';
+import { Command, EventKind, Phase, RecipeFault } from '@bathkeeper/shared-core/control';
+import type { RigLimits } from '@bathkeeper/shared-core/control';
 import { EventColumn, LiveKey } from '@bathkeeper/shared-core/messages';
 import type {
   CommandKind,
@@ -21,6 +21,7 @@ import { conditionWords } from '../watch/alarm-texts.js';
 const MILLICOULOMBS_PER_AMPERE_HOUR = 3_600_000;
 const COMMANDS_SHOWN_MS = 60_000;
 const PULSE_FORGOTTEN_SECONDS = 9999;
+const RECIPES_KEPT = 200;
 
 export interface PairedController {
   readonly controllerId: string;
@@ -34,6 +35,8 @@ export interface KnownBath {
   live: LiveView | undefined;
   liveMessage: LiveMessage | undefined;
   lastHeardAtMs: number | null;
+  /** The phase of the newest live message, or of the newest record in the store. */
+  lastPhase: number | undefined;
   isOnline: boolean;
 }
 
@@ -76,7 +79,10 @@ const kindNames: Readonly<Record<number, CommandKind>> = {
   [Command.recipe]: 'recipe',
 };
 
-export function openBathBook(store: Store): BathBook {
+/** A controller that was not heard for this long is not shown as online, whatever the broker says of its connection. */
+const ONLINE_MS = 15_000;
+
+export function openBathBook(store: Store, openedAtMs: number): BathBook {
   const { database } = store;
   const baths = new Map<string, KnownBath>();
   interface ControllerRow {
@@ -85,6 +91,13 @@ export function openBathBook(store: Store): BathBook {
     password_hash: string;
     is_simulated: number;
   }
+  /** The last record of each of its memories, by the primary key: a year of records is not searched through. */
+  const newestRecords = database.prepare<[string], { at: number; phase: number }>(
+    `SELECT r.taken_at_ms AS at, r.phase AS phase FROM queues q JOIN records r ON r.controller_id = q.controller_id
+       AND r.incarnation = q.incarnation AND r.first = (SELECT max(first) FROM records
+         WHERE controller_id = q.controller_id AND incarnation = q.incarnation)
+     WHERE q.controller_id = ? ORDER BY at DESC LIMIT 1`,
+  );
   for (const row of database.prepare<[], ControllerRow>('SELECT * FROM controllers ORDER BY paired_at_ms').all()) {
     const paired = {
       controllerId: row.controller_id,
@@ -92,12 +105,15 @@ export function openBathBook(store: Store): BathBook {
       passwordHash: row.password_hash,
       isSimulated: row.is_simulated === 1,
     };
+    // What was heard before this dashboard started: whoever fell silent while it was down is missed as well.
+    const last = paired.isSimulated ? undefined : newestRecords.get(row.controller_id);
     baths.set(row.controller_id, {
       paired,
       live: undefined,
       liveMessage: undefined,
-      lastHeardAtMs: null,
-      isOnline: false,
+      lastHeardAtMs: last === undefined ? null : Math.min(last.at, openedAtMs),
+      lastPhase: last?.phase,
+      isOnline: last !== undefined,
     });
   }
   const insertController = database.prepare(
@@ -113,6 +129,10 @@ export function openBathBook(store: Store): BathBook {
   );
   const endRun = database.prepare(
     `UPDATE runs SET ended_at_ms = CAST(? AS INTEGER), ended_code = CAST(? AS INTEGER), charge_millicoulombs = CAST(? AS INTEGER)
+     WHERE controller_id = ? AND incarnation = CAST(? AS INTEGER) AND run = CAST(? AS INTEGER)`,
+  );
+  const reopenRun = database.prepare(
+    `UPDATE runs SET ended_at_ms = NULL, ended_code = NULL
      WHERE controller_id = ? AND incarnation = CAST(? AS INTEGER) AND run = CAST(? AS INTEGER)`,
   );
   const newestRun = database.prepare<[string], RunRow>(
@@ -141,14 +161,28 @@ export function openBathBook(store: Store): BathBook {
   const timeOutCommand = database.prepare(
     `UPDATE commands SET state = 'no-answer', words = ? WHERE command_id = CAST(? AS INTEGER) AND state = 'sent'`,
   );
+  // Nobody waits any longer for the answer to what was asked before this start.
+  database
+    .prepare(`UPDATE commands SET state = 'no-answer', words = ? WHERE state = 'sent'`)
+    .run(
+      'The dashboard was restarted before the bath answered. Look at the readings, and act at the bath if it matters.',
+    );
   const recentCommands = database.prepare<[string, number], CommandRow>(
     'SELECT * FROM commands WHERE controller_id = ? AND asked_at_ms > ? ORDER BY command_id DESC LIMIT 10',
   );
   const lastRefusal = new Map<string, string>();
 
+  /** A recipe never changes; the watch asks for it with every live message. */
+  const recipesRead = new Map<number, RecipeView>();
   const recipeOf = (recipeId: number): RecipeView | undefined => {
+    const known = recipesRead.get(recipeId);
+    if (known !== undefined) return known;
     const row = readRecipe.get(recipeId);
-    return row === undefined ? undefined : (JSON.parse(row.view) as RecipeView);
+    if (row === undefined) return undefined;
+    const view = JSON.parse(row.view) as RecipeView;
+    if (recipesRead.size >= RECIPES_KEPT) recipesRead.clear();
+    recipesRead.set(recipeId, view);
+    return view;
   };
   const need = (controllerId: string): KnownBath => {
     const bath = baths.get(controllerId);
@@ -173,6 +207,7 @@ export function openBathBook(store: Store): BathBook {
         live: undefined,
         liveMessage: undefined,
         lastHeardAtMs: null,
+        lastPhase: undefined,
         isOnline: false,
       });
     },
@@ -193,6 +228,7 @@ export function openBathBook(store: Store): BathBook {
       const bath = need(controllerId);
       bath.live = liveView(message, nowMs);
       bath.liveMessage = message;
+      bath.lastPhase = message[LiveKey.phase];
       bath.lastHeardAtMs = nowMs;
       bath.isOnline = true;
       return bath.live;
@@ -210,6 +246,10 @@ export function openBathBook(store: Store): BathBook {
           break;
         case EventKind.recipeRefused:
           lastRefusal.set(controllerId, recipeRefusalWords(code, b));
+          break;
+        case EventKind.interruption:
+          // A run that was stopped short of its charge goes on: it has not ended after all.
+          reopenRun.run(controllerId, incarnation, row[EventColumn.run]!);
           break;
         case EventKind.commandAnswered:
           answerCommand.run(
@@ -251,12 +291,12 @@ export function openBathBook(store: Store): BathBook {
       const { live, liveMessage } = bath;
       const row = newestRun.get(controllerId);
       const recipeId = liveMessage?.[LiveKey.recipeId] ?? 0;
-      const isWaiting = live !== undefined && live.phase === 1 && recipeId > 0;
+      const isWaiting = live !== undefined && live.phase === Phase.ready && recipeId > 0;
       return {
         controllerId,
         bathName: bath.paired.bathName,
         isSimulated: bath.paired.isSimulated,
-        isOnline: bath.isOnline,
+        isOnline: bath.isOnline && nowMs - (bath.lastHeardAtMs ?? -Infinity) < ONLINE_MS,
         lastHeardAtMs: bath.lastHeardAtMs,
         live: live ?? null,
         run: row === undefined ? null : runView(row, live, liveMessage, nowMs),
@@ -308,7 +348,7 @@ function liveView(message: LiveMessage, nowMs: number): LiveView {
   const voltage = message[LiveKey.voltage];
   return {
     takenAtMs: nowMs,
-    phase: message[LiveKey.phase] as Phase,
+    phase: message[LiveKey.phase] as LiveView['phase'],
     phaseSeconds: message[LiveKey.phaseSeconds],
     liveSeconds: message[LiveKey.liveSeconds],
     cathodeCurrentAmps: centi(message[LiveKey.current]),

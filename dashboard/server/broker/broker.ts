@@ -7,11 +7,17 @@ import { createServer, type Server, type Socket } from 'node:net';
 import { duplexPair } from './duplex-pair.js';
 import type { Duplex } from 'node:stream';
 import { TOPIC_ROOT, topicOf } from '@bathkeeper/shared-core/messages';
-import { passwordMatches, randomToken, tokensMatch } from '../passwords.js';
+import { passwordMatches, randomToken, tokenHash, tokensMatch } from '../passwords.js';
+import { largestPacketAhead } from './packet-lengths.js';
 
 /** Larger than any message of a controller (about 1 KB), small enough that nobody fills the memory. */
 export const MESSAGE_BYTES_MAX = 16 * 1024;
 const BYTES_BEFORE_LOGIN_MAX = 4096;
+/** Topic and fixed header around the largest message. */
+const PACKET_BYTES_MAX = MESSAGE_BYTES_MAX + 512;
+/** Passwords compared at a time; whoever comes beyond that comes again. */
+const LOGINS_UNDER_WAY_MAX = 16;
+const SHOWN_LENGTH_MAX = 64;
 const INGEST_USER = '#ingest';
 
 export interface BrokerOptions {
@@ -37,7 +43,7 @@ export interface Broker {
 export async function openBroker(options: BrokerOptions): Promise<Broker> {
   const ingestPassword = randomToken();
   const userOf = new WeakMap<Client, string>();
-  const verified = new Map<string, string>();
+  const verified = new Map<string, { stored: string; secretHash: string }>();
   const logins = new Set<Promise<void>>();
   const connected = new Map<string, Client>();
   const broker = await Aedes.createBroker({
@@ -47,7 +53,7 @@ export async function openBroker(options: BrokerOptions): Promise<Broker> {
       const secret = password?.toString('utf8') ?? '';
       const admit = (isRight: boolean): void => {
         if (isRight) userOf.set(client, user);
-        else options.refused(user || 'somebody', 'wrong user or password at the broker');
+        else options.refused(user.slice(0, SHOWN_LENGTH_MAX) || 'somebody', 'wrong user or password at the broker');
         done(isRight ? null : Object.assign(new Error('not authorised'), { returnCode: 5 }), isRight);
       };
       // Two clients with one id push each other out: an id belongs to its user.
@@ -65,14 +71,19 @@ export async function openBroker(options: BrokerOptions): Promise<Broker> {
         return;
       }
       // A controller reconnects often; scrypt once for each stored hash is enough.
-      if (verified.get(stored) !== undefined) {
-        admit(tokensMatch(secret, verified.get(stored)!));
+      const known = verified.get(user);
+      if (known?.stored === stored) {
+        admit(tokenHash(secret) === known.secretHash);
+        return;
+      }
+      if (logins.size >= LOGINS_UNDER_WAY_MAX) {
+        admit(false);
         return;
       }
       const login = passwordMatches(secret, stored)
         .then(
           (isRight) => {
-            if (isRight) verified.set(stored, secret);
+            if (isRight) verified.set(user, { stored, secretHash: tokenHash(secret) });
             admit(isRight);
           },
           () => {
@@ -125,10 +136,19 @@ export async function openBroker(options: BrokerOptions): Promise<Broker> {
           socket.setNoDelay(true);
           const client = broker.handle(socket);
           let seen = 0;
+          const packetAhead = largestPacketAhead();
           const guard = (bytes: Buffer): void => {
             seen += bytes.length;
-            if (userOf.has(client)) socket.off('data', guard);
-            else if (seen > BYTES_BEFORE_LOGIN_MAX) socket.destroy();
+            const isLoggedIn = userOf.has(client);
+            // Refused by its announced length, before it fills any memory.
+            if (packetAhead(bytes) > PACKET_BYTES_MAX) {
+              const who = userOf.get(client) ?? 'somebody';
+              options.refused(who, `a packet of more than ${String(PACKET_BYTES_MAX)} bytes was announced`);
+              socket.destroy();
+            } else if (!isLoggedIn && seen > BYTES_BEFORE_LOGIN_MAX) {
+              options.refused('somebody', `more than ${String(BYTES_BEFORE_LOGIN_MAX)} bytes before the login`);
+              socket.destroy();
+            }
           };
           socket.on('data', guard);
         });

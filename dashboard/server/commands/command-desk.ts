@@ -5,14 +5,17 @@
 import { Command } from '@bathkeeper/shared-core/control';
 import type { Recipe } from '@bathkeeper/shared-core/control';
 import { LINK_VERSION, RECIPE_COLUMNS, RecipeColumn, topicOf } from '@bathkeeper/shared-core/messages';
-import type { CommandKind, CommandView, RecipeView } from '@bathkeeper/shared-core/messages';
+import type { CommandKind, CommandView, LiveView, RecipeView } from '@bathkeeper/shared-core/messages';
 import type { BathBook } from '../baths/bath-book.js';
 import type { DashboardClock } from '../clock.js';
+import type { LiveMessage } from '../ingest/schemas.js';
 
 /** A command that the bath has not seen by then is worth nothing. */
 const EXPIRES_SECONDS = 20;
 /** A live message older than this cannot tell the controller's uptime. */
 const LIVE_AGE_MS_MAX = 15_000;
+/** On a clock that runs faster than real time, the network's own seconds count for more of the bath's. */
+const REAL_SECONDS_ALLOWED = 2;
 
 const codes = { stop: Command.stop, hold: Command.hold, acknowledge: Command.acknowledge, recipe: Command.recipe };
 
@@ -36,23 +39,28 @@ export function openCommandDesk(options: {
   changed: () => void;
 }): CommandDesk {
   const { book, clock } = options;
+  const allowanceSeconds = REAL_SECONDS_ALLOWED * (clock.speed - 1);
+  const expiresSeconds = EXPIRES_SECONDS + allowanceSeconds;
+  const unheard = (controllerId: string): string | undefined => {
+    const bath = book.bath(controllerId);
+    if (bath === undefined) return `No controller ${controllerId} is paired.`;
+    const isHeard =
+      bath.isOnline &&
+      bath.live !== undefined &&
+      clock.nowMs() - bath.live.takenAtMs <= LIVE_AGE_MS_MAX + allowanceSeconds * 1000;
+    return isHeard
+      ? undefined
+      : 'The controller is not heard, so nothing can be sent to it. Act at the bath: the buttons there always work.';
+  };
   const send = (
     controllerId: string,
     kind: CommandKind,
     words: string,
     row?: readonly number[],
   ): CommandView | string => {
-    const bath = book.bath(controllerId);
-    if (bath === undefined) return `No controller ${controllerId} is paired.`;
-    const { liveMessage, live } = bath;
-    if (
-      liveMessage === undefined ||
-      live === undefined ||
-      clock.nowMs() - live.takenAtMs > LIVE_AGE_MS_MAX ||
-      !bath.isOnline
-    ) {
-      return 'The controller is not heard, so nothing can be sent to it. Act at the bath: the buttons there always work.';
-    }
+    const problem = unheard(controllerId);
+    if (problem !== undefined) return problem;
+    const { liveMessage, live } = book.bath(controllerId) as { liveMessage: LiveMessage; live: LiveView };
     const command = book.addCommand(controllerId, kind, clock.nowMs(), words);
     const uptimeTenths = liveMessage.u + Math.round((clock.nowMs() - live.takenAtMs) / 100);
     options.publish(
@@ -62,11 +70,11 @@ export function openCommandDesk(options: {
         d: command.commandId,
         k: codes[kind],
         b: liveMessage.b,
-        x: uptimeTenths + EXPIRES_SECONDS * 10,
+        x: Math.round(uptimeTenths + expiresSeconds * 10),
         ...(row === undefined ? {} : { g: row }),
       }),
     );
-    clock.after((EXPIRES_SECONDS + 5) * 1000, () => {
+    clock.after((expiresSeconds + 5) * 1000, () => {
       book.commandTimedOut(command.commandId);
       options.changed();
     });
@@ -81,6 +89,8 @@ export function openCommandDesk(options: {
   return {
     send: (controllerId, kind) => send(controllerId, kind, sentWords[kind]),
     sendRecipe: (controllerId, recipe, view) => {
+      const problem = unheard(controllerId);
+      if (problem !== undefined) return problem;
       const row = recipeRow(recipe);
       book.saveRecipe(controllerId, view, row, clock.nowMs());
       return send(controllerId, 'recipe', 'The recipe is on its way to the bath.', row);

@@ -35,6 +35,8 @@ export function openCallQueue(options: {
   pageAddress: () => string | undefined;
   failing: (controllerless: string) => void;
   delivered: () => void;
+  /** The store did not take something. */
+  failed?: (what: string, fault: unknown) => void;
   post?: (target: WebhookTarget, body: string) => Promise<PostOutcome>;
 }): CallQueue {
   const { store, clock } = options;
@@ -93,10 +95,15 @@ export function openCallQueue(options: {
       if (underWay.has(row.notification_id)) continue;
       underWay.set(
         row.notification_id,
-        send(row).finally(() => {
-          underWay.delete(row.notification_id);
-          if (!isClosed) arm();
-        }),
+        send(row)
+          .catch((fault: unknown) => {
+            // Answered or not, the row still stands in the queue: it is tried again, and the receiver folds repeats by the id.
+            options.failed?.('a call could not be booked', fault);
+          })
+          .finally(() => {
+            underWay.delete(row.notification_id);
+            if (!isClosed) arm();
+          }),
       );
     }
     await Promise.all(underWay.values());

@@ -34,6 +34,8 @@ export interface AlarmCause {
   readonly detail: string;
   /** Added to the title: "Tripped: … (emergency stop)". */
   readonly because?: string;
+  /** Where the usual one does not fit. */
+  readonly priority?: AlarmView['priority'];
 }
 
 export interface AlarmList {
@@ -97,7 +99,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
           insert.run(
             cause.controllerId,
             cause.name,
-            text.priority,
+            cause.priority ?? text.priority,
             title,
             cause.detail,
             text.checkFirst,

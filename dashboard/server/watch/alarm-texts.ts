@@ -67,7 +67,7 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
 };
 
 /** What the controller says of a condition: value x 1000 and limit x 1000. */
-export function conditionWords(code: number, a: number, b: number): string {
+export function conditionWords(code: number, a = 0, b = 0): string {
   const value = a / 1000;
   const limit = b / 1000;
   const told = (quantity: string, unit: string, digits = 1): string =>
@@ -102,6 +102,8 @@ export function conditionWords(code: number, a: number, b: number): string {
       return 'the contactor opened without being told';
     case Condition.restartedInRun:
       return 'the controller restarted in mid-run';
+    case Condition.contactorContradicts:
+      return "the contactor's feedback contradicts what was asked of it";
     case Condition.chargeReached:
       return 'the charge was reached';
     case Condition.longestRun:

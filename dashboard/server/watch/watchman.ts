@@ -2,7 +2,7 @@
  * Turns what is heard into alarms: the controller's events, the live messages and silence. Called by the ingest's listener and
  * once a second by the clock. It decides what counts as drift and whom to wake; it never touches the run.
  */
-import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
+import { Condition, EventKind, isLive, Phase } from '@bathkeeper/shared-core/control';
 import { EventColumn } from '@bathkeeper/shared-core/messages';
 import type { LiveView } from '@bathkeeper/shared-core/messages';
 import {
@@ -32,6 +32,7 @@ const tripConditions: ReadonlySet<number> = new Set([
   Condition.emergencyStop,
   Condition.contactorDropped,
   Condition.restartedInRun,
+  Condition.contactorContradicts,
 ]);
 const holdConditions: ReadonlySet<number> = new Set([
   Condition.currentHigh,
@@ -46,7 +47,10 @@ export interface Watchman {
   refused(controllerId: string, why: string, nowMs: number): void;
 }
 
-export function openWatchman(book: BathBook, alarms: AlarmList): Watchman {
+/** The phase says hold or trip this long and no event told of it: then the live message is taken at its word. */
+const EVENT_LATE_SECONDS = 5;
+
+export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: number): Watchman {
   const watches = new Map<string, BathWatch>();
   const lastCause = new Map<string, string>();
   let refusedUntilMs = -1;
@@ -65,8 +69,35 @@ export function openWatchman(book: BathBook, alarms: AlarmList): Watchman {
   };
   const act = (controllerId: string, findings: readonly Finding[], nowMs: number): void => {
     for (const { name, turned, causeAtMs, detail } of findings) {
-      if (turned === 'raised') alarms.raise({ controllerId, name, causeAtMs, detail }, nowMs);
-      else alarms.returnToNormal(controllerId, name, nowMs);
+      if (turned === 'raised') {
+        // A bath that stands idle may be switched off: that is shown, and wakes nobody.
+        const phase = book.bath(controllerId)?.lastPhase ?? Phase.idle;
+        const isAwaited = isLive(phase as Phase) || phase === Phase.trip;
+        const priority = name === 'controller-silent' && !isAwaited ? 'low' : undefined;
+        alarms.raise({ controllerId, name, causeAtMs, detail, priority }, nowMs);
+      } else alarms.returnToNormal(controllerId, name, nowMs);
+    }
+  };
+
+  /** Events can be lost (their ring is finite, a controller can be paired in mid-trip): what is live has the last word on what stands. */
+  const followPhase = (controllerId: string, live: LiveView, nowMs: number): void => {
+    const told = live.conditions.filter((code) => tripConditions.has(code) || holdConditions.has(code));
+    const detail = told.map((code) => conditionWords(code)).join('; ');
+    for (const [phase, name] of [
+      [Phase.hold, 'held'],
+      [Phase.trip, 'trip'],
+    ] as const) {
+      if (live.phase !== phase) alarms.returnToNormal(controllerId, name, nowMs);
+      else if (live.phaseSeconds >= EVENT_LATE_SECONDS && !alarms.isStanding(controllerId, name)) {
+        const causeAtMs = nowMs - live.phaseSeconds * 1000;
+        alarms.raise({ controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why' }, nowMs);
+      }
+    }
+    for (const [code, name] of [
+      [Condition.rotationStopped, 'rotation-stalled'],
+      [Condition.probeFault, 'sensor-fault'],
+    ] as const) {
+      if (!live.conditions.includes(code)) alarms.returnToNormal(controllerId, name, nowMs);
     }
   };
 
@@ -79,6 +110,7 @@ export function openWatchman(book: BathBook, alarms: AlarmList): Watchman {
         highestCelsius: recipe?.bathWarnCelsius ?? USUAL_BAND.highestCelsius,
       };
       act(controllerId, findingsInLive(watchOf(controllerId), live, band, nowMs), nowMs);
+      followPhase(controllerId, live, nowMs);
     },
     event: (controllerId, row, takenAtMs, nowMs) => {
       const code = row[EventColumn.code]!;
@@ -132,7 +164,7 @@ export function openWatchman(book: BathBook, alarms: AlarmList): Watchman {
     tick: (nowMs) => {
       for (const bath of book.all()) {
         const { controllerId } = bath.paired;
-        act(controllerId, findingsInSilence(watchOf(controllerId), bath.lastHeardAtMs, bath.isOnline, nowMs), nowMs);
+        act(controllerId, findingsInSilence(watchOf(controllerId), bath, nowMs, clockSpeed), nowMs);
       }
       if (refusedOf !== undefined && nowMs > refusedUntilMs) {
         alarms.returnToNormal(refusedOf, 'message-refused', nowMs);

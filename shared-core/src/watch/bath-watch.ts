@@ -3,7 +3,7 @@
  * temperature against the recipe's band, and silence. Called with every live message and once a second; streaming, constant memory.
  * It only judges: alarms, texts and calls are the server's.
  */
-import { isLive, Phase } from '../control/phase.js';
+import { isLive } from '../control/phase.js';
 import type { AlarmName, LiveView } from '../messages/api.js';
 import { type DelayedCondition, delayedCondition, judged } from './delayed-condition.js';
 
@@ -11,6 +11,8 @@ export const CURRENT_OFF_FRACTION = 0.05;
 export const CURRENT_OFF_AMPS_MIN = 0.3;
 export const CURRENT_OFF_SECONDS = 10;
 export const SILENT_SECONDS = 15;
+/** Common practice, no source: longer than a reconnect at once, shorter than silence. */
+export const CONNECTION_GONE_SECONDS = 5;
 /** 1 K, from ISA-18.2's start values (1 % of span), from memory. */
 export const TEMPERATURE_DEADBAND_CELSIUS = 1;
 /** Common practice, no source: a bath of 60 L changes by less than its deadband in this time. */
@@ -43,7 +45,8 @@ export interface BathWatch {
   silence: DelayedCondition;
   lastPermittedAmps: number;
   permittedMovedAtMs: number;
-  wasLive: boolean;
+  /** When this watch began to listen; undefined: not yet. */
+  listeningSinceMs: number | undefined;
 }
 
 export function bathWatch(): BathWatch {
@@ -53,7 +56,7 @@ export function bathWatch(): BathWatch {
     silence: delayedCondition(),
     lastPermittedAmps: 0,
     permittedMovedAtMs: -Infinity,
-    wasLive: false,
+    listeningSinceMs: undefined,
   };
 }
 
@@ -68,7 +71,6 @@ export function isCurrentOff(measuredAmps: number, permittedAmps: number): boole
 export function findingsInLive(watch: BathWatch, live: LiveView, band: TemperatureBand, nowMs: number): Finding[] {
   const findings: Finding[] = [];
   const isRunning = isLive(live.phase) && live.isContactorClosed;
-  watch.wasLive = isLive(live.phase) || live.phase === Phase.trip;
   const { permittedAmps, cathodeCurrentAmps, bathTemperatureCelsius } = live;
   if (Math.abs(permittedAmps - watch.lastPermittedAmps) > MOVED_FRACTION * Math.max(1, permittedAmps)) {
     watch.permittedMovedAtMs = nowMs;
@@ -107,27 +109,35 @@ export function findingsInLive(watch: BathWatch, live: LiveView, band: Temperatu
   return findings;
 }
 
+/** What is known of a controller's voice. */
+export interface Heard {
+  /** null: never, then there is nothing to miss. */
+  readonly lastHeardAtMs: number | null;
+  /** false: the broker says that its connection is gone (the last will). */
+  readonly isOnline: boolean;
+}
+
 /**
- * Judges silence: nothing heard for 15 s, or the broker's word that the connection is gone (the last will).
- * `lastHeardAtMs` null: never heard, then there is nothing to miss.
+ * Judges silence: nothing heard for 15 s, or the connection gone and nothing heard for 5 s (a controller that reconnects at once wakes
+ * nobody). A clock that runs faster than real time gets 2 s of real time more, since that is what the network takes.
+ *
+ * Example: last heard at 0 s and online: raised at 15 s, its cause at 0 s.
  */
-export function findingsInSilence(
-  watch: BathWatch,
-  lastHeardAtMs: number | null,
-  isOnline: boolean,
-  nowMs: number,
-): Finding[] {
-  if (lastHeardAtMs === null) return [];
-  const silentSeconds = (nowMs - lastHeardAtMs) / 1000;
-  const isSilent = !isOnline || silentSeconds >= SILENT_SECONDS;
-  const turned = judged(watch.silence, isSilent, nowMs, { onMs: 0, offMs: 0 });
+export function findingsInSilence(watch: BathWatch, heard: Heard, nowMs: number, clockSpeed = 1): Finding[] {
+  if (heard.lastHeardAtMs === null) return [];
+  watch.listeningSinceMs ??= nowMs;
+  // Nothing can be missed that nobody listened for: after a start, silence counts from then on.
+  const silentSeconds = (nowMs - Math.max(heard.lastHeardAtMs, watch.listeningSinceMs)) / 1000;
+  const limitSeconds = (heard.isOnline ? SILENT_SECONDS : CONNECTION_GONE_SECONDS) + 2 * (clockSpeed - 1);
+  const turned = judged(watch.silence, silentSeconds >= limitSeconds, nowMs, { onMs: 0, offMs: 0 });
   if (!turned) return [];
+  const unheardSeconds = Math.round((nowMs - heard.lastHeardAtMs) / 1000);
   return [
     {
       name: 'controller-silent',
       turned,
-      causeAtMs: turned === 'raised' ? lastHeardAtMs : nowMs,
-      detail: `last heard ${String(Math.round(silentSeconds))} s ago${isOnline ? '' : ', and the broker says that its connection is gone'}`,
+      causeAtMs: turned === 'raised' ? heard.lastHeardAtMs : nowMs,
+      detail: `last heard ${String(unheardSeconds)} s ago${heard.isOnline ? '' : ', and the broker says that its connection is gone'}`,
     },
   ];
 }

@@ -1,0 +1,171 @@
+/* What a controller may say and what becomes of everything else: through a real broker, in process, on a clock moved by hand. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { SEQUENCE_JUMP_MAX } from '../../../dashboard/server/store/store.js';
+import { CONTROLLER, dashboardOnTrial, rowsOf } from './dashboard-on-trial.js';
+import { eventRow, liveMessage, outbox, recordRow } from './quiet-bath.js';
+
+const storedRecords = 'SELECT first, span FROM records ORDER BY first';
+
+describe('ingest', () => {
+  it('acknowledges what is on disk, records and events through the last of each', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    bath.say(
+      'outbox',
+      outbox([recordRow({ first: 1 }), recordRow({ first: 2, span: 3 })], [eventRow({ sequence: 1, kind: 1 })]),
+    );
+    await dashboard.settle();
+    expect(bath.acks).toEqual([{ v: 1, i: 7, r: 4, e: 1 }]);
+    expect(rowsOf(dashboard, storedRecords)).toEqual([
+      { first: 1, span: 1 },
+      { first: 2, span: 3 },
+    ]);
+  });
+
+  it('counts a record that comes twice and stores it once', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    for (let times = 0; times < 2; times++) bath.say('outbox', outbox([recordRow({ first: 1, span: 5 })]));
+    await dashboard.settle();
+    expect(rowsOf(dashboard, 'SELECT records_stored, records_doubled, records_missing FROM queues')).toEqual([
+      { records_stored: 5, records_doubled: 5, records_missing: 0 },
+    ]);
+  });
+
+  it('counts the seconds that are missing between two records', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    bath.say('outbox', outbox([recordRow({ first: 1 }), recordRow({ first: 5 })]));
+    await dashboard.settle();
+    expect(rowsOf(dashboard, 'SELECT records_stored, records_missing FROM queues')).toEqual([
+      { records_stored: 2, records_missing: 3 },
+    ]);
+    expect(bath.acks.at(-1)?.r).toBe(5);
+  });
+
+  it('sets a bad record aside and acknowledges it, so that it does not block the queue', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    bath.say('outbox', outbox([recordRow({ first: 1, phase: 99 })]));
+    await dashboard.settle();
+    expect(bath.acks.at(-1)?.r).toBe(1);
+    bath.say('outbox', outbox([recordRow({ first: 2 })]));
+    await dashboard.settle();
+    expect(bath.acks.at(-1)?.r).toBe(2);
+    expect(rowsOf(dashboard, storedRecords)).toEqual([{ first: 2, span: 1 }]);
+    expect(rowsOf(dashboard, 'SELECT why FROM quarantine')).toEqual([{ why: 'phase is 99, expected 0 to 8' }]);
+  });
+
+  it.each([
+    ['a bad row', recordRow({ first: SEQUENCE_JUMP_MAX + 200, phase: 99 })],
+    ['a row that looks sound', recordRow({ first: SEQUENCE_JUMP_MAX + 200 })],
+  ])('does not follow a number that jumps by months in %s: the records after it are still stored', async (_of, row) => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    bath.say('outbox', outbox([recordRow({ first: 1 })]));
+    await dashboard.settle();
+    bath.say('outbox', outbox([row]));
+    await dashboard.settle();
+    expect(bath.acks.at(-1)?.r).toBe(1);
+    bath.say('outbox', outbox([recordRow({ first: 2 })]));
+    await dashboard.settle();
+    expect(bath.acks.at(-1)?.r).toBe(2);
+    expect(rowsOf(dashboard, storedRecords)).toHaveLength(2);
+    expect(rowsOf(dashboard, 'SELECT id FROM quarantine')).toHaveLength(1);
+  });
+
+  it('acknowledges one second of a bad row that does not say how many it covers', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    bath.say('outbox', outbox([recordRow({ first: 1, span: 70_000 })]));
+    await dashboard.settle();
+    expect(bath.acks.at(-1)?.r).toBe(1);
+  });
+
+  it.each([
+    ['not JSON', 'outbox', '{"v":1,'],
+    ['an unknown version', 'outbox', '{"v":2,"i":7,"b":1,"u":1}'],
+    ['no fields', 'live', '{"v":1}'],
+    ['a number where a list is expected', 'outbox', '{"v":1,"i":7,"b":1,"u":1,"r":3}'],
+    ['a negative uptime', 'outbox', '{"v":1,"i":7,"b":1,"u":-1,"r":[]}'],
+    ['a status that is neither', 'status', '{"v":1,"o":2}'],
+    ['bytes that are no text', 'live', Buffer.from([0xff, 0xfe, 0x00])],
+    ['a phase that does not exist', 'live', JSON.stringify(liveMessage({ phase: 9 }))],
+  ] as const)('counts a message with %s, stores nothing of it and goes on', async (_what, kind, payload) => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    bath.say(kind, payload);
+    await dashboard.settle();
+    expect(Object.values(dashboard.ingest.counts).reduce((sum, count) => sum + count, 0)).toBe(1);
+    expect(rowsOf(dashboard, storedRecords)).toEqual([]);
+    expect(dashboard.snapshot().controllers[0]?.live).toBeNull();
+    expect(dashboard.snapshot().alarms.map((alarm) => alarm.name)).toEqual(['message-refused']);
+    bath.say('live', liveMessage());
+    await dashboard.settle();
+    expect(dashboard.snapshot().controllers[0]?.live?.cathodeCurrentAmps).toBe(19);
+  });
+
+  it('keeps only the first of a flood of rubbish to look at', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    for (let count = 0; count < 300; count++) bath.say('live', 'rubbish');
+    await dashboard.settle();
+    expect(dashboard.ingest.counts['not JSON']).toBe(300);
+    expect(rowsOf(dashboard, 'SELECT id FROM quarantine')).toHaveLength(50);
+  });
+
+  it('takes whatever JSON comes without a crash, and sound records before and after it', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    let first = 0;
+    await fc.assert(
+      fc.asyncProperty(
+        fc.constantFrom('outbox' as const, 'live' as const, 'status' as const),
+        fc.oneof(
+          fc.json(),
+          fc
+            .record({
+              v: fc.constant(1),
+              i: fc.constant(7),
+              b: fc.nat(3),
+              u: fc.nat(),
+              r: fc.array(fc.array(fc.oneof(fc.integer(), fc.string())), { maxLength: 3 }),
+            })
+            .map((value) => JSON.stringify(value)),
+        ),
+        async (kind, payload) => {
+          bath.say(kind, payload);
+          first++;
+          bath.say('outbox', outbox([recordRow({ first })]));
+          await dashboard.settle();
+          expect(bath.isConnected).toBe(true);
+          expect(bath.acks.at(-1)?.r).toBeGreaterThanOrEqual(first);
+        },
+      ),
+      { numRuns: 150 },
+    );
+  });
+
+  it('drops a controller that publishes to another one, and stores nothing of it', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    bath.sayTo('bathkeeper/1/south-bench/outbox', JSON.stringify(outbox([recordRow({})])));
+    await dashboard.settle();
+    expect(bath.isConnected).toBe(false);
+    expect(rowsOf(dashboard, storedRecords)).toEqual([]);
+  });
+
+  it('drops a controller that sends more than 16 KB in one message', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    bath.say('outbox', 'x'.repeat(17 * 1024));
+    await dashboard.settle();
+    expect(bath.isConnected).toBe(false);
+    expect(dashboard.snapshot().alarms[0]?.detail).toContain('17408 bytes');
+  });
+
+  it('keeps what the store does not take: nothing is acknowledged, and it is taken when the store is well again', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    dashboard.store.database.exec(
+      `CREATE TRIGGER full BEFORE INSERT ON records BEGIN SELECT RAISE(ABORT, 'disk full'); END`,
+    );
+    bath.say('outbox', outbox([recordRow({ first: 1 })]));
+    await dashboard.settle();
+    expect(bath.acks).toEqual([]);
+    dashboard.store.database.exec('DROP TRIGGER full');
+    bath.say('outbox', outbox([recordRow({ first: 1 })]));
+    await dashboard.settle();
+    expect(bath.acks.at(-1)?.r).toBe(1);
+    expect(dashboard.book.bath(CONTROLLER)?.lastHeardAtMs).not.toBeNull();
+  });
+});
