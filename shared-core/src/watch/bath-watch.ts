@@ -74,8 +74,9 @@ export function findingsInLive(watch: BathWatch, live: LiveView, band: Temperatu
   const { permittedAmps, cathodeCurrentAmps, bathTemperatureCelsius } = live;
   if (Math.abs(permittedAmps - watch.lastPermittedAmps) > MOVED_FRACTION * Math.max(1, permittedAmps)) {
     watch.permittedMovedAtMs = nowMs;
-    watch.lastPermittedAmps = permittedAmps;
   }
+  // From one message to the next: a step counts as a move, the slow climb of a ramp does not.
+  watch.lastPermittedAmps = permittedAmps;
   if (cathodeCurrentAmps !== null) {
     const isSettled = nowMs - watch.permittedMovedAtMs >= SETTLING_MS;
     const isOff = isRunning && (isSettled || watch.current.isActive) && isCurrentOff(cathodeCurrentAmps, permittedAmps);
