@@ -1,0 +1,219 @@
+/*
+ * What must be true of the supervisor whatever the world does: random sequences of presses, commands, faults, readings and late steps.
+ * A failure prints its seed and the shortest sequence that shows it.
+ */
+import {
+  Condition,
+  createRunState,
+  type Inputs,
+  isLive,
+  journalOf,
+  offerRecipe,
+  Phase,
+  restoreRun,
+  type RunState,
+  runLimitAmps,
+  step,
+} from '@bathkeeper/shared-core/control';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { bathIn, lampshade, rig } from './scripted-bath.js';
+
+/** Everything as it should be. */
+const quiet: Inputs = { ...bathIn('ready').inputs };
+const briefRun = {
+  ...lampshade,
+  strikeSeconds: 10,
+  rampSeconds: 20,
+  chargeMilliCoulombs: 2_000_000,
+  longestSeconds: 900,
+};
+
+/** Something happens in the world, then a number of steps go by. */
+interface Moment {
+  readonly change: Partial<Inputs>;
+  /** Contactor and current do as the program asks unless the change is about them. */
+  readonly forced: 'contactor' | 'current' | 'nothing';
+  readonly steps: number;
+  readonly stepMs: number;
+  readonly isRestart: boolean;
+  readonly isOffer: boolean;
+}
+
+type Change = Pick<Moment, 'change' | 'forced'>;
+const about = <T>(name: keyof Inputs, ...values: T[]): fc.Arbitrary<Change> =>
+  fc.constantFrom(...values).map((value) => ({
+    change: { [name]: value },
+    forced: name === 'contactorClosed' ? 'contactor' : name === 'currentAmps' ? 'current' : 'nothing',
+  }));
+const calm = (also: Partial<Inputs>): fc.Arbitrary<Change> =>
+  fc.constant({ change: { ...quiet, ...also }, forced: 'nothing' });
+
+const change: fc.Arbitrary<Change> = fc.oneof(
+  { weight: 8, arbitrary: about('startPressed', true) },
+  { weight: 4, arbitrary: calm({ resetPressed: true }) },
+  { weight: 2, arbitrary: calm({}) },
+  about('resetPressed', true),
+  about('stopPressed', true),
+  { weight: 3, arbitrary: about('command', 0, 1, 2, 3, 4) },
+  about('emergencyStopPressed', true, false),
+  about('alertLatchOpen', true, false),
+  { weight: 2, arbitrary: about('monitorFault', 0, 1, 2, 3) },
+  { weight: 2, arbitrary: about('probeFault', 0, 1, 2, 3, 4) },
+  about('bathCelsius', 24, 17, 28, 32, 40, NaN, 85, -Infinity),
+  about('currentAmps', 0, 0.4, 0.6, 5, 30, 60, -3, NaN, Infinity),
+  about('terminalVolts', 0, 0.6, 5, NaN),
+  about('contactorClosed', true, false),
+);
+const moment: fc.Arbitrary<Moment> = fc
+  .record({
+    what: change,
+    steps: fc.constantFrom(1, 1, 2, 5, 20),
+    stepMs: fc.constantFrom(200, 200, 200, 0, 1, 2_000, 25_000, 400_000, -1_000),
+    isRestart: fc.constantFrom(false, false, false, false, false, false, false, false, true),
+    isOffer: fc.constantFrom(false, false, false, true),
+  })
+  .map(({ what, ...rest }) => ({ ...what, ...rest }));
+const night = fc.array(moment, { minLength: 1, maxLength: 40 });
+
+type Before = Pick<RunState, 'phase' | 'conditions' | 'chargeMilliCoulombs' | 'liveMs'> & {
+  readonly permittedAmps: number;
+  readonly contactorEnabled: boolean;
+};
+interface Seen {
+  readonly before: Before;
+  readonly after: RunState;
+  readonly inputs: Inputs;
+  /** In this wait in ready the start was pressed while the chain was enabled. */
+  readonly wasPressed: boolean;
+}
+
+/** Plays the moments and shows every step. */
+function play(moments: readonly Moment[], show: (seen: Seen) => void): void {
+  let state = createRunState();
+  let nowMs = 1_000;
+  let isClosed = false;
+  let wasPressed = false;
+  const inputs: Inputs = { ...quiet };
+  for (const { change: changed, forced, steps, stepMs, isRestart, isOffer } of moments) {
+    if (isRestart) {
+      const journal = { ...journalOf(state) };
+      state = createRunState();
+      restoreRun(state, journal);
+      nowMs = 0;
+      isClosed = wasPressed = false;
+    }
+    if (isOffer) offerRecipe(state, briefRun, rig);
+    Object.assign(inputs, changed);
+    for (let count = 0; count < steps; count++) {
+      nowMs += stepMs;
+      inputs.rotationPulses++;
+      const { permittedAmps, contactorEnabled } = state.outputs;
+      isClosed = contactorEnabled && (isClosed || inputs.startPressed);
+      if (forced !== 'contactor') inputs.contactorClosed = isClosed;
+      if (forced !== 'current') inputs.currentAmps = inputs.contactorClosed ? permittedAmps : 0;
+      const { phase, conditions, chargeMilliCoulombs, liveMs } = state;
+      wasPressed = phase === Phase.ready && (wasPressed || (contactorEnabled && inputs.startPressed));
+      const before = { phase, conditions, chargeMilliCoulombs, liveMs, permittedAmps, contactorEnabled };
+      step(state, inputs, rig, true, nowMs);
+      show({ before, after: state, inputs, wasPressed });
+      Object.assign(inputs, { startPressed: false, stopPressed: false, resetPressed: false, command: 0 });
+    }
+  }
+}
+
+const phasesSeen = new Set<number>();
+const leftPhases = new Set<number>();
+
+/** Shows every step of many random nights; `broken` names what is not as it must be, or nothing. */
+function neverBreaks(broken: (seen: Seen) => string | false | undefined): void {
+  fc.assert(
+    fc.property(night, (moments) => {
+      play(moments, (seen) => {
+        phasesSeen.add(seen.after.phase);
+        if (seen.before.phase !== seen.after.phase) leftPhases.add(seen.before.phase);
+        const what = broken(seen);
+        if (what) throw new Error(`${what}: ${JSON.stringify(seen)}`);
+      });
+    }),
+    { numRuns: 400 },
+  );
+}
+
+describe('whatever happens', () => {
+  test('permitted current never exceeds the limit, and is zero unless live with the contactor enabled', () => {
+    neverBreaks(({ after }) => {
+      const { permittedAmps, contactorEnabled } = after.outputs;
+      if (!(permittedAmps >= 0 && permittedAmps <= Math.min(runLimitAmps(after, rig), 24))) return 'outside its limit';
+      return permittedAmps > 0 && !(isLive(after.phase) && contactorEnabled) && 'permitted where nothing may flow';
+    });
+  });
+
+  test('charge and live time never fall within a run, and charge is whole', () => {
+    neverBreaks(({ before, after }) => {
+      if (!Number.isSafeInteger(after.chargeMilliCoulombs)) return 'charge is not whole';
+      if (after.chargeMilliCoulombs < before.chargeMilliCoulombs) return 'charge fell';
+      return after.liveMs < before.liveMs && 'live time fell';
+    });
+  });
+
+  test('a trip is left only by a reset, with no trip standing and nothing permitted', () => {
+    const trips = [Condition.emergencyStop, Condition.alertLatch, Condition.monitorSilent, Condition.bathOverheated];
+    const mask = trips.reduce((sum, condition) => sum | (1 << (condition - 1)), 0);
+    neverBreaks(({ before, after, inputs }) => {
+      if (before.phase !== Phase.trip || after.phase === Phase.trip) return;
+      if (!inputs.resetPressed) return 'left without a reset';
+      if (after.conditions & mask) return 'left with a trip standing';
+      return after.outputs.permittedAmps > 0 && 'left into current';
+    });
+  });
+
+  test('only a press with the feedback makes a run live, out of ready with the chain enabled and nothing in the way', () => {
+    neverBreaks(({ before, after, inputs, wasPressed }) => {
+      if (isLive(before.phase) || !isLive(after.phase)) return;
+      if (before.phase !== Phase.ready || after.phase !== Phase.strike) return 'not from ready to strike';
+      if (!wasPressed || !inputs.contactorClosed || !before.contactorEnabled) return 'not by a press';
+      return (inputs.emergencyStopPressed || inputs.alertLatchOpen) && 'with the chain open';
+    });
+  });
+
+  test('the chain is enabled by ready alone; emergency stop, open latch and stop disable it in the same step', () => {
+    neverBreaks(({ before, after, inputs }) => {
+      const { contactorEnabled } = after.outputs;
+      if (!contactorEnabled) return;
+      if (!before.contactorEnabled && after.phase !== Phase.ready) return 'enabled outside ready';
+      if (after.phase !== Phase.ready && !isLive(after.phase)) return 'enabled where it must not be';
+      const mustOpen =
+        inputs.emergencyStopPressed || inputs.alertLatchOpen || inputs.stopPressed || inputs.command === 1;
+      return mustOpen && 'still enabled';
+    });
+  });
+
+  test('out of a hold more current comes only by a press, and into it none', () => {
+    neverBreaks(({ before, after, inputs }) => {
+      const isMore = after.outputs.permittedAmps > before.permittedAmps;
+      if (before.phase === Phase.hold && isMore && !inputs.startPressed) return 'more current without a press';
+      return after.phase === Phase.hold && isMore && 'more current in hold';
+    });
+  });
+
+  test('every event is in whole numbers of 32 bits, and every change of phase and condition is one', () => {
+    neverBreaks(({ before, after }) => {
+      let turned = 0;
+      let entered = 0;
+      for (const { kind, code, a, b } of after.events) {
+        if ([kind, code, a, b].some((value) => value !== (value | 0))) return 'not whole';
+        if (kind === 3 || kind === 4) turned ^= 1 << (code - 1);
+        if (kind === 2) entered += a === before.phase && code === after.phase ? 1 : 100;
+      }
+      if (turned !== (before.conditions ^ after.conditions)) return 'a condition turned without being told';
+      const isRestored = (after.conditions & ~before.conditions & (1 << (Condition.restartedInRun - 1))) !== 0;
+      return !isRestored && entered !== (before.phase === after.phase ? 0 : 1) && 'a phase was not told once';
+    });
+  });
+
+  test('and it did happen: every phase was entered and left', () => {
+    expect([...phasesSeen].sort((a, b) => a - b)).toEqual(Object.values(Phase));
+    expect([...leftPhases].sort((a, b) => a - b)).toEqual(Object.values(Phase));
+  });
+});
