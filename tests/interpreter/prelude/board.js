@@ -17,25 +17,27 @@ world.openTerminalVolts = 0.02;
 /** Every part of the chain that must be good, the relay itself left out. */
 world.chainIsGood = function () {
   return (
-    world.levelOf(19) === 1 &&
-    getTime() - world.oneShotFedAt < world.ONE_SHOT_SECONDS &&
     world.latchClosed &&
-    world.emergencyReleased
+    world.emergencyReleased &&
+    !!world.levels[19] &&
+    getTime() - world.oneShotFedAt < world.ONE_SHOT_SECONDS
   );
 };
 
 world.settle = function (written) {
-  if (written === 18 && world.levelOf(18) !== world.oneShotTrigger) {
-    world.oneShotTrigger = world.levelOf(18);
-    if (world.levelOf(19)) world.oneShotFedAt = getTime();
+  var here = world;
+  var levels = here.levels;
+  if (written === 18 && levels[18] !== here.oneShotTrigger) {
+    here.oneShotTrigger = levels[18];
+    if (levels[19]) here.oneShotFedAt = getTime();
   }
-  if (world.relayHolds && !world.chainIsGood()) {
-    world.relayHolds = false;
-    world.contactorDrops++;
+  if (here.relayHolds && !here.chainIsGood()) {
+    here.relayHolds = false;
+    here.contactorDrops++;
   }
-  world.levels[23] = world.latchClosed ? 1 : 0;
-  world.levels[32] = world.relayHolds ? 1 : 0;
-  world.levels[33] = world.emergencyReleased ? 1 : 0;
+  levels[23] = here.latchClosed;
+  levels[32] = here.relayHolds;
+  levels[33] = here.emergencyReleased;
 };
 
 /** 'start', 'stop' or 'reset': down and up again. Start also closes the relay, when the chain is good. */

@@ -12,8 +12,27 @@ world.monitor.powerUp = function () {
 };
 world.monitor.powerUp();
 world.setPoint = { code: 0, codeAtZero: 0, codesPerAmp: 100, isSilent: false };
-world.fram = { bytes: new Uint8Array(32768), pointer: 0, isAbsent: false, writtenBytes: 0 };
+world.fram = { banks: [], pointer: 0, isAbsent: false };
 world.shuntMicroOhms = 1500;
+
+// In small pages: on Linux the interpreter walks through a typed array from its start to find an element.
+for (var bank = 0; bank < 16; bank++) {
+  world.fram.banks[bank] = [];
+  for (var page = 0; page < 16; page++) world.fram.banks[bank][page] = new Uint8Array(128);
+}
+/** Moves bytes between the memory, from its pointer on, and a typed array; whole pages at once. */
+world.fram.move = function (bytes, isWrite) {
+  for (var done = 0; done < bytes.length;) {
+    var pointer = world.fram.pointer;
+    var page = world.fram.banks[pointer >> 11][(pointer >> 7) & 15];
+    var at = pointer & 127;
+    var count = Math.min(128 - at, bytes.length - done);
+    if (isWrite) page.set(bytes.slice(done, done + count), at);
+    else bytes.set(page.slice(at, at + count), done);
+    done += count;
+    world.fram.pointer = (pointer + count) & 32767;
+  }
+};
 
 world.setPointAmps = function () {
   return (world.setPoint.code - world.setPoint.codeAtZero) / world.setPoint.codesPerAmp;
@@ -78,11 +97,7 @@ var I2C1 = {
       world.setPoint.code = (bytes[0] & 15) * 256 + bytes[1];
     } else if (address === 0x50 && !world.fram.isAbsent) {
       world.fram.pointer = (bytes[0] * 256 + bytes[1]) & 32767;
-      for (var i = 2; i < bytes.length; i++) {
-        world.fram.bytes[world.fram.pointer] = bytes[i];
-        world.fram.pointer = (world.fram.pointer + 1) & 32767;
-        world.fram.writtenBytes++;
-      }
+      if (bytes.length > 2) world.fram.move(bytes.slice(2), true);
     } else world.noAnswer(address);
   },
   readFrom: function (address, quantity) {
@@ -97,10 +112,7 @@ var I2C1 = {
       bytes[1] = world.setPoint.code >> 4;
       bytes[2] = (world.setPoint.code & 15) << 4;
     } else if (address === 0x50 && !world.fram.isAbsent) {
-      for (var i = 0; i < quantity; i++) {
-        bytes[i] = world.fram.bytes[world.fram.pointer];
-        world.fram.pointer = (world.fram.pointer + 1) & 32767;
-      }
+      world.fram.move(bytes, false);
     } else world.noAnswer(address);
     return bytes;
   },

@@ -39,7 +39,7 @@ world.pass = function (seconds) {
 /** Time passes until a live message says this phase, at most so many seconds. */
 world.passUntil = function (phase, secondsMax) {
   for (var i = 0; i < secondsMax; i++) {
-    var live = world.peer.last('/live');
+    var live = world.peer.last('live');
     if (live && live.p === phase) return;
     world.pass(1);
   }
@@ -49,7 +49,7 @@ world.passUntil = function (phase, secondsMax) {
 world.nextCommandId = 1;
 /** A command that expires in so many seconds; `row` is a recipe's. */
 world.command = function (kind, seconds, row) {
-  var live = world.peer.last('/live');
+  var live = world.peer.last('live');
   var message = { v: 1, d: world.nextCommandId++, k: kind, b: live.b, x: live.u + seconds * 10 };
   if (row) message.g = row;
   world.peer.publish('bathkeeper/1/north-bench/command', JSON.stringify(message), 1);
@@ -58,7 +58,7 @@ world.command = function (kind, seconds, row) {
 
 /** The state in one line: what the dashboard would know, and what is true at the bath. */
 world.say = function (title) {
-  var live = world.peer.last('/live') || {};
+  var live = world.peer.last('live') || {};
   print(
     title + ':',
     'phase',

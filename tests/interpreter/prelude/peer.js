@@ -1,9 +1,12 @@
 /*
  * The other end of the link in memory: as much of an MQTT 3.1.1 broker and of the dashboard as a controller needs to meet.
- * It keeps every publish, acknowledges the outbox end to end, and sends commands. Not for real sockets.
+ * It keeps the last publish on each topic, acknowledges the outbox end to end, and sends commands. Not for real sockets.
  */
 world.peer = {
-  publishes: [],
+  /** By the last word of the topic: how many came, and the last one's text. */
+  counts: { live: 0, outbox: 0, status: 0 },
+  texts: {},
+  repeats: 0,
   subscriptions: [],
   connects: [],
   acknowledgesOutbox: true,
@@ -54,15 +57,12 @@ world.peer.handle = function (socket, type, flags, body) {
     var at = 2 + topic.length;
     var id = qos ? body.substr(at, 2) : '';
     var text = body.substr(at + id.length);
-    world.peer.publishes.push({
-      topic: topic,
-      text: text,
-      qos: qos,
-      isRetained: !!(flags & 1),
-      isRepeated: !!(flags & 8),
-    });
+    var kind = topic.split('/').pop();
+    world.peer.counts[kind]++;
+    world.peer.texts[kind] = text;
+    if (flags & 8) world.peer.repeats++;
     if (qos && world.peer.answersPublish) world.deliver(socket, world.peer.packet(0x40, id));
-    if (topic.endsWith('/outbox') && world.peer.acknowledgesOutbox) world.peer.acknowledge(topic, JSON.parse(text));
+    if (kind === 'outbox' && world.peer.acknowledgesOutbox) world.peer.acknowledge(topic, JSON.parse(text));
   } else if (type === 4) {
     world.peer.puback++;
   } else if (type === 8) {
@@ -119,10 +119,7 @@ world.peer.receive = function (socket, bytes) {
   }
 };
 
-/** The last message on a topic that ends so, parsed; undefined when there was none. */
-world.peer.last = function (ending) {
-  for (var i = world.peer.publishes.length - 1; i >= 0; i--) {
-    if (world.peer.publishes[i].topic.endsWith(ending)) return JSON.parse(world.peer.publishes[i].text);
-  }
-  return undefined;
+/** The last message of a kind ('live', 'outbox', 'status'), parsed; undefined when there was none. */
+world.peer.last = function (kind) {
+  return world.peer.texts[kind] === undefined ? undefined : JSON.parse(world.peer.texts[kind]);
 };

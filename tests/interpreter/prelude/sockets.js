@@ -8,16 +8,11 @@ world.socket = undefined;
 world.chunkBytes = 536;
 world.datagramListener = undefined;
 
-/** Bytes from the other side, one piece every few milliseconds. */
+/** Bytes from the other side, in their order, one piece every few milliseconds. */
 world.deliver = function (socket, bytes) {
-  for (var at = 0; at < bytes.length; at += world.chunkBytes) {
-    world.deliverPiece(socket, bytes.substr(at, world.chunkBytes), 5 + at);
-  }
-};
-world.deliverPiece = function (socket, piece, milliseconds) {
-  setTimeout(function () {
-    if (!socket.isClosed && socket.listeners.data) socket.listeners.data(piece);
-  }, milliseconds);
+  var wasEmpty = socket.waiting.length === 0;
+  socket.waiting += bytes;
+  if (wasEmpty) setTimeout(socket.pump, 5);
 };
 
 /** The connection goes away; the program hears it a little later. */
@@ -29,13 +24,25 @@ world.hangUp = function (socket) {
   }, 1);
 };
 
+/** The same with an error told first. */
+world.breakOff = function (socket) {
+  if (socket.listeners.error) world.guard(socket.listeners.error, { code: -1, message: 'broken off' });
+  world.hangUp(socket);
+};
+
 world.modules.net = {
   connect: function (options, onConnected) {
     world.dials.push({ host: options.host, port: options.port, at: getTime() });
     if (world.network === 'unanswered') world.block(15);
     if (world.network !== 'accepts') throw new Error('Connection failed');
     world.block(0.05);
-    var socket = { listeners: {}, isClosed: false };
+    var socket = { listeners: {}, isClosed: false, waiting: '' };
+    socket.pump = function () {
+      var piece = socket.waiting.substr(0, world.chunkBytes);
+      socket.waiting = socket.waiting.substr(world.chunkBytes);
+      if (socket.waiting.length) setTimeout(socket.pump, 5);
+      if (!socket.isClosed && socket.listeners.data) socket.listeners.data(piece);
+    };
     socket.on = function (event, listener) {
       socket.listeners[event] = listener;
     };

@@ -22,14 +22,20 @@ world.guard = function (act, argument) {
   }
 };
 
-/** Bytes of what I2C, 1-Wire and sockets take: numbers, strings, arrays and typed arrays, in any mixture. */
+/** Bytes of what I2C takes: numbers, strings, arrays and typed arrays, in any mixture, from the argument `from` on. */
 world.bytesOf = function (values, from) {
   var bytes = [];
   for (var i = from; i < values.length; i++) {
     var value = values[i];
     if (typeof value === 'number') bytes.push(value & 255);
-    else if (typeof value === 'string') for (var c = 0; c < value.length; c++) bytes.push(value.charCodeAt(c) & 255);
-    else for (var k = 0; k < value.length; k++) bytes.push(value[k] & 255);
+    else if (typeof value === 'string') for (var c = 0; c < value.length; c++) bytes.push(value.charCodeAt(c));
+    else if (i + 1 === values.length) {
+      // A list at the end, as a block for the memory: taken over whole.
+      var whole = new Uint8Array(bytes.length + value.length);
+      whole.set(bytes, 0);
+      whole.set(value, bytes.length);
+      return whole;
+    } else for (var k = 0; k < value.length; k++) bytes.push(value[k] & 255);
   }
   return bytes;
 };
@@ -39,6 +45,14 @@ if (typeof E === 'undefined') {
   var E = {
     getErrorFlags: function () {
       return [];
+    },
+    CRC32: function (bytes) {
+      var crc = -1;
+      for (var i = 0; i < bytes.length; i++) {
+        crc ^= bytes[i];
+        for (var bit = 0; bit < 8; bit++) crc = crc & 1 ? (crc >>> 1) ^ 0xedb88320 : crc >>> 1;
+      }
+      return (crc ^ -1) >>> 0;
     },
   };
   var process = {

@@ -3,6 +3,11 @@
  * in mid-run, and the run taken up again by a press. `boot()` starts the bundle; the rest is prelude.
  */
 world.saveSettings();
+// 4 A for 10 s, 30 s up to 20 A, and 1200 As in all.
+world.recipe[3] = 10;
+world.recipe[4] = 30;
+world.recipe[6] = 1200000;
+world.recipe[8] = 15;
 boot();
 world.say('booted');
 world.makeReady();
@@ -14,7 +19,7 @@ world.passUntil(3, 60);
 world.say('ramp');
 world.passUntil(4, 120);
 world.say('plate');
-world.pass(30);
+world.pass(10);
 world.command(2, 60);
 world.pass(3);
 world.say('hold');

@@ -5,6 +5,8 @@
 world.saveSettings();
 boot();
 world.makeReady();
+world.recipe[3] = 5;
+world.recipe[4] = 10;
 world.recipe[6] = 100000000;
 world.recipe[10] = 14400;
 world.command(4, 60, world.recipe);
@@ -28,6 +30,15 @@ world.pass(40);
 world.say('rotation stopped');
 world.pass(130);
 world.say('rotation stopped long');
+// Over 120 % of the derated current, and under the alert limit: hold, left by a press.
+world.extraAmps = 2.5;
+world.pass(5);
+world.say('current high');
+world.extraAmps = 0;
+world.pass(5);
+world.press('start');
+world.pass(3);
+world.say('after hold');
 world.isTurning = true;
 world.pass(40);
 world.say('turning again');
@@ -53,15 +64,6 @@ world.pass(5);
 world.probe.celsius = 24;
 world.pass(60);
 world.say('probe good');
-
-world.extraAmps = 5;
-world.pass(4);
-world.say('current high');
-world.extraAmps = 0;
-world.pass(5);
-world.press('start');
-world.pass(5);
-world.say('after hold');
 
 world.extraAmps = 30;
 world.pass(3);
@@ -113,6 +115,7 @@ world.probe.celsius = 41;
 world.pass(60);
 world.say('bath overheated');
 world.probe.celsius = 24;
+world.pass(70);
 startAgain();
 world.say('cool again');
 
