@@ -147,7 +147,9 @@ async function beginDemonstration(): Promise<void> {
         faults: [],
         signOfLifePort: 0,
       },
-      log,
+      (words) => {
+        log.warn(words);
+      },
     );
   } catch (fault) {
     process.stderr.write(`The virtual bath did not start: ${(fault as Error).message}\nThe page works without it.\n`);

@@ -5,7 +5,6 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Logger } from 'pino';
 import type { SimulatedButton } from '@bathkeeper/shared-core/messages';
 
 export interface VirtualBathProcess {
@@ -30,13 +29,16 @@ const program = join(
   'dist/bench/main.js',
 );
 
-/** Resolves when it runs; rejects with its own words when it cannot. */
-export function startVirtualBath(request: VirtualBathRequest, log: Logger): Promise<VirtualBathProcess> {
+/** Resolves when it runs; rejects with its own words when it cannot. `warn` is told what goes wrong later. */
+export function startVirtualBath(
+  request: VirtualBathRequest,
+  warn: (words: string) => void,
+): Promise<VirtualBathProcess> {
   return new Promise((resolve, reject) => {
     const child: ChildProcess = fork(program, [], { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
     child.on('message', (message: { ready?: boolean; signOfLifePort?: number; problem?: string }) => {
       if (message.problem !== undefined) {
-        log.warn({ problem: message.problem }, 'virtual bath');
+        warn(`virtual bath: ${message.problem}`);
         reject(new Error(message.problem));
       }
       if (message.ready === true) {
@@ -51,7 +53,7 @@ export function startVirtualBath(request: VirtualBathRequest, log: Logger): Prom
     });
     child.on('exit', (code) => {
       reject(new Error(`The virtual bath ended (${String(code)}) before it was ready.`));
-      log.warn({ code }, 'the virtual bath ended');
+      warn(`the virtual bath ended (${String(code)})`);
     });
     child.on('error', reject);
     child.send(request);
