@@ -11,6 +11,9 @@ import { type PostOutcome, postToWebhook, type WebhookTarget } from './webhook-p
 /** Waits between tries; the last one is kept. */
 const RETRY_SECONDS = [2, 5, 15, 30, 60, 120, 300];
 
+/** An alarm that has returned is still worth a call for this long. */
+const OVER_MS = 3_600_000;
+
 interface CallRow {
   notification_id: string;
   alarm_id: number;
@@ -45,11 +48,14 @@ export function openCallQueue(options: {
   const insert = database.prepare(
     'INSERT INTO notifications (notification_id, alarm_id, body, queued_at_ms, next_try_at_ms) VALUES (?, CAST(? AS INTEGER), ?, CAST(? AS INTEGER), CAST(? AS INTEGER))',
   );
-  const due = database.prepare<[number], CallRow>(
-    'SELECT notification_id, alarm_id, body, tries FROM notifications WHERE delivered_at_ms IS NULL AND next_try_at_ms <= ? ORDER BY queued_at_ms LIMIT 20',
+  // Nobody is woken for what somebody has seen, nor for what was over long before the call could go out.
+  const matters = `delivered_at_ms IS NULL AND alarm_id IN (SELECT alarm_id FROM alarms WHERE acknowledged_at_ms IS NULL
+    AND (returned_at_ms IS NULL OR queued_at_ms > CAST(? AS INTEGER)))`;
+  const due = database.prepare<[number, number], CallRow>(
+    `SELECT notification_id, alarm_id, body, tries FROM notifications WHERE ${matters} AND next_try_at_ms <= ? ORDER BY queued_at_ms LIMIT 20`,
   );
-  const nextDue = database.prepare<[], { at: number | null }>(
-    'SELECT min(next_try_at_ms) AS at FROM notifications WHERE delivered_at_ms IS NULL',
+  const nextDue = database.prepare<[number], { at: number | null }>(
+    `SELECT min(next_try_at_ms) AS at FROM notifications WHERE ${matters}`,
   );
   const done = database.prepare(
     'UPDATE notifications SET delivered_at_ms = CAST(? AS INTEGER), tries = tries + 1, last_failure = NULL WHERE notification_id = ?',
@@ -83,7 +89,7 @@ export function openCallQueue(options: {
   const arm = (): void => {
     timer?.();
     timer = undefined;
-    const at = options.target() === undefined ? null : (nextDue.get()?.at ?? null);
+    const at = options.target() === undefined ? null : (nextDue.get(clock.nowMs() - OVER_MS)?.at ?? null);
     if (at === null || isClosed) return;
     timer = clock.after(Math.max(0, at - clock.nowMs()), () => {
       void pump();
@@ -91,7 +97,7 @@ export function openCallQueue(options: {
   };
   const pump = async (): Promise<void> => {
     if (isClosed || options.target() === undefined) return;
-    for (const row of due.all(clock.nowMs())) {
+    for (const row of due.all(clock.nowMs() - OVER_MS, clock.nowMs())) {
       if (underWay.has(row.notification_id)) continue;
       underWay.set(
         row.notification_id,

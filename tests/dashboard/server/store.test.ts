@@ -1,0 +1,162 @@
+/* The store by itself: what is booked once, when it was taken, and what a killed process leaves behind. */
+import { spawn } from 'node:child_process';
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import Database from 'better-sqlite3';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { openStore, type OutboxBatch, type Store } from '../../../dashboard/server/store/store.js';
+import { folderOnTrial } from './dashboard-on-trial.js';
+import { eventRow, recordRow } from './quiet-bath.js';
+
+const DAY_MS = 1_768_000_000_000;
+
+function batch(fields: Partial<OutboxBatch>): OutboxBatch {
+  return {
+    controllerId: 'north-bench',
+    incarnation: 7,
+    boot: 1,
+    uptimeTenths: 10_000,
+    receivedAtMs: DAY_MS,
+    records: [],
+    events: [],
+    ...fields,
+  };
+}
+const takenAt = (store: Store): unknown[] =>
+  store.database.prepare('SELECT taken_at_ms FROM records ORDER BY first').pluck().all();
+
+describe('store', () => {
+  it('knows when a record was taken from its uptime and the arrival of its message', () => {
+    const store = openStore(':memory:');
+    store.takeOutbox(
+      batch({ records: [recordRow({ first: 1, uptime: 9_000 }), recordRow({ first: 2, uptime: 9_010 })] }),
+    );
+    expect(takenAt(store)).toEqual([DAY_MS - 100_000, DAY_MS - 99_000]);
+  });
+
+  it('takes the quickest message for the start of a boot: a slow network does not shift the night', () => {
+    const store = openStore(':memory:');
+    store.takeOutbox(batch({ receivedAtMs: DAY_MS, records: [recordRow({ first: 1, uptime: 10_000 })] }));
+    store.takeOutbox(
+      batch({ receivedAtMs: DAY_MS + 8_000, uptimeTenths: 10_010, records: [recordRow({ first: 2, uptime: 10_010 })] }),
+    );
+    expect(takenAt(store)).toEqual([DAY_MS, DAY_MS + 1_000]);
+  });
+
+  it('puts a boot that was never heard before the one that was', () => {
+    const store = openStore(':memory:');
+    store.takeOutbox(
+      batch({ boot: 3, uptimeTenths: 100, records: [recordRow({ first: 1, boot: 2, uptime: 50_000 })] }),
+    );
+    const [at] = takenAt(store) as number[];
+    expect(at).toBeLessThan(DAY_MS - 10_000);
+    expect(at).toBeGreaterThan(DAY_MS - 60_000);
+  });
+
+  it('keeps whole numbers whole, also beyond 32 bits', () => {
+    const store = openStore(':memory:');
+    store.takeOutbox(batch({ records: [recordRow({ first: 1, charge: 2 ** 40 + 1 })] }));
+    expect(
+      store.database.prepare('SELECT charge_millicoulombs AS c, typeof(charge_millicoulombs) AS t FROM records').get(),
+    ).toEqual({ c: 2 ** 40 + 1, t: 'integer' });
+  });
+
+  it('counts a record that is partly known as missing for what it cannot store', () => {
+    const store = openStore(':memory:');
+    store.takeOutbox(batch({ records: [recordRow({ first: 1, span: 10 })] }));
+    const { recordsThrough } = store.takeOutbox(batch({ records: [recordRow({ first: 8, span: 10 })] }));
+    expect(recordsThrough).toBe(17);
+    expect(store.database.prepare('SELECT records_stored, records_doubled, records_missing FROM queues').get()).toEqual(
+      { records_stored: 10, records_doubled: 3, records_missing: 7 },
+    );
+  });
+
+  it('hands on each event once', () => {
+    const store = openStore(':memory:');
+    const events = [eventRow({ sequence: 1, kind: 1 }), eventRow({ sequence: 2, kind: 1 })];
+    expect(store.takeOutbox(batch({ events })).freshEvents).toHaveLength(2);
+    expect(
+      store.takeOutbox(batch({ events: [...events, eventRow({ sequence: 3, kind: 1 })] })).freshEvents,
+    ).toHaveLength(1);
+  });
+
+  it('keeps the queues of two memories of one controller apart', () => {
+    const store = openStore(':memory:');
+    store.takeOutbox(batch({ incarnation: 7, records: [recordRow({ first: 1, span: 100 })] }));
+    expect(store.takeOutbox(batch({ incarnation: 8, records: [recordRow({ first: 1 })] })).recordsThrough).toBe(1);
+  });
+
+  it('loses and doubles nothing, however often messages come again', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.integer({ min: 1, max: 9 }), { minLength: 1, maxLength: 20 }),
+        fc.array(fc.nat(19), { maxLength: 40 }),
+        (spans, again) => {
+          const store = openStore(':memory:');
+          let first = 1;
+          const rows = spans.map((span) => {
+            const row = recordRow({ first, span });
+            first += span;
+            return row;
+          });
+          rows.forEach((row, index) => {
+            store.takeOutbox(batch({ records: [row] }));
+            const earlier = rows[again[index] ?? -1];
+            if (earlier !== undefined && rows.indexOf(earlier) <= index)
+              store.takeOutbox(batch({ records: [earlier] }));
+          });
+          expect(store.database.prepare('SELECT sum(span) FROM records').pluck().get()).toBe(first - 1);
+          expect(store.database.prepare('SELECT records_missing FROM queues').pluck().get()).toBe(0);
+          store.close();
+        },
+      ),
+      { numRuns: 30 },
+    );
+  });
+
+  it('refuses a file that a newer version wrote, and says what to do', () => {
+    const file = join(folderOnTrial(), 'newer.sqlite');
+    const database = new Database(file);
+    database.pragma('user_version = 999');
+    database.close();
+    expect(() => openStore(file)).toThrow(/schema 999.*newer version.*BATHKEEPER_DATA/s);
+  });
+
+  it('syncs every commit to the disk', () => {
+    const store = openStore(join(folderOnTrial(), 'store.sqlite'));
+    // SQLite's documentation of PRAGMA synchronous: 2 is FULL.
+    expect(store.database.pragma('synchronous', { simple: true })).toBe(2);
+    expect(store.database.pragma('journal_mode', { simple: true })).toBe('wal');
+    store.close();
+  });
+
+  it.skipIf(!existsSync(fileURLToPath(new URL('../../../dashboard/dist/server/store/store.js', import.meta.url))))(
+    'has everything that was acknowledged before the process was killed (needs the built server)',
+    async () => {
+      const file = join(folderOnTrial(), 'killed.sqlite');
+      const writer = spawn(process.execPath, [fileURLToPath(new URL('writer-to-kill.mjs', import.meta.url)), file], {
+        stdio: ['ignore', 'pipe', 'inherit'],
+      });
+      let said = '';
+      await new Promise<void>((done) => {
+        writer.stdout.on('data', (bytes: Buffer) => {
+          said += bytes.toString();
+          if (said.split('\n').length > 100) writer.kill('SIGKILL');
+        });
+        writer.on('close', () => {
+          done();
+        });
+      });
+      const acknowledged = Number(said.split('\n').at(-2));
+      expect(acknowledged).toBeGreaterThanOrEqual(490);
+      const store = openStore(file);
+      expect(store.database.prepare('SELECT count(*) FROM records WHERE first <= ?').pluck().get(acknowledged)).toBe(
+        acknowledged,
+      );
+      expect(store.database.pragma('integrity_check', { simple: true })).toBe('ok');
+      store.close();
+    },
+  );
+});
