@@ -22,7 +22,7 @@ function asArrow(node: ts.Statement, file: ts.SourceFile): ts.Statement {
   const arrow = factory.createArrowFunction(undefined, undefined, node.parameters, undefined, undefined, node.body);
   ts.setSourceMapRange(arrow, { pos: node.getStart(file), end: node.end });
   return factory.createVariableStatement(
-    modifiers as readonly ts.Modifier[],
+    modifiers,
     factory.createVariableDeclarationList(
       [factory.createVariableDeclaration(node.name, undefined, undefined, arrow)],
       ts.NodeFlags.Const,

@@ -121,9 +121,7 @@ export class StandInBoard implements Board {
   uptimeMs = (): number => this.nowMs;
   randomBits = (): number => 424242;
   readContacts = (inputs: Inputs): void => {
-    if (this.contactorClosed && (!this.isContactorEnabled || this.nowMs - this.oneShotFedMs > 20000)) {
-      this.contactorClosed = false;
-    }
+    if (this.nowMs - this.oneShotFedMs > 20000) this.contactorClosed = false;
     inputs.alertLatchOpen = this.alertLatchOpen;
     inputs.contactorClosed = this.contactorClosed;
     inputs.emergencyStopPressed = this.emergencyStopPressed;
@@ -136,6 +134,7 @@ export class StandInBoard implements Board {
   readonly contactorEnable = {
     write: (isHigh: boolean): void => {
       this.isContactorEnabled = isHigh;
+      if (!isHigh) this.contactorClosed = false;
     },
   };
   readonly oneShotTrigger = {
