@@ -37,7 +37,7 @@ print(JSON.parse('{"longQuotedKey":5}')['longQuotedKey'], \`\${lamp.brightnessPe
 setTimeout(() => {
   I2C1.setup({ scl: D22, sda: D21, bitrate: 400000 });
   I2C1.writeTo(0x40, lamp.switchedOnSeconds);
-  print('later ' + E.getErrorFlags().length);
+  print('later ' + typeof E.getErrorFlags().length);
 }, 5000);
 `;
 
