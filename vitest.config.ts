@@ -9,8 +9,8 @@ const journeys = ['tests/nights/**', 'tests/browser/**', 'tests/interpreter/**',
 const testsBelow = (folders: string[]) => folders.map((folder) => `${folder}/*.test.{ts,tsx}`);
 
 const sources = {
-  resolve: { conditions: ['source', 'node', 'import', 'default'] },
-  ssr: { resolve: { conditions: ['source', 'node', 'import', 'default'], externalConditions: ['source'] } },
+  resolve: { conditions: ['source', 'node'] },
+  ssr: { resolve: { conditions: ['source', 'node'], externalConditions: ['source'] } },
   oxc: { jsx: { runtime: 'automatic' as const, importSource: 'preact' } },
 };
 const common = { exclude: ['**/dist/**', '**/node_modules/**'], server: { deps: { inline: [/@bathkeeper\//] } } };

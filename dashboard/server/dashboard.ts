@@ -173,9 +173,10 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
         },
         events: (controllerId, events) => {
           activity++;
-          for (const { row, takenAtMs, incarnation } of events) {
+          const rows = events.map((event) => event.row);
+          for (const [index, { row, takenAtMs, incarnation }] of events.entries()) {
             book.takeEvent(controllerId, row, takenAtMs, incarnation);
-            watchman.event(controllerId, row, takenAtMs, clock.nowMs());
+            watchman.event(controllerId, row, takenAtMs, clock.nowMs(), rows.slice(index + 1));
           }
           changed();
         },

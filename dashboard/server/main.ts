@@ -3,7 +3,7 @@
  * Everything that it decides is here; everything that it starts lives in other rooms.
  */
 import dgram from 'node:dgram';
-import { existsSync, mkdirSync } from 'node:fs';
+import { accessSync, constants, existsSync, mkdirSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import { networkInterfaces } from 'node:os';
 import { dirname, join } from 'node:path';
@@ -41,7 +41,14 @@ if (!existsSync(join(pageFolder, 'index.html'))) {
   process.stderr.write('The page is not built. Run `npm run build`, then start again.\n');
   process.exit(1);
 }
-mkdirSync(settings.dataFolder, { recursive: true, mode: 0o700 });
+try {
+  mkdirSync(settings.dataFolder, { recursive: true, mode: 0o700 });
+  accessSync(settings.dataFolder, constants.W_OK);
+} catch (fault) {
+  refuseToStart(
+    `The data folder ${settings.dataFolder} cannot be written (${(fault as Error).message}). Choose another with --data or BATHKEEPER_DATA.`,
+  );
+}
 
 const log = pino({ level: process.env.BATHKEEPER_LOG ?? 'warn' }, pino.destination(2));
 const udp = dgram.createSocket('udp4');
@@ -72,6 +79,15 @@ const dashboard: Dashboard = await createDashboard({
     }
   },
 });
+const hasRealController = dashboard.book.all().some((bath) => !bath.paired.isSimulated);
+if (hasRealController && settings.speed !== 1) {
+  await dashboard.close();
+  refuseToStart(
+    `--speed (BATHKEEPER_SPEED) is ${String(settings.speed)}, but a real controller is paired, whose hours are real ones. Leave the option out, or point --data at another folder for a simulated bath.`,
+  );
+}
+// A simulated bath of an earlier start is not there any more, and nobody is to miss it.
+for (const { paired } of [...dashboard.book.all()]) if (paired.isSimulated) dashboard.book.unpair(paired.controllerId);
 const door = openDoor(dashboard.store, systemClock());
 const mqttPort = await dashboard.broker.listen(settings.mqttHost, settings.mqttPort, PORTS_TRIED);
 const notices = (): string[] => [
@@ -112,7 +128,6 @@ process.stdout.write(
     `From a phone in the same network: http://${ownAddress()}:${String(pagePort)}/   Data: ${settings.dataFolder}\n\n`,
 );
 
-const hasRealController = dashboard.book.all().some((bath) => !bath.paired.isSimulated);
 if (settings.virtualBath && !hasRealController) await beginDemonstration();
 
 for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void stop());
@@ -120,6 +135,7 @@ for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => 
 /** A night that is already under way: its first hours are played as fast as the machine can, then it goes on beside the dashboard. */
 async function beginDemonstration(): Promise<void> {
   const { controllerId, bathName, prerollSeconds } = DEMONSTRATION;
+  dashboard.store.setSetting(`simulated:${controllerId}`, '1');
   const password = await dashboard.pair(controllerId, bathName, true, PAIRED_RIG);
   const { recipe, preview } = recipeFromRequest(
     {
@@ -154,6 +170,11 @@ async function beginDemonstration(): Promise<void> {
   } catch (fault) {
     process.stderr.write(`The virtual bath did not start: ${(fault as Error).message}\nThe page works without it.\n`);
   }
+}
+
+function refuseToStart(why: string): never {
+  process.stderr.write(`Bathkeeper does not start. ${why}\n`);
+  process.exit(2);
 }
 
 function listenOnNextFree(listening: Server, host: string, port: number): Promise<Server> {

@@ -205,6 +205,11 @@ export function webApplication(options: ApplicationOptions): Express {
     const { controllerId, bathName } = checked(pairRequest, request.body);
     if (book.bath(controllerId)?.paired.isSimulated === false)
       throw new Refused(409, `A controller "${controllerId}" is paired already. Choose another name for the new one.`);
+    if (dashboard.store.setting(`simulated:${controllerId}`) !== undefined)
+      throw new Refused(
+        409,
+        `"${controllerId}" was the name of a virtual bath, whose nights are in the store. Choose another name.`,
+      );
     options.pairedReal();
     const mqttPassword = await dashboard.pair(controllerId, bathName, false, PAIRED_RIG);
     response.json({

@@ -14,6 +14,8 @@ const RETRY_SECONDS = [2, 5, 15, 30, 60, 120, 300];
 /** An alarm that has returned is still worth a call for this long. */
 const OVER_MS = 3_600_000;
 
+const UNBOOKED_WAIT_MS = 60_000;
+
 interface CallRow {
   notification_id: string;
   alarm_id: number;
@@ -69,6 +71,8 @@ export function openCallQueue(options: {
   );
 
   const underWay = new Map<string, Promise<void>>();
+  /** Calls whose outcome could not be booked: not before this time again, or a full disk would ring the phone without end. */
+  const notBefore = new Map<string, number>();
   let timer: Cancel | undefined;
   let isClosed = false;
 
@@ -91,19 +95,22 @@ export function openCallQueue(options: {
     timer = undefined;
     const at = options.target() === undefined ? null : (nextDue.get(clock.nowMs() - OVER_MS)?.at ?? null);
     if (at === null || isClosed) return;
-    timer = clock.after(Math.max(0, at - clock.nowMs()), () => {
+    const held = Math.max(0, ...notBefore.values());
+    timer = clock.after(Math.max(0, at - clock.nowMs(), notBefore.size > 0 ? Math.min(held - clock.nowMs(), UNBOOKED_WAIT_MS) : 0), () => {
+      for (const [id, untilMs] of notBefore) if (untilMs <= clock.nowMs()) notBefore.delete(id);
       void pump();
     });
   };
   const pump = async (): Promise<void> => {
     if (isClosed || options.target() === undefined) return;
     for (const row of due.all(clock.nowMs() - OVER_MS, clock.nowMs())) {
-      if (underWay.has(row.notification_id)) continue;
+      if (underWay.has(row.notification_id) || (notBefore.get(row.notification_id) ?? 0) > clock.nowMs()) continue;
       underWay.set(
         row.notification_id,
         send(row)
           .catch((fault: unknown) => {
             // Answered or not, the row still stands in the queue: it is tried again, and the receiver folds repeats by the id.
+            notBefore.set(row.notification_id, clock.nowMs() + UNBOOKED_WAIT_MS);
             options.failed?.('a call could not be booked', fault);
           })
           .finally(() => {

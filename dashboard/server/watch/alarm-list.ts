@@ -88,7 +88,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
       store.together(() => {
         if (standing.get(cause.controllerId, cause.name)) return undefined;
         const again = recent.get(cause.controllerId, cause.name, nowMs - SAME_ALARM_MS);
-        if (again) {
+        if (again && belongsTo(again, cause)) {
           setReturned.run(null, again.alarm_id);
           note.run(again.alarm_id, nowMs, 'unacknowledged', 'bath');
           return again.alarm_id;
@@ -134,6 +134,14 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
     views: () => [...open.all(), ...closed.all()].map(viewOf),
     ofRun: (controllerId, fromMs, toMs) => between.all(controllerId, fromMs, toMs).map(viewOf),
   };
+}
+
+const rank = { low: 0, medium: 1, high: 2 } as const;
+
+/** A cause that comes and goes calls once. A trip is never taken for the one before, nor anything for what was milder or called nobody. */
+function belongsTo(again: AlarmRow, cause: AlarmCause): boolean {
+  const priority = cause.priority ?? alarmTexts[cause.name].priority;
+  return cause.name !== 'trip' && rank[again.priority] >= rank[priority] && again.tries !== null;
 }
 
 function viewOf(row: AlarmRow): AlarmView {

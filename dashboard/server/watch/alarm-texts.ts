@@ -42,6 +42,12 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
       'The part stands without current. Find the cause first; then reset and start at the bath. After more than about a minute: take the part out, dip it in 5 to 10 % sulphuric acid, and mark the piece.',
     priority: 'high',
   },
+  'contactor-contradicts': {
+    title: 'The contactor does not obey: current may still flow',
+    checkFirst:
+      "Switch the supply off at its mains now. The controller has told the contactor to open and it says that it is closed, or the other way round: a contact may have welded. Keep hands out of the tank until the ammeter shows nothing.",
+    priority: 'high',
+  },
   held: {
     title: 'Held at the keep-alive current',
     checkFirst: 'The deposit is kept alive but hardly grows. Find the cause, then press start at the bath to go on.',
@@ -118,6 +124,8 @@ export function alarmOfCondition(code: number): AlarmName | undefined {
   switch (code) {
     case Condition.rotationStopped:
       return 'rotation-stalled';
+    case Condition.contactorContradicts:
+      return 'contactor-contradicts';
     case Condition.bathWarm:
       return 'bath-temperature-out-of-band';
     case Condition.probeFault:

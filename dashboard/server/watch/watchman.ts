@@ -40,11 +40,35 @@ const holdConditions: ReadonlySet<number> = new Set([
   Condition.probeFaultLong,
 ]);
 
+/** Conditions of the controller that are alarms by themselves and stand in the live message. */
+const followedConditions = [
+  [Condition.rotationStopped, 'rotation-stalled'],
+  [Condition.probeFault, 'sensor-fault'],
+  [Condition.contactorContradicts, 'contactor-contradicts'],
+] as const;
+
+function conditionOf(watch: BathWatch, name: Finding['name']): BathWatch['current'] {
+  return name === 'current-off-permitted'
+    ? watch.current
+    : name === 'controller-silent'
+      ? watch.silence
+      : watch.temperature;
+}
+
 export interface Watchman {
   live(controllerId: string, live: LiveView, nowMs: number): void;
-  event(controllerId: string, row: Row, takenAtMs: number, nowMs: number): void;
+  /** `later`: the rows that came with it and follow it; a restart tells its trip before its cause. */
+  event(controllerId: string, row: Row, takenAtMs: number, nowMs: number, later?: readonly Row[]): void;
   tick(nowMs: number): void;
   refused(controllerId: string, why: string, nowMs: number): void;
+}
+
+/** The first condition that trips, among rows of events. */
+function tripCauseIn(rows: readonly Row[]): string | undefined {
+  const row = rows.find(
+    (one) => one[EventColumn.kind] === EventKind.conditionRaised && tripConditions.has(one[EventColumn.code]!),
+  );
+  return row && conditionWords(row[EventColumn.code]!, row[EventColumn.a]!, row[EventColumn.b]!);
 }
 
 /** The phase says hold or trip this long and no event told of it: then the live message is taken at its word. */
@@ -53,6 +77,8 @@ const EVENT_LATE_SECONDS = 5;
 export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: number): Watchman {
   const watches = new Map<string, BathWatch>();
   const lastCause = new Map<string, string>();
+  /** Since when a live message says what no event told, by controller and alarm. */
+  const seenSinceMs = new Map<string, number>();
   let refusedUntilMs = -1;
   let refusedOf: string | undefined;
   const watchOf = (controllerId: string): BathWatch => {
@@ -74,7 +100,13 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
         const phase = book.bath(controllerId)?.lastPhase ?? Phase.idle;
         const isAwaited = isLive(phase as Phase) || phase === Phase.trip;
         const priority = name === 'controller-silent' && !isAwaited ? 'low' : undefined;
-        alarms.raise({ controllerId, name, causeAtMs, detail, priority }, nowMs);
+        try {
+          alarms.raise({ controllerId, name, causeAtMs, detail, priority }, nowMs);
+        } catch (fault) {
+          // Not on disk: it must be found again, or nobody would ever hear of it.
+          conditionOf(watchOf(controllerId), name).isActive = false;
+          throw fault;
+        }
       } else alarms.returnToNormal(controllerId, name, nowMs);
     }
   };
@@ -93,11 +125,17 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
         alarms.raise({ controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why' }, nowMs);
       }
     }
-    for (const [code, name] of [
-      [Condition.rotationStopped, 'rotation-stalled'],
-      [Condition.probeFault, 'sensor-fault'],
-    ] as const) {
-      if (!live.conditions.includes(code)) alarms.returnToNormal(controllerId, name, nowMs);
+    for (const [code, name] of followedConditions) {
+      const key = `${controllerId} ${name}`;
+      if (!live.conditions.includes(code)) {
+        seenSinceMs.delete(key);
+        alarms.returnToNormal(controllerId, name, nowMs);
+        continue;
+      }
+      const sinceMs = seenSinceMs.get(key) ?? nowMs;
+      seenSinceMs.set(key, sinceMs);
+      if (nowMs - sinceMs >= EVENT_LATE_SECONDS * 1000 && !alarms.isStanding(controllerId, name))
+        alarms.raise({ controllerId, name, causeAtMs: sinceMs, detail: conditionWords(code) }, nowMs);
     }
   };
 
@@ -112,7 +150,7 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
       act(controllerId, findingsInLive(watchOf(controllerId), live, band, nowMs), nowMs);
       followPhase(controllerId, live, nowMs);
     },
-    event: (controllerId, row, takenAtMs, nowMs) => {
+    event: (controllerId, row, takenAtMs, nowMs, later = []) => {
       const code = row[EventColumn.code]!;
       const a = row[EventColumn.a]!;
       const b = row[EventColumn.b]!;
@@ -128,13 +166,17 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
             alarms.raise({ controllerId, name: 'trip', causeAtMs, detail: words, because: words }, nowMs);
           break;
         }
+        case EventKind.booted:
+          // What was the cause before a restart is not the cause after it.
+          lastCause.delete(controllerId);
+          break;
         case EventKind.conditionCleared: {
           const name = alarmOfCondition(code);
           if (name !== undefined) alarms.returnToNormal(controllerId, name, nowMs);
           break;
         }
         case EventKind.phaseEntered: {
-          const words = lastCause.get(controllerId);
+          const words = lastCause.get(controllerId) ?? (code === Phase.trip ? tripCauseIn(later) : undefined);
           if (code === Phase.hold) {
             alarms.raise(
               {
@@ -147,7 +189,13 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
             );
           } else if (code === Phase.trip) {
             alarms.raise(
-              { controllerId, name: 'trip', causeAtMs: takenAtMs, detail: words ?? 'the controller tripped' },
+              {
+                controllerId,
+                name: 'trip',
+                causeAtMs: takenAtMs,
+                detail: words ?? 'the controller tripped',
+                ...(words === undefined ? {} : { because: words }),
+              },
               nowMs,
             );
           }

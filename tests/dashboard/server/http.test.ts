@@ -1,0 +1,370 @@
+/* The page's routes over real HTTP on loopback: the door, commands, recipes, pairing, alarms, the stream. */
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { SimulatedButton, Snapshot } from '@bathkeeper/shared-core/messages';
+import { afterEach, describe, expect, it } from 'vitest';
+import { webApplication } from '../../../dashboard/server/http/application.js';
+import { type Door, openDoor } from '../../../dashboard/server/http/door.js';
+import { CONTROLLER, dashboardOnTrial, rowsOf, type Trial } from './dashboard-on-trial.js';
+import { liveMessage } from './quiet-bath.js';
+
+const closings: (() => void)[] = [];
+afterEach(() => {
+  for (const close of closings.splice(0).reverse()) close();
+});
+
+interface Answer {
+  readonly status: number;
+  readonly body: Record<string, unknown> & { error?: string; problems?: string[] };
+  readonly headers: Headers;
+}
+interface Page {
+  readonly trial: Trial;
+  readonly door: Door;
+  readonly address: string;
+  readonly pressed: SimulatedButton[];
+  ask(method: string, path: string, body?: unknown, headers?: Record<string, string>): Promise<Answer>;
+}
+
+const PASSPHRASE = 'copper grows at night';
+
+async function pageOnTrial(options: { isSimulated?: boolean } = {}): Promise<Page> {
+  const trial = await dashboardOnTrial(options);
+  const folder = mkdtempSync(join(tmpdir(), 'bathkeeper-page-'));
+  writeFileSync(join(folder, 'index.html'), '<!doctype html><title>Bathkeeper</title>');
+  const door = openDoor(trial.dashboard.store, trial.clock);
+  const pressed: SimulatedButton[] = [];
+  const app = webApplication({
+    dashboard: trial.dashboard,
+    door,
+    pageFolder: folder,
+    notices: () => [],
+    press: () => (options.isSimulated ? (button) => pressed.push(button) : undefined),
+    mqttPort: () => 1883,
+    hostAddress: () => '192.0.2.1',
+    pairedReal: () => {
+      for (const bath of trial.dashboard.book.all())
+        if (bath.paired.isSimulated) trial.dashboard.book.unpair(bath.paired.controllerId);
+    },
+  });
+  const server = createServer(app);
+  await new Promise<void>((done) => void server.listen(0, '127.0.0.1', done));
+  closings.push(() => {
+    rmSync(folder, { recursive: true, force: true });
+  });
+  closings.push(() => {
+    server.closeAllConnections();
+    server.close();
+  });
+  const address = `http://127.0.0.1:${String((server.address() as AddressInfo).port)}`;
+  return {
+    trial,
+    door,
+    address,
+    pressed,
+    ask: async (method, path, body, headers = {}) => {
+      const response = await fetch(address + path, {
+        method,
+        redirect: 'manual',
+        headers: { ...(body === undefined ? {} : { 'content-type': 'application/json' }), ...headers },
+        body: body === undefined ? undefined : typeof body === 'string' ? body : JSON.stringify(body),
+      });
+      const text = await response.text();
+      return {
+        status: response.status,
+        body: text.startsWith('{') ? (JSON.parse(text) as Answer['body']) : { text },
+        headers: response.headers,
+      };
+    },
+  };
+}
+
+const cookieOf = (answer: Answer): string => (answer.headers.get('set-cookie') ?? '').split(';')[0]!;
+async function letIn(page: Page): Promise<Record<string, string>> {
+  return {
+    cookie: cookieOf(
+      await page.ask('POST', '/api/first-start', { token: page.door.firstStartToken, passphrase: PASSPHRASE }),
+    ),
+  };
+}
+async function hear(page: Page): Promise<void> {
+  page.trial.bath.say('live', liveMessage());
+  await page.trial.dashboard.settle();
+}
+const request = {
+  partName: 'Fluted bell lampshade',
+  areaDm2: 12,
+  currentDensityAmpsPerDm2: 1.6,
+  averageThicknessMicrometres: 180,
+};
+
+describe('the door', () => {
+  it('takes the one-time link once, with a passphrase that is long enough', async () => {
+    const page = await pageOnTrial();
+    expect((await page.ask('GET', '/api/door')).body).toEqual({ state: 'first-start', isSimulated: false });
+    const token = page.door.firstStartToken;
+    expect((await page.ask('POST', '/api/first-start', { token: 'guess', passphrase: PASSPHRASE })).status).toBe(403);
+    const short = await page.ask('POST', '/api/first-start', { token, passphrase: 'short' });
+    expect(short.body.error).toContain('has 5 characters, expected at least 8');
+    const first = await page.ask('POST', '/api/first-start', { token, passphrase: PASSPHRASE });
+    expect(first.status).toBe(200);
+    expect(first.headers.get('set-cookie')).toMatch(/HttpOnly/i);
+    expect(first.headers.get('set-cookie')).toMatch(/SameSite=Strict/i);
+    expect((await page.ask('POST', '/api/first-start', { token, passphrase: 'another passphrase' })).status).toBe(403);
+    expect((await page.ask('GET', '/api/state', undefined, { cookie: cookieOf(first) })).status).toBe(200);
+  });
+
+  it('lets nobody in without the passphrase, and keeps neither it nor a session in the clear', async () => {
+    const page = await pageOnTrial();
+    const { cookie = '' } = await letIn(page);
+    expect((await page.ask('POST', '/api/session', { passphrase: 'copper grows by day' })).status).toBe(403);
+    const right = await page.ask('POST', '/api/session', { passphrase: PASSPHRASE });
+    expect(right.status).toBe(200);
+    const kept = JSON.stringify([
+      ...rowsOf(page.trial.dashboard, 'SELECT * FROM settings'),
+      ...rowsOf(page.trial.dashboard, 'SELECT * FROM sessions'),
+    ]);
+    expect(kept).not.toContain(PASSPHRASE);
+    expect(kept).not.toContain(cookie.split('=')[1]);
+  });
+
+  it.each([
+    ['GET', '/api/state'],
+    ['GET', '/api/stream'],
+    ['GET', `/api/controllers/${CONTROLLER}/runs/1/night`],
+    ['POST', `/api/controllers/${CONTROLLER}/commands`],
+    ['POST', `/api/controllers/${CONTROLLER}/recipe`],
+    ['POST', `/api/controllers/${CONTROLLER}/simulated-press`],
+    ['POST', '/api/controllers'],
+    ['POST', '/api/alarms/1/acknowledge'],
+    ['PUT', '/api/webhook'],
+    ['POST', '/api/webhook/test'],
+    ['GET', '/api/nothing'],
+  ])('keeps %s %s shut to who was not let in', async (method, path) => {
+    const page = await pageOnTrial();
+    const answer = await page.ask(method, path, method === 'GET' ? undefined : {}, {
+      cookie: 'bathkeeper_session=guess',
+    });
+    expect(answer.status).toBe(401);
+  });
+
+  it('lets a session out, and forgets it after its days', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    const other = { cookie: cookieOf(await page.ask('POST', '/api/session', { passphrase: PASSPHRASE })) };
+    await page.ask('DELETE', '/api/session', undefined, cookie);
+    expect((await page.ask('GET', '/api/state', undefined, cookie)).status).toBe(401);
+    expect((await page.ask('GET', '/api/state', undefined, other)).status).toBe(200);
+    page.trial.clock.advanceTo(page.trial.clock.nowMs() + 91 * 86_400_000);
+    expect((await page.ask('GET', '/api/state', undefined, other)).status).toBe(401);
+  });
+
+  it('answers the eleventh wrong try of a minute with "wait"', async () => {
+    const page = await pageOnTrial();
+    for (let tries = 0; tries < 10; tries++)
+      await page.ask('POST', '/api/first-start', { token: 'guess', passphrase: PASSPHRASE });
+    const answer = await page.ask('POST', '/api/first-start', { token: 'guess', passphrase: PASSPHRASE });
+    expect(answer.status).toBe(429);
+    expect(answer.body.error).toContain('Wait a minute');
+  });
+
+  it.each(['text/plain', 'application/x-www-form-urlencoded', 'multipart/form-data; boundary=x'])(
+    'takes no %s, which a foreign form could send',
+    async (type) => {
+      const page = await pageOnTrial();
+      const cookie = await letIn(page);
+      const answer = await page.ask('POST', `/api/controllers/${CONTROLLER}/commands`, '{"kind":"stop"}', {
+        ...cookie,
+        'content-type': type,
+      });
+      expect(answer.status).toBe(415);
+    },
+  );
+
+  it('lets no other site frame the page or run its scripts in it', async () => {
+    const page = await pageOnTrial();
+    const { headers } = await page.ask('GET', '/');
+    expect(headers.get('content-security-policy')).toContain("default-src 'self'");
+    expect(headers.get('content-security-policy')).not.toContain('upgrade-insecure-requests');
+    expect(headers.get('strict-transport-security')).toBeNull();
+    expect(headers.get('x-powered-by')).toBeNull();
+  });
+});
+
+describe('the routes', () => {
+  it('send hold to the bath with an expiry in its own uptime, and show the answer', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    await hear(page);
+    const answer = await page.ask('POST', `/api/controllers/${CONTROLLER}/commands`, { kind: 'hold' }, cookie);
+    expect(answer.body).toMatchObject({ kind: 'hold', state: 'sent' });
+    await page.trial.dashboard.settle();
+    expect(page.trial.bath.commands).toEqual([{ v: 1, d: 1, k: 2, b: 1, x: 100_200 }]);
+    await page.trial.pass(26);
+    expect(page.trial.dashboard.snapshot().controllers[0]?.commands[0]?.state).toBe('no-answer');
+  });
+
+  it('refuse a command to a controller that is not heard, in words, and keep no recipe that was never sent', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    for (const [path, body] of [['commands', { kind: 'stop' }], ['recipe', request]] as const) {
+      const answer = await page.ask('POST', `/api/controllers/${CONTROLLER}/${path}`, body, cookie);
+      expect(answer.status).toBe(409);
+      expect(answer.body.error).toContain('Act at the bath');
+    }
+    expect(rowsOf(page.trial.dashboard, 'SELECT * FROM recipes')).toEqual([]);
+  }); // prettier-ignore
+
+  it('send a recipe with fifteen columns', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    await hear(page);
+    await page.ask('POST', `/api/controllers/${CONTROLLER}/recipe`, request, cookie);
+    await page.trial.dashboard.settle();
+    const row = page.trial.bath.commands[0]?.g as number[];
+    expect(row).toHaveLength(15);
+    expect(row[5]).toBe(19.2);
+  });
+
+  it('refuse a recipe outside the rig with the limit named', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    await hear(page);
+    const answer = await page.ask(
+      'POST',
+      `/api/controllers/${CONTROLLER}/recipe`,
+      { ...request, currentDensityAmpsPerDm2: 4 },
+      cookie,
+    );
+    expect(answer.status).toBe(422);
+    expect(answer.body.problems?.join()).toContain('at most 35 A');
+  });
+
+  it('list every fault of a request at once', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    const answer = await page.ask(
+      'POST',
+      `/api/controllers/${CONTROLLER}/recipe/preview`,
+      { partName: '', areaDm2: -1, currentDensityAmpsPerDm2: 'much' },
+      cookie,
+    );
+    expect(answer.status).toBe(400);
+    expect(answer.body.problems?.length).toBeGreaterThanOrEqual(3);
+  });
+
+  it('answer broken JSON, an unknown controller and an unknown run in words', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    expect((await page.ask('POST', `/api/controllers/${CONTROLLER}/commands`, '{', cookie)).status).toBe(400);
+    const unknown = await page.ask('POST', '/api/controllers/nobody/commands', { kind: 'stop' }, cookie);
+    expect(unknown.body.error).toContain(`Paired: ${CONTROLLER}`);
+    expect((await page.ask('GET', `/api/controllers/${CONTROLLER}/runs/9/night`, undefined, cookie)).status).toBe(404);
+  });
+
+  it('pass a press only to a simulated bath', async () => {
+    const simulated = await pageOnTrial({ isSimulated: true });
+    await simulated.ask(
+      'POST',
+      `/api/controllers/${CONTROLLER}/simulated-press`,
+      { button: 'start' },
+      await letIn(simulated),
+    );
+    expect(simulated.pressed).toEqual(['start']);
+    const real = await pageOnTrial();
+    const answer = await real.ask(
+      'POST',
+      `/api/controllers/${CONTROLLER}/simulated-press`,
+      { button: 'start' },
+      await letIn(real),
+    );
+    expect(answer.status).toBe(409);
+    expect(answer.body.error).toContain('at the bath');
+  });
+
+  it('pair a controller: its password is shown once, the simulated bath goes, a second pairing is refused', async () => {
+    const page = await pageOnTrial({ isSimulated: true });
+    const cookie = await letIn(page);
+    const answer = await page.ask(
+      'POST',
+      '/api/controllers',
+      { controllerId: 'south-bench', bathName: 'Copper 120 L' },
+      cookie,
+    );
+    const settings = JSON.parse(String(answer.body.settingsText)) as {
+      link: Record<string, unknown>;
+      controllerId: string;
+      simulated: number;
+    };
+    expect(settings).toMatchObject({
+      controllerId: 'south-bench',
+      simulated: 0,
+      link: { address: '192.0.2.1', port: 1883, password: answer.body.mqttPassword },
+    });
+    expect(page.trial.dashboard.snapshot().controllers.map((one) => one.controllerId)).toEqual(['south-bench']);
+    expect(JSON.stringify(rowsOf(page.trial.dashboard, 'SELECT * FROM controllers'))).not.toContain(
+      answer.body.mqttPassword,
+    );
+    expect(
+      (await page.ask('POST', '/api/controllers', { controllerId: 'south-bench', bathName: 'x' }, cookie)).status,
+    ).toBe(409);
+    expect((await page.ask('POST', '/api/controllers', { controllerId: '../#', bathName: 'x' }, cookie)).status).toBe(
+      400,
+    );
+  });
+
+  it('acknowledge an alarm and silence the buzzer with it', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    await hear(page);
+    const nowMs = page.trial.clock.nowMs();
+    const alarmId = page.trial.dashboard.alarms.raise(
+      { controllerId: CONTROLLER, name: 'trip', causeAtMs: nowMs, detail: '' },
+      nowMs,
+    )!;
+    const answer = await page.ask('POST', `/api/alarms/${String(alarmId)}/acknowledge`, {}, cookie);
+    expect(answer.body.state).toBe('acknowledged');
+    await page.trial.dashboard.settle();
+    expect(page.trial.bath.commands[0]).toMatchObject({ k: 3 });
+    expect((await page.ask('POST', '/api/alarms/999/acknowledge', {}, cookie)).status).toBe(404);
+  });
+
+  it('keep a webhook without showing its secret again', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    const bad = await page.ask('PUT', '/api/webhook', { address: 'phone', allowPrivateAddress: false }, cookie);
+    expect(bad.status).toBe(422);
+    const answer = await page.ask(
+      'PUT',
+      '/api/webhook',
+      { address: 'https://example.org/hook?token=secret', allowPrivateAddress: false },
+      cookie,
+    );
+    expect(answer.body).toMatchObject({ isSet: true, shownAddress: 'https://example.org/…' });
+    expect(JSON.stringify((await page.ask('GET', '/api/state', undefined, cookie)).body)).not.toContain('secret');
+  });
+
+  it('stream the state at once and after a change', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    const response = await fetch(`${page.address}/api/stream`, { headers: cookie });
+    expect(response.headers.get('content-type')).toBe('text/event-stream');
+    const reader = response.body!.getReader();
+    let text = '';
+    const nextState = async (): Promise<Snapshot> => {
+      while (!text.includes('\n\n')) text += new TextDecoder().decode((await reader.read()).value);
+      const [one = ''] = text.split('\n\n', 1);
+      text = text.slice(one.length + 2);
+      return JSON.parse(one.replace(/^event: state\ndata: /, '')) as Snapshot;
+    };
+    expect((await nextState()).controllers[0]?.live).toBeNull();
+    await hear(page);
+    let state = await nextState();
+    while (state.controllers[0]?.live === null) state = await nextState();
+    expect(state.controllers[0]?.live?.cathodeCurrentAmps).toBe(19);
+    await reader.cancel();
+  });
+});
