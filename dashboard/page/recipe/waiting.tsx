@@ -29,7 +29,7 @@ export function WaitingRecipe(props: { controller: ControllerView }) {
               const words = wordsForPermissive(code);
               return (
                 <li key={code}>
-                  <strong>{words.missing}.</strong> {words.remedy}
+                  <strong>{words.missing.charAt(0).toUpperCase() + words.missing.slice(1)}.</strong> {words.remedy}
                 </li>
               );
             })}

@@ -17,7 +17,7 @@ export function HoldAndStop(props: { controller: ControllerView }) {
   const [sent, setSent] = useState<CommandView | null>(null);
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   // The dashboard lists the commands of the last minute: its word on ours is newer than the one we kept.
-  const newest = controller.commands.find((c) => c.kind !== 'acknowledge');
+  const newest = controller.commands.find((c) => c.kind === 'hold' || c.kind === 'stop');
   const told = newest && (sent === null || newest.commandId >= sent.commandId) ? newest : sent;
   useEffect(() => {
     if (told !== null && told !== sent) setSent(told);

@@ -12,6 +12,7 @@ export const alarmTitle: Readonly<Record<AlarmName, string>> = {
   'bath-temperature-out-of-band': 'Bath temperature out of band',
   'controller-silent': 'Controller silent',
   trip: 'Tripped',
+  'contactor-contradicts': 'The contactor does not obey',
   held: 'Held',
   'sensor-fault': 'Sensor at fault',
   'notification-failed': 'The phone could not be called',
