@@ -122,10 +122,12 @@ if (settings.port !== 0 && pagePort !== settings.port) {
 }
 const shownHost = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
 const token = door.firstStartToken;
+const isHomeOnly = settings.host === 'localhost' || settings.host === '::1' || settings.host.startsWith('127.');
 process.stdout.write(
   `\nBathkeeper: http://${shownHost}:${String(pagePort)}/${token === undefined ? '' : `first-start?token=${token}`}\n` +
     (token === undefined ? '' : '(This link works once: it lets you choose the passphrase.)\n') +
-    `From a phone in the same network: http://${ownAddress()}:${String(pagePort)}/   Data: ${settings.dataFolder}\n\n`,
+    (isHomeOnly ? '' : `From a phone in the same network: http://${ownAddress()}:${String(pagePort)}/\n`) +
+    `Data: ${settings.dataFolder}\n\n`,
 );
 
 if (settings.virtualBath && !hasRealController) await beginDemonstration();

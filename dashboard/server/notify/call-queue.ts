@@ -96,10 +96,13 @@ export function openCallQueue(options: {
     const at = options.target() === undefined ? null : (nextDue.get(clock.nowMs() - OVER_MS)?.at ?? null);
     if (at === null || isClosed) return;
     const held = Math.max(0, ...notBefore.values());
-    timer = clock.after(Math.max(0, at - clock.nowMs(), notBefore.size > 0 ? Math.min(held - clock.nowMs(), UNBOOKED_WAIT_MS) : 0), () => {
-      for (const [id, untilMs] of notBefore) if (untilMs <= clock.nowMs()) notBefore.delete(id);
-      void pump();
-    });
+    timer = clock.after(
+      Math.max(0, at - clock.nowMs(), notBefore.size > 0 ? Math.min(held - clock.nowMs(), UNBOOKED_WAIT_MS) : 0),
+      () => {
+        for (const [id, untilMs] of notBefore) if (untilMs <= clock.nowMs()) notBefore.delete(id);
+        void pump();
+      },
+    );
   };
   const pump = async (): Promise<void> => {
     if (isClosed || options.target() === undefined) return;

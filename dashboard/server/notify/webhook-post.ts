@@ -43,6 +43,8 @@ export function webhookAddressProblem(address: string): string | undefined {
   let url: URL;
   try {
     url = new URL(address);
+    // The request itself would throw on a user or password that cannot be read.
+    decodeURIComponent(url.username + url.password);
   } catch {
     return 'The webhook address is not an address: expected something like https://example.org/hook.';
   }

@@ -45,7 +45,7 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   'contactor-contradicts': {
     title: 'The contactor does not obey: current may still flow',
     checkFirst:
-      "Switch the supply off at its mains now. The controller has told the contactor to open and it says that it is closed, or the other way round: a contact may have welded. Keep hands out of the tank until the ammeter shows nothing.",
+      'Switch the supply off at its mains now. The controller has told the contactor to open and it says that it is closed, or the other way round: a contact may have welded. Keep hands out of the tank until the ammeter shows nothing.',
     priority: 'high',
   },
   held: {

@@ -68,7 +68,7 @@ function tripCauseIn(rows: readonly Row[]): string | undefined {
   const row = rows.find(
     (one) => one[EventColumn.kind] === EventKind.conditionRaised && tripConditions.has(one[EventColumn.code]!),
   );
-  return row && conditionWords(row[EventColumn.code]!, row[EventColumn.a]!, row[EventColumn.b]!);
+  return row && conditionWords(row[EventColumn.code]!, row[EventColumn.a], row[EventColumn.b]);
 }
 
 /** The phase says hold or trip this long and no event told of it: then the live message is taken at its word. */

@@ -141,6 +141,7 @@ export type AlarmName =
   | 'bath-temperature-out-of-band'
   | 'controller-silent'
   | 'trip'
+  | 'contactor-contradicts'
   | 'held'
   | 'sensor-fault'
   | 'notification-failed'

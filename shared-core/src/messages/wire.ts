@@ -33,6 +33,7 @@ export const RecordColumn = {
   /** seconds with a good current and voltage reading */
   electricCount: 9,
   currentSum: 10,
+  /** the extremes of all readings, not of the means of seconds; 0 and without meaning when electricCount is 0 */
   currentMin: 11,
   currentMax: 12,
   /** sum of terminal voltage over the good seconds, millivolts */
