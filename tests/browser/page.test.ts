@@ -328,7 +328,7 @@ describe('the recipe', () => {
     await shot(page, 'phone-recipe');
     await page.getByRole('button', { name: 'Send to the bath' }).click();
     await page.getByRole('heading', { name: 'Waits for the press at the bath' }).waitFor();
-    await page.getByText('No rotation was seen.').waitFor();
+    await page.getByText('No rotation was seen.', { exact: true }).waitFor();
     await page.getByText(/Check that the shaft turns/).waitFor();
     expect(server.asked.at(-1)).toMatchObject({
       path: '/api/controllers/north-bench/recipe',

@@ -60,7 +60,7 @@ function AlarmItem(props: { alarm: AlarmView }) {
       </p>
       <p class="check-first">{alarm.checkFirst}</p>
       <p class="alarm-detail">
-        {alarm.detail} {isUnseen && <span>{notificationWords(alarm)}</span>}
+        {alarm.detail.replace(/[^.]$/, '$&.')} {isUnseen && <span>{notificationWords(alarm)}</span>}
       </p>
       <div class="alarm-buttons">
         {isUnseen && (

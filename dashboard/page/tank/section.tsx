@@ -62,7 +62,7 @@ export function TankSection(props: { controller: ControllerView; fresh: Freshnes
             {live.terminalVolts === null ? '?' : voltsWords(live.terminalVolts)}
           </text>
           <text class={ink('shunt')} x="125" y="40" text-anchor="middle">
-            {live.cathodeCurrentAmps === null ? 'no reading' : ampsWords(live.cathodeCurrentAmps)}
+            {live.cathodeCurrentAmps === null ? '?' : ampsWords(live.cathodeCurrentAmps)}
           </text>
           <text class="reading-small" x="128" y="81" text-anchor="middle">
             of {ampsWords(live.permittedAmps)}
