@@ -51,6 +51,8 @@ async function pageOnTrial(options: { isSimulated?: boolean } = {}): Promise<Pag
     },
   });
   const server = createServer(app);
+  // A slow machine hashes passphrases for seconds: no connection may fall away between two questions.
+  server.keepAliveTimeout = 0;
   await new Promise<void>((done) => void server.listen(0, '127.0.0.1', done));
   closings.push(() => {
     rmSync(folder, { recursive: true, force: true });
