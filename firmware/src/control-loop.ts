@@ -136,7 +136,7 @@ export function controlLoop(board: Board, settings: Settings): ControlLoop {
       setPoint.write(0, lastStepMs);
       board.motor.write(false);
       board.buzzer.write(true);
-      print('Step failed, outputs off until the watchdog restarts: ' + why);
+      print('Step failed, outputs off, restarting: ' + why);
     },
   };
   return loop;

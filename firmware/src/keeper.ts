@@ -3,7 +3,7 @@
  * an interval of its own, so that a fault here cannot take the control step away; and it looks whether steps still happen, since the
  * interpreter can lose an interval without a word and leave its outputs standing. Never changes the run's state.
  */
-import { isLive, journalOf } from '@bathkeeper/shared-core/control';
+import { isLive, journalOf, type Recipe } from '@bathkeeper/shared-core/control';
 import type { ControlLoop } from './control-loop.js';
 import type { DashboardLink } from './link/dashboard-link.js';
 import type { Outbox } from './link/outbox.js';
@@ -28,6 +28,7 @@ export function keeper(
   link: DashboardLink,
 ): () => void {
   let journaledPhase = -1;
+  let journaledRecipe: Recipe | undefined;
   let beatenMs = -BEAT_MS;
   let stepsSeen = 0;
   let steplessBeats = 0;
@@ -55,14 +56,16 @@ export function keeper(
         store(outbox.events, loop.events[0]!);
         loop.events.shift();
       }
-      if (phase !== journaledPhase || (record && isLive(phase))) {
+      // A recipe that replaces the one that waited changes no phase, and a restart must not bring the old one back.
+      if (phase !== journaledPhase || loop.state.recipe !== journaledRecipe || (record && isLive(phase))) {
         noteJournal(kept.row, journalOf(loop.state));
         kept.keep();
         journaledPhase = phase;
+        journaledRecipe = loop.state.recipe;
       }
     } catch (why) {
       // The memory does not answer: the bath goes on, the gap in the numbers tells.
-      print('Nothing kept, check the FRAM and its wires: ' + why);
+      print('FRAM does not answer: ' + why);
     }
     try {
       link.beat(isLive(phase));

@@ -15,7 +15,9 @@ import { checkedSettings } from './settings.js';
 
 const board = esp32Board();
 const settings = checkedSettings(board.settingsFile(), print);
-const memory = ferroelectricMemory(board.twoWire) || volatileMemory(VOLATILE_BYTES);
+const fram = ferroelectricMemory(board.twoWire);
+if (!fram) print('No FRAM: records wait in RAM');
+const memory = fram || volatileMemory(VOLATILE_BYTES);
 const kept = openKeptRow(memory, board.randomBits);
 const outbox = openOutbox(memory, kept, settings.isSimulated);
 const loop = controlLoop(board, settings);

@@ -18,6 +18,10 @@ export function esp32Board(): Board {
   [D19, D18, D25, D26].map(function (output: Pin): void {
     output.write(false);
   });
+  // Alert latch, contactor feedback, emergency stop: a broken wire reads low, the careful way.
+  [D23, D32, D33].map(function (input: Pin): void {
+    input.mode('input_pulldown');
+  });
   E.enableWatchdog(WATCHDOG_SECONDS, false);
   I2C1.setup({ sda: D21, scl: D22, bitrate: 400000 });
 
@@ -112,10 +116,7 @@ export function esp32Board(): Board {
       const socket = require('net').connect({ host: address, port: port }, events.opened);
       socket.on('data', events.received);
       socket.on('close', events.closed);
-      // Always followed by close; without a listener it would be printed.
-      socket.on('error', function (): void {
-        // close says it.
-      });
+      // An error is always followed by close.
       return socket;
     },
   };

@@ -13,6 +13,8 @@ export const PacketType = {
 
 /** Nothing longer is taken from the dashboard. */
 export const PACKET_BYTES_MAX = 4096;
+/** Second byte of the remaining length from which on a packet is longer than that. */
+const UPPER_LENGTH_MAX = PACKET_BYTES_MAX / 128;
 /** Clean session, will flag, will QoS 1, will retained, password, user name (section 3.1.2.3). */
 const CONNECT_FLAGS = 0xee;
 
@@ -24,15 +26,14 @@ function field(text: string): string {
   return twoBytes(text.length) + text;
 }
 
-/** A packet with its remaining length (section 2.2.3). Example: PINGREQ is `packet(0xc0, '')`. */
+/** A packet with its remaining length, up to 16383 (section 2.2.3). Example: PINGREQ is `packet(0xc0, '')`. */
 export function packet(first: number, body: string): string {
-  let length = body.length;
-  let header = String.fromCharCode(first);
-  do {
-    header += String.fromCharCode((length & 127) | (length > 127 ? 128 : 0));
-    length >>= 7;
-  } while (length);
-  return header + body;
+  const length = body.length;
+  return (
+    (length > 127
+      ? String.fromCharCode(first, (length & 127) | 128, length >> 7)
+      : String.fromCharCode(first, length)) + body
+  );
 }
 
 /** CONNECT with a retained last will (section 3.1). The client's name is also its user name. */
@@ -81,16 +82,12 @@ export function pingPacket(): string {
 
 /** Bytes of the first packet in what was received: 0 while its length is not known yet, -1 when nobody may send such a one. */
 export function packetBytes(received: string): number {
-  let length = 0;
-  let factor = 1;
-  for (let at = 1; at < 5; at++) {
-    if (at >= received.length) return 0;
-    const byte = received.charCodeAt(at);
-    length += (byte & 127) * factor;
-    if (byte < 128) return length < PACKET_BYTES_MAX ? at + 1 + length : -1;
-    factor *= 128;
-  }
-  return -1;
+  // What is not there yet is NaN and takes neither branch.
+  const lower = received.charCodeAt(1);
+  const upper = received.charCodeAt(2);
+  if (lower < 128) return lower + 2;
+  if (upper < UPPER_LENGTH_MAX) return lower - 128 + upper * 128 + 3;
+  return upper >= 0 ? -1 : 0;
 }
 
 /** A PUBLISH taken apart; its id as two bytes, none at QoS 0. */

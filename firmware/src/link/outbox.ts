@@ -32,7 +32,10 @@ export interface Outbox {
   isDue(): boolean;
   /** The next message. From now on what is in it is never merged, not even after a power cut. */
   message(uptimeMs: number): string;
-  /** Forgets what is on disk. Numbers that were never sent, or another incarnation's, change nothing. */
+  /**
+   * Forgets what is on disk, and is true when that was something new. Numbers that were never sent, or another incarnation's,
+   * change nothing. A second answer to a message that was sent twice must not set off another one.
+   */
   acknowledge(incarnation: unknown, records: unknown, events: unknown): boolean;
 }
 
@@ -86,10 +89,12 @@ export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: bool
       return JSON.stringify(fields);
     },
     acknowledge: function (ofIncarnation: unknown, throughRecord: unknown, throughEvent: unknown): boolean {
-      if (ofIncarnation !== incarnation) return false;
-      records.release(Number(throughRecord) || 0);
-      events.release(Number(throughEvent) || 0);
-      return true;
+      const before = records.waiting + events.waiting;
+      if (ofIncarnation === incarnation) {
+        records.release(Number(throughRecord) || 0);
+        events.release(Number(throughEvent) || 0);
+      }
+      return records.waiting + events.waiting < before;
     },
   };
   return outbox;

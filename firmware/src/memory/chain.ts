@@ -78,7 +78,7 @@ export function openChain(
   /** Pairs up to this span are merged. It doubles when none is left, so coarseness stays even over the whole silence. */
   let spanAim = 2;
 
-  const read = function (slot: number, columns: number): ChainRow | undefined {
+  const read = function (slot: number, columns?: number): ChainRow | undefined {
     return unpackedRow(widths, memory.read(address + slot * slotBytes, slotBytes), columns);
   };
   const pushFree = function (slot: number): void {
@@ -86,9 +86,13 @@ export function openChain(
     free = slot;
     freeCount++;
   };
-  const giveBack = function (slot: number): void {
+  /** A write that throws leaves an old row behind, which is dropped at the next boot or sent twice; the slot itself is never lost. */
+  const clear = function (slot: number): void {
     memory.write(address + slot * slotBytes + SPAN_AT, [0, 0]);
+  };
+  const giveBack = function (slot: number): void {
     pushFree(slot);
+    clear(slot);
   };
   /** Writes into a free slot and takes it; a write that throws leaves it free. */
   const writeFree = function (row: ChainRow): number {
@@ -125,8 +129,8 @@ export function openChain(
       while (slot !== NONE && next[slot] !== NONE) {
         const following = next[slot]!;
         if (span[slot]! + span[following]! <= spanAim) {
-          const earlier = read(slot, widths.length);
-          const later = read(following, widths.length);
+          const earlier = read(slot);
+          const later = read(following);
           const row = earlier && later && merged(earlier, later);
           if (row) {
             const place = writeFree(row);
@@ -135,8 +139,9 @@ export function openChain(
             if (tail === following) tail = place;
             cursor = before;
             chain.waiting--;
-            giveBack(slot);
+            pushFree(slot);
             giveBack(following);
+            clear(slot);
             return;
           }
           misses++;
@@ -163,12 +168,11 @@ export function openChain(
     },
     takeOldest: function (): ChainRow[] {
       const rows: ChainRow[] = [];
-      let isUnsent = lastSent === NONE;
       for (let slot = head; slot !== NONE && rows.length < TAKEN_MAX; slot = next[slot]!) {
-        const row = read(slot, widths.length);
+        const row = read(slot);
         if (row) rows.push(row);
-        if (isUnsent) lastSent = slot;
-        else isUnsent = slot === lastSent;
+        // Those that were sent before are among them: there are never more than were taken at once.
+        lastSent = slot;
       }
       cursor = NONE;
       return rows;

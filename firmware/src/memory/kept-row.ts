@@ -27,6 +27,7 @@ const WIDTHS = [4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7
 const ROW_BYTES = rowBytes(WIDTHS);
 /** From here on the memory belongs to the chains. */
 export const CHAINS_AT = 512;
+const LOOKS = 8;
 /** Divides the size of every memory. */
 const WIPE_BYTES = 32;
 
@@ -39,8 +40,9 @@ export interface KeptRow {
 /** Counts this boot. A memory that does not hold our row is wiped first, so that nothing of another life is taken for ours. */
 export function openKeptRow(memory: BlockMemory, randomBits: () => number): KeptRow {
   let newest: number[] | undefined;
-  for (let place = 0; place < 2; place++) {
-    const found = unpackedRow(WIDTHS, memory.read(place * ROW_BYTES, ROW_BYTES), WIDTHS.length);
+  // Each place is read more than once: a glitch on the wires must not cost the night that waits here.
+  for (let look = 0; look < LOOKS; look++) {
+    const found = unpackedRow(WIDTHS, memory.read((look & 1) * ROW_BYTES, ROW_BYTES));
     if (found && !(newest && newest[0]! > found[0]!)) newest = found;
   }
   if (!newest) {

@@ -37,7 +37,7 @@ export function packedRow(widths: Widths, row: readonly number[]): Uint8Array {
 }
 
 /** The row that the bytes hold, or undefined when their check sum is wrong. `columns` reads only the first few. */
-export function unpackedRow(widths: Widths, kept: ArrayLike<number>, columns: number): number[] | undefined {
+export function unpackedRow(widths: Widths, kept: ArrayLike<number>, columns?: number): number[] | undefined {
   const bytes = new Uint8Array(kept);
   const row: number[] = [];
   let at = 0;
@@ -47,7 +47,8 @@ export function unpackedRow(widths: Widths, kept: ArrayLike<number>, columns: nu
     for (let i = 1; i <= width; i++) value = value * 256 + bytes[at - i]!;
     return value;
   };
-  for (let i = 0; i < columns; i++) row.push(get(widths[i]!));
+  const count = columns || widths.length;
+  for (let i = 0; i < count; i++) row.push(get(widths[i]!));
   at = bytes.length - CHECK_BYTES;
   return get(CHECK_BYTES) === (checkSum(bytes) | 0) ? row : undefined;
 }

@@ -263,6 +263,17 @@ describe('sending', () => {
     expect(outbox.records.waiting).toBe(4);
   });
 
+  it('does not send again for a second acknowledgement of the same rows', () => {
+    for (let i = 0; i < 30; i++) outbox.records.append(record());
+    goOnline();
+    link.beat(false);
+    sentPackets();
+    publish('ack', { i: INCARNATION, r: 8, e: 0 });
+    expect(publishes(sentPackets(), 'outbox').length).toBe(1);
+    publish('ack', { i: INCARNATION, r: 8, e: 0 });
+    expect(publishes(sentPackets(), 'outbox')).toEqual([]);
+  });
+
   it('answers every QoS 1 message on the way of MQTT', () => {
     goOnline();
     sentPackets();

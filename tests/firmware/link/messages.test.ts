@@ -84,7 +84,7 @@ describe('a command', () => {
   });
 
   it('with a recipe of which anything is missing or no number is refused as malformed', () => {
-    const limits = { currentAmpsMax: 35, terminalVoltsMax: 8, bathCelsiusMax: 40, runSecondsMax: 50400 };
+    const limits = { currentAmpsMax: 35, terminalVoltsMax: 8, bathCelsiusMax: 40, runSecondsMax: 54000 };
     const faultOf = (g: unknown) => recipeFault(receivedCommand(command({ k: 4, g }), 2, 0)!.recipe!, limits);
     expect(faultOf(row)).toBe(RecipeFault.none);
     for (const g of [undefined, null, 5, 'abc', [], row.slice(1), row.slice(0, 14)]) {

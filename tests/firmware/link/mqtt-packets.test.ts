@@ -61,7 +61,7 @@ describe('what we send', () => {
     fc.assert(
       fc.property(
         ascii(60),
-        fc.string({ unit: 'binary-ascii', maxLength: 20000 }),
+        fc.string({ unit: 'binary-ascii', maxLength: 16000 }),
         fc.integer({ min: 0, max: 65535 }),
         fc.boolean(),
         (topic, text, id, isRetained) => {
@@ -127,6 +127,8 @@ describe('what we receive', () => {
     expect(packetBytes('\x30\xff\xff\xff\xff')).toBe(-1);
     expect(packetBytes('\x30\xff\xff\xff\x7f')).toBe(-1);
     expect(packetBytes('\x30\xff')).toBe(0);
+    expect(packetBytes('\x30\xff\x20')).toBe(-1);
+    expect(packetBytes('\x30\xff\x1f')).toBe(4098);
     expect(packetBytes('\x30')).toBe(0);
     expect(packetBytes('')).toBe(0);
     // 4092 and two bytes of length and one of type still fit.
