@@ -3,7 +3,7 @@
  * Everything that it decides is here; everything that it starts lives in other rooms.
  */
 import dgram from 'node:dgram';
-import { accessSync, constants, existsSync, mkdirSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import { networkInterfaces } from 'node:os';
 import { dirname, join } from 'node:path';
@@ -17,6 +17,7 @@ import { createDashboard, type Dashboard } from './dashboard.js';
 import { webApplication } from './http/application.js';
 import { openDoor } from './http/door.js';
 import { boardSettings, PAIRED_RIG, SIGN_OF_LIFE_PORT } from './settings/board-settings.js';
+import { dataFolderProblem } from './settings/data-folder.js';
 import { helpText, type Settings, settingsFrom } from './settings/settings.js';
 import { startVirtualBath, type VirtualBathProcess } from './virtual-bath/virtual-bath-process.js';
 
@@ -41,14 +42,8 @@ if (!existsSync(join(pageFolder, 'index.html'))) {
   process.stderr.write('The page is not built. Run `npm run build`, then start again.\n');
   process.exit(1);
 }
-try {
-  mkdirSync(settings.dataFolder, { recursive: true, mode: 0o700 });
-  accessSync(settings.dataFolder, constants.W_OK);
-} catch (fault) {
-  refuseToStart(
-    `The data folder ${settings.dataFolder} cannot be written (${(fault as Error).message}). Choose another with --data or BATHKEEPER_DATA.`,
-  );
-}
+const folderProblem = dataFolderProblem(settings.dataFolder);
+if (folderProblem !== undefined) refuseToStart(folderProblem);
 
 const log = pino({ level: process.env.BATHKEEPER_LOG ?? 'warn' }, pino.destination(2));
 const udp = dgram.createSocket('udp4');

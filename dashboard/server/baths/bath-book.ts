@@ -152,8 +152,10 @@ export function openBathBook(store: Store, openedAtMs: number): BathBook {
     state: CommandView['state'];
     words: string;
   }
+  // A controller takes no id twice, whoever sent it: an id that follows the time is new also in a new or restored store.
   const insertCommand = database.prepare(
-    `INSERT INTO commands (controller_id, kind, asked_at_ms, state, words) VALUES (?, ?, CAST(? AS INTEGER), 'sent', ?)`,
+    `INSERT INTO commands (command_id, controller_id, kind, asked_at_ms, state, words)
+     VALUES (max(1 + coalesce((SELECT max(command_id) FROM commands), 0), CAST(? AS INTEGER)), ?, ?, CAST(? AS INTEGER), 'sent', ?)`,
   );
   const answerCommand = database.prepare(
     `UPDATE commands SET state = ?, words = ? WHERE command_id = CAST(? AS INTEGER) AND controller_id = ?`,
@@ -269,7 +271,9 @@ export function openBathBook(store: Store, openedAtMs: number): BathBook {
     newestRun: (controllerId) => newestRun.get(controllerId),
     run: (controllerId, runNumber) => runByNumber.get(controllerId, runNumber),
     addCommand: (controllerId, kind, nowMs, words) => {
-      const commandId = Number(insertCommand.run(controllerId, kind, nowMs, words).lastInsertRowid);
+      const commandId = Number(
+        insertCommand.run(Math.floor(nowMs / 1000), controllerId, kind, nowMs, words).lastInsertRowid,
+      );
       return { commandId, kind, askedAtMs: nowMs, state: 'sent', words };
     },
     commandTimedOut: (commandId) => {

@@ -169,7 +169,7 @@ export function webApplication(options: ApplicationOptions): Express {
     const { preview } = recipeFromRequest(
       checked(recipeRequest, request.body),
       book.rigLimits(controllerId),
-      0,
+      book.nextRecipeId(),
       clock.nowMs(),
     );
     response.json(preview);
