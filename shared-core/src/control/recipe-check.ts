@@ -5,6 +5,8 @@
 import { RecipeFault } from './codes.js';
 import type { Recipe, RigLimits } from './recipe.js';
 
+const FINISH_SECONDS_MAX = 7200;
+
 /** Is every field there, a number, not negative, and in order with the others? Strike, finish and hold are never above the plating current. */
 function isWellFormed(recipe: Recipe): boolean {
   for (const field in recipe) {
@@ -23,6 +25,8 @@ function isWellFormed(recipe: Recipe): boolean {
     recipe.finishAmps <= recipe.plateAmps &&
     recipe.holdAmps <= recipe.plateAmps &&
     recipe.strikeSeconds + recipe.rampSeconds + recipe.finishSeconds + recipe.rotationPulsesPerMinute >= 0 &&
+    // The finish comes on top of the longest run, so it is bounded by itself.
+    recipe.finishSeconds <= FINISH_SECONDS_MAX &&
     recipe.longestSeconds >= 1 &&
     recipe.chargeMilliCoulombs >= 1 &&
     !(recipe.chargeMilliCoulombs % 1) &&

@@ -17,7 +17,7 @@ export interface Recipe {
   readonly plateAmps: number;
   /** The run's charge, strike and ramp included, at which plating ends. Whole millicoulombs. */
   readonly chargeMilliCoulombs: number;
-  /** Low current after the charge is reached, part still turning, for at most finishSeconds; then open. */
+  /** Low current after the charge is reached, part still turning, for at most finishSeconds, which are at most two hours; then open. */
   readonly finishAmps: number;
   readonly finishSeconds: number;
   /** Keep-alive current in hold. */

@@ -39,6 +39,7 @@ describe('a recipe', () => {
     ['a finish above the plating current', { finishAmps: 20.01 }],
     ['a hold above the plating current', { holdAmps: 20.01 }],
     ['no longest time', { longestSeconds: 0 }],
+    ['a finish of more than two hours', { finishSeconds: 7201 }],
     ['no charge', { chargeMilliCoulombs: 0 }],
     ['a charge that is not whole', { chargeMilliCoulombs: 1000.5 }],
     ['a start warmer than its warning', { startCelsiusMin: 28.5 }],
@@ -50,6 +51,7 @@ describe('a recipe', () => {
   test.each<[string, Partial<Recipe>]>([
     ['its largest number', { recipeId: 2147483647 }],
     ['equal currents', { strikeAmps: 20, finishAmps: 20, holdAmps: 20 }],
+    ['a finish of two hours', { finishSeconds: 7200 }],
     ['no times before plating and none after', { strikeSeconds: 0, rampSeconds: 0, finishSeconds: 0 }],
     ['no currents but the plating one', { strikeAmps: 0, finishAmps: 0, holdAmps: 0 }],
     ['a part that does not turn', { rotationPulsesPerMinute: 0 }],

@@ -26,6 +26,10 @@ test('a ramp after a hold climbs on the same slope from where the hold was', () 
   expect(setPointAmps(lampshade, Phase.ramp, 900, 3)).toBe(11);
 });
 
+test('a ramp after a hold climbs also where strike was at the plating current already', () => {
+  expect(setPointAmps({ ...lampshade, strikeAmps: 20 }, Phase.ramp, 1800, 3)).toBe(20);
+});
+
 test('a ramp without length or height is a number all the same', () => {
   expect(setPointAmps({ ...lampshade, rampSeconds: 0 }, Phase.ramp, 0, 4)).toBe(4);
   expect(setPointAmps({ ...lampshade, rampSeconds: 0 }, Phase.ramp, 0.2, 4)).toBe(20);
