@@ -204,7 +204,7 @@ describe('the routes', () => {
     const answer = await page.ask('POST', `/api/controllers/${CONTROLLER}/commands`, { kind: 'hold' }, cookie);
     expect(answer.body).toMatchObject({ kind: 'hold', state: 'sent' });
     await page.trial.dashboard.settle();
-    expect(page.trial.bath.commands).toEqual([{ v: 1, d: 1, k: 2, b: 1, x: 100_200 }]);
+    expect(page.trial.bath.commands).toEqual([{ v: 1, d: answer.body.commandId, k: 2, b: 1, x: 100_200 }]);
     await page.trial.pass(26);
     expect(page.trial.dashboard.snapshot().controllers[0]?.commands[0]?.state).toBe('no-answer');
   });
