@@ -16,7 +16,8 @@ export function setPointAmps(recipe: Recipe, phase: Phase, secondsInPhase: numbe
   if (phase === Phase.strike) return recipe.strikeAmps;
   if (phase === Phase.ramp) {
     // A ramp without length or height (0 / 0) has not moved yet and ends with the next step.
-    const climbAmps = ((recipe.plateAmps - recipe.strikeAmps || recipe.plateAmps) * secondsInPhase) / recipe.rampSeconds || 0;
+    const climbAmps =
+      ((recipe.plateAmps - recipe.strikeAmps || recipe.plateAmps) * secondsInPhase) / recipe.rampSeconds || 0;
     return Math.min(recipe.plateAmps, rampFromAmps + climbAmps);
   }
   if (phase === Phase.plate) return recipe.plateAmps;
