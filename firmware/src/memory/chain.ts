@@ -186,40 +186,44 @@ export function openChain(
     },
   };
 
-  const order = new Float64Array(slots);
-  let count = 0;
-  for (let slot = slots; slot--;) {
-    const row = read(slot, 1);
-    if (row) order[count++] = row[0]! * SLOTS_MAX + slot;
-    else pushFree(slot);
-  }
-  sortAscending(order, count);
-  let before = NONE;
-  for (let i = 0; i < count; i++) {
-    const slot = order[i]! % SLOTS_MAX;
-    const row = read(slot, 2)!;
-    const last = lastSequence(row);
-    if (last <= lastNumber) {
-      // A cut fell between a merge and the freeing of its parts: this one is within the row before it.
-      giveBack(slot);
-      continue;
+  /** A function of its own, so that the long list is given back: the interpreter keeps all variables that a closure could see. */
+  const rebuild = function (): void {
+    const order = new Float64Array(slots);
+    let count = 0;
+    for (let slot = slots; slot--;) {
+      const row = read(slot, 1);
+      if (row) order[count++] = row[0]! * SLOTS_MAX + slot;
+      else pushFree(slot);
     }
-    if (row[0]! <= lastNumber) {
-      // The same cut, found from the other side: the row before is within this one.
-      giveBack(tail);
-      chain.waiting--;
-      tail = before;
+    sortAscending(order, count);
+    let before = NONE;
+    for (let i = 0; i < count; i++) {
+      const slot = order[i]! % SLOTS_MAX;
+      const row = read(slot, 2)!;
+      const last = lastSequence(row);
+      if (last <= lastNumber) {
+        // A cut fell between a merge and the freeing of its parts: this one is within the row before it.
+        giveBack(slot);
+        continue;
+      }
+      if (row[0]! <= lastNumber) {
+        // The same cut, found from the other side: the row before is within this one.
+        giveBack(tail);
+        chain.waiting--;
+        tail = before;
+      }
+      linkBehind(tail, slot);
+      before = tail;
+      tail = slot;
+      next[slot] = NONE;
+      chain.waiting++;
+      lastNumber = last;
+      if (last <= sentThrough) lastSent = slot;
+      span[slot] = row[1]!;
+      if (row[1]! > spanAim) spanAim = row[1]!;
     }
-    linkBehind(tail, slot);
-    before = tail;
-    tail = slot;
-    next[slot] = NONE;
-    chain.waiting++;
-    lastNumber = last;
-    if (last <= sentThrough) lastSent = slot;
-    span[slot] = row[1]!;
-    if (row[1]! > spanAim) spanAim = row[1]!;
-  }
+  };
+  rebuild();
   lastNumber = Math.max(lastNumber, sentThrough);
   return chain;
 }

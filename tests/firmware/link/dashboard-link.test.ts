@@ -206,7 +206,7 @@ describe('a session', () => {
     board.nowMs += 5000;
     goOnline();
     old.events.closed();
-    old.events.received('\xd0\x00');
+    old.events.received('\x30\xff\x7f');
     expect(board.dialled!.isEnded).toBe(false);
     expect(isLiveSent()).toBe(true);
   });

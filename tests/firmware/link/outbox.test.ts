@@ -214,6 +214,20 @@ describe('outbox', () => {
     expect(disk.holes(3000)).toEqual([]);
   });
 
+  it('what was sent before a restart is not merged after it either', () => {
+    const memory = new TornMemory(VOLATILE_BYTES);
+    const outbox = openOutbox(memory, random);
+    const disk = new Disk();
+    for (let second = 1; second <= 30; second++) outbox.records.append(record(second));
+    disk.take(outbox.message(0));
+    const again = openOutbox(memory, random);
+    for (let second = 31; second <= 3000; second++) again.records.append(record(second));
+    drain(again, disk);
+    expect(disk.overlapping).toBe(0);
+    expect(disk.doubled).toBe(8);
+    expect(disk.holes(3000)).toEqual([]);
+  });
+
   it('records that cannot be merged give way oldest first, and the gap tells', () => {
     const outbox = openOutbox(new TornMemory(VOLATILE_BYTES), random);
     const disk = new Disk();

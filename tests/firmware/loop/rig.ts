@@ -72,6 +72,15 @@ export class Rig {
     }
   }
 
+  /** The interpreter is blocked; afterwards its intervals catch up, steps and beats in the order in which they were due. */
+  stall(seconds: number): void {
+    this.board.nowMs += seconds * 1000;
+    for (let turn = 0; turn < seconds * 10; turn++) {
+      if (turn % 2 === 0) this.loop.tick(this.commands);
+      if (turn % 5 === 0) this.beat();
+    }
+  }
+
   /** The dashboard: takes all that waits and acknowledges it. */
   private collect(): void {
     while ((this.board.hasMemory || this.isInRam) && this.outbox.records.waiting + this.outbox.events.waiting > 0) {
