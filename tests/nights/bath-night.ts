@@ -13,7 +13,8 @@ import {
 } from '@bathkeeper/firmware/bench';
 import { recipeRow } from '@bathkeeper/dashboard';
 import { EventColumn } from '@bathkeeper/shared-core/messages';
-import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
+import { EventKind, Phase } from '@bathkeeper/shared-core/control';
+import { conditionName, phaseName } from './code-names.js';
 import { nightRecipe } from './night-recipe.js';
 import type { NightSummary } from './night-summary.js';
 import { openingNear } from './opening-near.js';
@@ -46,7 +47,6 @@ export function playBathNight(options: {
   if (bath.exceptionCount > 0) problems.push(`The program threw ${String(bath.exceptionCount)} exceptions.`);
   const { ledger } = standIn;
   const count = ledger?.records;
-  const conditionNames = new Map<number, string>(Object.entries(Condition).map(([name, code]) => [code, name]));
   const trips: NightSummary['trips'][number][] = [];
   let lastCause = 0;
   for (const row of ledger?.events ?? []) {
@@ -56,12 +56,11 @@ export function playBathNight(options: {
     const atSeconds = boot + row[EventColumn.uptime]! / 10;
     const opened = openingNear(bath.contactorLog, atSeconds);
     trips.push({
-      name: conditionNames.get(lastCause) ?? 'unknown',
+      name: conditionName(lastCause),
       atSeconds,
       contactorOpenAtSeconds: opened?.atSeconds ?? null,
     });
   }
-  const phaseName = Object.entries(Phase).find(([, value]) => value === standIn.live?.phase)?.[0] ?? 'unknown';
   return {
     summary: {
       seed: options.seed,
@@ -79,7 +78,7 @@ export function playBathNight(options: {
       faults: bath.faultLog.map(({ name, atSeconds }) => ({ name, atSeconds })),
       alarms: [],
       trips,
-      ended: `It ended in phase ${phaseName}.`,
+      ended: `It ended in phase ${phaseName(standIn.live?.phase)}.`,
       problems,
     },
     bath,

@@ -20,8 +20,9 @@ import {
   type TankOptions,
   VirtualBath,
 } from '@bathkeeper/firmware/bench';
-import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
+import { EventKind, Phase } from '@bathkeeper/shared-core/control';
 import { openCallReceiver } from './call-receiver.js';
+import { conditionName, phaseName } from './code-names.js';
 import { nightFolder } from './night-folder.js';
 import { nightRecipe } from './night-recipe.js';
 import type { AlarmTimes, NightSummary } from './night-summary.js';
@@ -279,8 +280,6 @@ function recordBooks(rows: readonly Record<string, number>[], delivered: readonl
   return { sent, stored, lost: sent - (stored - doubled), doubled };
 }
 
-const conditionNames = new Map<number, string>(Object.entries(Condition).map(([name, code]) => [code, name]));
-
 function trips(
   events: PlayedNight['eventRows'],
   bath: VirtualBath,
@@ -295,7 +294,7 @@ function trips(
       const atSeconds = toSeconds(event.taken_at_ms);
       const opened = openingNear(bath.contactorLog, atSeconds);
       return {
-        name: conditionNames.get(cause?.code ?? 0) ?? 'unknown',
+        name: conditionName(cause?.code),
         atSeconds,
         contactorOpenAtSeconds: opened?.atSeconds ?? null,
       };
@@ -303,8 +302,7 @@ function trips(
 }
 
 function endWords(phase: Phase, events: PlayedNight['eventRows']): string {
-  const name = Object.entries(Phase).find(([, value]) => value === phase)?.[0] ?? 'unknown';
   const ended = events.filter((event) => event.kind === EventKind.runEnded).at(-1);
-  if (ended === undefined) return `It ended in phase ${name}.`;
-  return `The run ended: ${ended.code === 0 ? 'a stop was asked' : (conditionNames.get(ended.code) ?? 'unknown')}.`;
+  if (ended === undefined) return `It ended in phase ${phaseName(phase)}.`;
+  return `The run ended: ${ended.code === 0 ? 'a stop was asked' : conditionName(ended.code)}.`;
 }
