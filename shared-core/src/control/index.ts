@@ -7,7 +7,7 @@ export * from './set-point.js';
 export * from './recipe-check.js';
 export { createRunState, type RunState } from './run-state.js';
 export * from './output-gate.js';
-export * from './readings.js';
+export * from './looks.js';
 export * from './conditions.js';
 export * from './permissives.js';
 export * from './charge.js';

@@ -2,6 +2,7 @@
  * What of a run must survive a restart of the controller, and how a run is taken up from it.
  * The control loop writes it into its memory behind a check byte and reads it back once at boot. It never makes anything live again.
  */
+import { Condition } from './codes.js';
 import { isLive, Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
 import { type RunState, tell } from './run-state.js';
@@ -24,8 +25,8 @@ export function journalOf(state: RunState): RunJournal {
 
 /**
  * Takes a run up again into a state fresh from createRunState, before its first step. From a live phase, a trip, or a phase that does
- * not exist: trip, with `Condition.restartedInRun` raised by the first step, whose events tell of both; charge and time are kept,
- * the contactor stays open.
+ * not exist: trip, with `Condition.restartedInRun` raised; the events of the first step tell of both. Charge and time are kept, the
+ * contactor stays open.
  * Whoever reads the journal has proven its check byte before.
  */
 export function restoreRun(state: RunState, journal: RunJournal): void {
@@ -36,8 +37,10 @@ export function restoreRun(state: RunState, journal: RunJournal): void {
   state.recipe = journal.recipe;
   state.phase = journal.phase;
   if (isLive(journal.phase) || !(journal.phase < Phase.trip)) {
-    state.restartedInRun = true;
+    state.conditions = 1 << (Condition.restartedInRun - 1);
+    state.unacknowledged = true;
     state.phase = Phase.trip;
+    tell(state, EventKind.conditionRaised, Condition.restartedInRun, 0, 0);
     tell(state, EventKind.phaseEntered, Phase.trip, journal.phase, journal.chargeMilliCoulombs / 1000);
   }
 }

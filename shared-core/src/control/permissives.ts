@@ -4,7 +4,7 @@
  */
 import { Permissive } from './codes.js';
 import { Phase } from './phase.js';
-import { pulseAgeSeconds, Reading } from './readings.js';
+import { probeIsBad } from './looks.js';
 import { rigFault } from './recipe-check.js';
 import type { RigLimits } from './recipe.js';
 import type { RunState } from './run-state.js';
@@ -15,33 +15,33 @@ function missing(isFulfilled: boolean | undefined, permissive: Permissive): numb
 }
 
 /**
- * The missing permissives as a mask, bit (code - 1); 0: a press may start the run. Judged on the readings of this step. While the start
- * is closing the contactor (`isClosing`) its being open and the terminals' being dead are no longer asked.
+ * The missing permissives as a mask, bit (code - 1); 0: a press may start the run. While the start is closing the contactor (`isClosing`) its being open and the terminals' being dead are no longer asked.
  */
 export function permissivesMissing(
   state: RunState,
   inputs: Inputs,
   limits: RigLimits,
   settingsAreValid: boolean,
+  monitorIsGood: boolean,
   isClosing: boolean,
 ): number {
-  const readings = state.readings;
   const recipe = state.recipe;
-  const bathCelsius = readings[Reading.bathCelsius]!;
   return (
     missing(settingsAreValid, Permissive.settingsValid) |
     missing(recipe && state.phase !== Phase.done && !rigFault(recipe, limits), Permissive.recipeLoaded) |
-    missing(readings[Reading.currentAmps]! >= 0, Permissive.monitorGood) |
-    missing(!readings[Reading.probeBad], Permissive.probeGood) |
-    // A temperature that cannot be had is NaN and within no band.
+    missing(monitorIsGood, Permissive.monitorGood) |
+    missing(!probeIsBad(inputs), Permissive.probeGood) |
     missing(
-      recipe && bathCelsius >= recipe.startCelsiusMin && bathCelsius <= recipe.bathWarnCelsius,
+      recipe &&
+        !probeIsBad(inputs) &&
+        inputs.bathCelsius >= recipe.startCelsiusMin &&
+        inputs.bathCelsius <= recipe.bathWarnCelsius,
       Permissive.bathWithinStartBand,
     ) |
     missing(
       !recipe ||
         !recipe.rotationPulsesPerMinute ||
-        pulseAgeSeconds(state) <= Math.max(20, 150 / recipe.rotationPulsesPerMinute),
+        state.clockMs - state.lastPulseAtMs <= Math.max(20000, 150000 / recipe.rotationPulsesPerMinute),
       Permissive.rotationSeen,
     ) |
     missing(!inputs.emergencyStopPressed, Permissive.emergencyStopReleased) |

@@ -12,7 +12,8 @@ function isWellFormed(recipe: Recipe): boolean {
   for (const field in recipe) {
     const value = recipe[field as keyof Recipe];
     // 10^12 mC are 278 kAh: beyond any bath, and coulombs still fit an event.
-    if (typeof value !== 'number' || !(value >= 0 && value <= 1e12)) return false;
+    // (No text and no null is equal to the number that it could be taken for.)
+    if (!(value >= 0 && value <= 1e12 && value === +value)) return false;
   }
   // A missing field is no number, so its comparison, or its sum, is false.
   return (
@@ -24,7 +25,7 @@ function isWellFormed(recipe: Recipe): boolean {
     recipe.strikeAmps <= recipe.plateAmps &&
     recipe.finishAmps <= recipe.plateAmps &&
     recipe.holdAmps <= recipe.plateAmps &&
-    recipe.strikeSeconds + recipe.rampSeconds + recipe.finishSeconds + recipe.rotationPulsesPerMinute >= 0 &&
+    recipe.strikeSeconds + recipe.rampSeconds + recipe.rotationPulsesPerMinute >= 0 &&
     // The finish comes on top of the longest run, so it is bounded by itself.
     recipe.finishSeconds <= FINISH_SECONDS_MAX &&
     recipe.longestSeconds >= 1 &&

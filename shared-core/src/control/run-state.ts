@@ -3,9 +3,13 @@
  * room means no I/O, no clock and no state outside this object, not a new object each step (the controller has no memory for that).
  * The firmware reads the upper part; the lower part belongs to the supervisor alone.
  */
+import type { Reaction } from './conditions.js';
 import type { Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
 import type { ControllerEvent, EventKind, Outputs } from './signals.js';
+
+/** What is noted of each condition: since when its delay runs, when it was raised, its value and limit when it was last seen (zeros: a mere fact). */
+export const Noted = { delayedSinceMs: 0, raisedAtMs: 32, value: 64, limit: 96 } as const;
 
 export interface RunState {
   phase: Phase;
@@ -36,6 +40,8 @@ export interface RunState {
   /** Time as the steps saw it, which never runs backwards. */
   clockMs: number;
   lastStepMs: number;
+  /** When the recipe's time for this phase is over. */
+  phaseEndsAtMs: number;
   /** A run was started and has not ended: the next start continues it. */
   runIsOpen: boolean;
   /** When a live phase was last left, -1 when a restart makes it unknown. */
@@ -43,7 +49,7 @@ export interface RunState {
   /** The start was pressed in ready and the contactor's feedback is awaited. */
   startIsPressed: boolean;
   rampFromAmps: number;
-  /** No set-point goes above it: what flowed when a hold began. out of reach when no hold stands. */
+  /** No set-point goes above it: what flowed when a hold began. Out of reach when no hold stands. */
   ceilingAmps: number;
   heldFromStrike: boolean;
   /** Part of a millicoulomb not yet counted. */
@@ -55,51 +61,63 @@ export interface RunState {
   /** What the measured current is judged against: the largest permitted one until it has not fallen for 3 s. */
   judgedAmps: number;
   permittedFellAtMs: number;
-  restartedInRun: boolean;
   /** A warning, derating, hold or trip was raised and nobody has acknowledged it. */
   unacknowledged: boolean;
-  /** By condition: since when its on-delay or, when raised, its off-delay is running (0: it is not), and when it was raised. */
-  turningSinceMs: Float64Array;
-  raisedAtMs: Float64Array;
-  readings: Float64Array;
+  /** When what is looked at once a second was looked at. */
+  lookedAtMs: number;
+  /** Conditions at their limit now, and those that cannot be told now; bits (code - 1), as those below. */
+  seen: number;
+  unknown: number;
+  /** Whose on-delay or, when raised, off-delay is running. */
+  delayed: number;
+  /** Of each condition, at its code plus one of Noted. */
+  noted: Float64Array;
+  /** The worst reaction, and the smallest fraction of the set-point, of all conditions that stand. */
+  worst: Reaction;
+  standingFraction: number;
 }
 
 /** The supervisor as it is at power-up: idle, nothing permitted. */
 export function createRunState(): RunState {
+  // The interpreter walks an object's fields one by one: those of every step come first.
   return {
     phase: 0,
-    phaseSinceMs: 0,
-    runNumber: 0,
-    recipe: undefined,
-    chargeMilliCoulombs: 0,
-    liveMs: 0,
-    conditions: 0,
-    permissivesMissing: 1023,
-    derateFraction: 1,
-    commandedAmps: 0,
-    outputs: { contactorEnabled: false, permittedAmps: 0, motorOn: false, buzzer: 0, alertLimitAmps: 0 },
-    events: [],
-    eventsAreOld: false,
     clockMs: 0,
     lastStepMs: 0,
-    runIsOpen: false,
-    currentLostAtMs: -1,
-    startIsPressed: false,
-    rampFromAmps: 0,
-    ceilingAmps: 0,
-    heldFromStrike: false,
-    chargeRemainder: 0,
+    liveMs: 0,
+    seen: 0,
+    conditions: 0,
+    outputs: { permittedAmps: 0, contactorEnabled: false, buzzer: 0, motorOn: false, alertLimitAmps: 0 },
+    judgedAmps: 0,
+    unknown: 0,
+    recipe: undefined,
     lastGoodAmps: 0,
     lastGoodAtMs: 0,
+    chargeMilliCoulombs: 0,
+    chargeRemainder: 0,
     rotationPulses: 0,
-    lastPulseAtMs: -1e9,
-    judgedAmps: 0,
+    commandedAmps: 0,
+    derateFraction: 1,
+    standingFraction: 1,
+    ceilingAmps: 0,
+    delayed: 0,
+    lookedAtMs: -1e9,
+    worst: 0,
+    phaseEndsAtMs: 0,
+    phaseSinceMs: 0,
+    rampFromAmps: 0,
     permittedFellAtMs: 0,
-    restartedInRun: false,
     unacknowledged: false,
-    turningSinceMs: new Float64Array(33),
-    raisedAtMs: new Float64Array(33),
-    readings: new Float64Array(24),
+    startIsPressed: false,
+    eventsAreOld: false,
+    events: [],
+    permissivesMissing: 1023,
+    lastPulseAtMs: -1e9,
+    noted: new Float64Array(129),
+    runNumber: 0,
+    runIsOpen: false,
+    currentLostAtMs: -1,
+    heldFromStrike: false,
   };
 }
 

@@ -5,22 +5,33 @@
 import { Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
 
+/** Amperes that a ramp climbs in rampSeconds. Where strike is at the plating current already, a hold has to be climbed out of all the same. */
+function climbAmps(recipe: Recipe): number {
+  return recipe.plateAmps - recipe.strikeAmps || recipe.plateAmps;
+}
+
 /**
- * Set-point in amperes. `rampFromAmps` is where the ramp began: strikeAmps, or the keep-alive current after a hold; its slope is
- * always the recipe's, (plateAmps - strikeAmps) / rampSeconds, or plateAmps / rampSeconds where strike is at the plating current
- * already: a hold must be climbed out of all the same. 0 in every phase that is not live.
+ * Seconds that a ramp takes from `fromAmps` up to plateAmps, on the recipe's slope: the whole rampSeconds from strikeAmps, less from above it.
+ *
+ * Example: strike 2 A, plate 12 A, ramp 1800 s: from 7 A it takes 900 s.
+ */
+export function rampSecondsFrom(recipe: Recipe, fromAmps: number): number {
+  return (recipe.rampSeconds * (recipe.plateAmps - fromAmps)) / climbAmps(recipe);
+}
+
+/**
+ * Set-point in amperes. `rampFromAmps` is where the ramp began: strikeAmps, or the keep-alive current after a hold; its slope is always the
+ * recipe's. 0 in every phase that is not live.
  *
  * Example: strike 2 A, plate 12 A, ramp 1800 s: `setPointAmps(recipe, Phase.ramp, 900, 2)` is 7.
  */
 export function setPointAmps(recipe: Recipe, phase: Phase, secondsInPhase: number, rampFromAmps: number): number {
+  if (phase === Phase.plate) return recipe.plateAmps;
   if (phase === Phase.strike) return recipe.strikeAmps;
   if (phase === Phase.ramp) {
-    // A ramp without length or height (0 / 0) has not moved yet and ends with the next step.
-    const climbAmps =
-      ((recipe.plateAmps - recipe.strikeAmps || recipe.plateAmps) * secondsInPhase) / recipe.rampSeconds || 0;
-    return Math.min(recipe.plateAmps, rampFromAmps + climbAmps);
+    // A ramp without length (0 / 0) has not moved yet and ends with the next step.
+    return Math.min(recipe.plateAmps, rampFromAmps + ((climbAmps(recipe) * secondsInPhase) / recipe.rampSeconds || 0));
   }
-  if (phase === Phase.plate) return recipe.plateAmps;
   if (phase === Phase.finish) return recipe.finishAmps;
   return phase === Phase.hold ? recipe.holdAmps : 0;
 }

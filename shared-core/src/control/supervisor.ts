@@ -11,31 +11,38 @@ import { judgeConditions, Reaction } from './conditions.js';
 import { gatedAmps, runLimitAmps } from './output-gate.js';
 import { permissivesMissing } from './permissives.js';
 import { isLive, Phase } from './phase.js';
-import { takeReadings } from './readings.js';
+import { lookEachSecond, lookEachStep } from './looks.js';
 import { recipeFault } from './recipe-check.js';
 import type { Recipe, RigLimits } from './recipe.js';
 import { forgetOldEvents, type RunState, tell } from './run-state.js';
-import { setPointAmps } from './set-point.js';
+import { rampSecondsFrom, setPointAmps } from './set-point.js';
 import { Command, EventKind, type Inputs } from './signals.js';
 
 /** A step down of the set-point is forgiven for this long before the measured current is judged against it. */
 const SETTLE_MS = 3000;
 const NO_CEILING = 1e9;
+/** Between two looks at what changes slowly: temperatures, rotation, charge, the length of the run. */
+const SLOW_LOOK_MS = 1000;
 
 function isReadyOrLive(phase: Phase): boolean {
   return phase === Phase.ready || isLive(phase);
 }
 
-/** Every change of phase comes through here. The contactor's chain is enabled by ready alone and stays so while live. */
-function enter(state: RunState, phase: Phase): void {
+/**
+ * Every change of phase comes through here. The contactor's chain is enabled by ready alone and stays so while live.
+ * `seconds`: how long the phase may last; not given when it ends by something else.
+ */
+function enter(state: RunState, phase: Phase, seconds?: number): void {
   tell(state, EventKind.phaseEntered, phase, state.phase, state.chargeMilliCoulombs / 1000);
   if (!isLive(phase)) {
     if (isLive(state.phase)) state.currentLostAtMs = state.clockMs;
-    state.outputs.contactorEnabled = false;
+    state.outputs.contactorEnabled = state.outputs.motorOn = false;
   }
   state.startIsPressed = false;
   state.phase = phase;
   state.phaseSinceMs = state.clockMs;
+  // (NaN is never reached.)
+  state.phaseEndsAtMs = state.clockMs + (seconds as number) * 1000;
 }
 
 /** Ends the run that is open, if one is. */
@@ -69,30 +76,22 @@ function startRun(state: RunState, recipe: Recipe): void {
   }
   state.rampFromAmps = recipe.strikeAmps;
   state.ceilingAmps = NO_CEILING;
-  enter(state, Phase.strike);
+  enter(state, Phase.strike, recipe.strikeSeconds);
 }
 
-/** Set-point of the present phase at this moment. */
-function presentSetPointAmps(state: RunState, recipe: Recipe): number {
-  return setPointAmps(recipe, state.phase, (state.clockMs - state.phaseSinceMs) / 1000, state.rampFromAmps);
-}
-
-/** The phase that follows when the present one has lasted its time, else the present one. A ramp lasts until it is at the top. */
-function phaseByTime(state: RunState, recipe: Recipe): Phase {
-  const seconds = (state.clockMs - state.phaseSinceMs) / 1000;
-  if (state.phase === Phase.strike && seconds >= recipe.strikeSeconds) return Phase.ramp;
-  if (state.phase === Phase.ramp && presentSetPointAmps(state, recipe) >= recipe.plateAmps) return Phase.plate;
-  return state.phase === Phase.finish && seconds >= recipe.finishSeconds ? Phase.done : state.phase;
+function enterRamp(state: RunState, recipe: Recipe): void {
+  enter(state, Phase.ramp, rampSecondsFrom(recipe, state.rampFromAmps));
 }
 
 /** A live phase: stop, then what must not last longer, then hold, then finish, then the recipe's own time. */
-function moveLive(state: RunState, recipe: Recipe, inputs: Inputs, worst: Reaction, stopIsAsked: boolean): void {
+function moveLive(state: RunState, recipe: Recipe, inputs: Inputs, stopIsAsked: boolean): void {
   const phase = state.phase;
+  const worst = state.worst;
   const canEase = phase < Phase.finish;
   if (stopIsAsked) {
     endRun(state, 0);
   } else if (worst === Reaction.finishNow && phase !== Phase.finish) {
-    enter(state, Phase.finish);
+    enter(state, Phase.finish, recipe.finishSeconds);
   } else if (
     (canEase && worst === Reaction.hold) ||
     (inputs.command === Command.hold && phase !== Phase.hold && worst !== Reaction.finishNow)
@@ -102,22 +101,24 @@ function moveLive(state: RunState, recipe: Recipe, inputs: Inputs, worst: Reacti
     state.ceilingAmps = Math.min(recipe.holdAmps, state.commandedAmps);
     enter(state, Phase.hold);
   } else if (canEase && worst === Reaction.finish) {
-    enter(state, Phase.finish);
+    enter(state, Phase.finish, recipe.finishSeconds);
   } else if (phase === Phase.hold) {
     if (inputs.startPressed && worst !== Reaction.hold) {
       state.rampFromAmps = state.heldFromStrike ? recipe.strikeAmps : state.ceilingAmps;
       state.ceilingAmps = NO_CEILING;
-      enter(state, state.heldFromStrike ? Phase.strike : Phase.ramp);
+      if (state.heldFromStrike) enter(state, Phase.strike, recipe.strikeSeconds);
+      else enterRamp(state, recipe);
     }
-  } else {
-    const next = phaseByTime(state, recipe);
-    if (next === Phase.done) endRun(state, spentBy(state, recipe));
-    else if (next !== phase) enter(state, next);
+  } else if (state.clockMs >= state.phaseEndsAtMs) {
+    if (phase === Phase.strike) enterRamp(state, recipe);
+    else if (phase === Phase.ramp) enter(state, Phase.plate);
+    else endRun(state, spentBy(state, recipe));
   }
 }
 
 /** Ready: withdraw, or let the press close the contactor, and start once both the press and the feedback were seen. */
 function moveReady(state: RunState, recipe: Recipe, inputs: Inputs, stopIsAsked: boolean): void {
+  const outputs = state.outputs;
   if (stopIsAsked) {
     if (state.runIsOpen) {
       endRun(state, 0);
@@ -125,36 +126,40 @@ function moveReady(state: RunState, recipe: Recipe, inputs: Inputs, stopIsAsked:
       enter(state, Phase.idle);
       state.recipe = undefined;
     }
-    return;
+  } else {
+    // A press counts only if the chain was enabled before it: otherwise it cannot have closed anything.
+    state.startIsPressed =
+      !state.permissivesMissing && (state.startIsPressed || (outputs.contactorEnabled && inputs.startPressed));
+    outputs.contactorEnabled = !state.permissivesMissing;
+    if (state.startIsPressed && inputs.contactorClosed) startRun(state, recipe);
   }
-  const wasEnabled = state.outputs.contactorEnabled;
-  state.outputs.contactorEnabled = !state.permissivesMissing;
-  // A press counts only if the chain was enabled before it: otherwise it cannot have closed anything.
-  state.startIsPressed = !state.permissivesMissing && (state.startIsPressed || (wasEnabled && inputs.startPressed));
-  if (state.startIsPressed && inputs.contactorClosed) startRun(state, recipe);
 }
 
-/** One phase at most is left in a step. */
-function move(state: RunState, inputs: Inputs, worst: Reaction): void {
+/** Trip and done, reset at the bath: after a trip, and after a stop short of the aim, the run is ready to go on; what is spent is done. */
+function moveReset(state: RunState, recipe: Recipe | undefined): void {
+  const spent = recipe && spentBy(state, recipe);
+  if (spent === 0) {
+    if (state.liveMs) state.runIsOpen = true;
+    enter(state, Phase.ready);
+  } else if (state.phase === Phase.trip) {
+    if (spent) endRun(state, spent);
+    else enter(state, Phase.idle);
+  }
+}
+
+/** One phase at most is left in a step. In a live phase nearly always nothing is to be done. */
+function move(state: RunState, inputs: Inputs): void {
+  const phase = state.phase;
   const recipe = state.recipe;
   const stopIsAsked = inputs.stopPressed || inputs.command === Command.stop;
-  if (worst === Reaction.trip) {
-    if (state.phase !== Phase.trip) enter(state, Phase.trip);
-  } else if (!recipe) {
-    if (state.phase === Phase.trip && inputs.resetPressed) enter(state, Phase.idle);
-  } else if (isLive(state.phase)) {
-    moveLive(state, recipe, inputs, worst, stopIsAsked);
-  } else if (state.phase === Phase.ready) {
+  if (state.worst === Reaction.trip) {
+    if (phase !== Phase.trip) enter(state, Phase.trip);
+  } else if (recipe && isLive(phase)) {
+    moveLive(state, recipe, inputs, stopIsAsked);
+  } else if (recipe && phase === Phase.ready) {
     moveReady(state, recipe, inputs, stopIsAsked);
-  } else if (inputs.resetPressed && state.phase !== Phase.idle) {
-    // After a trip, and after a stop short of the aim, the reset makes the run ready to go on; what is spent is done.
-    const spent = spentBy(state, recipe);
-    if (!spent) {
-      if (state.liveMs) state.runIsOpen = true;
-      enter(state, Phase.ready);
-    } else if (state.phase === Phase.trip) {
-      endRun(state, spent);
-    }
+  } else if (inputs.resetPressed && phase >= Phase.done) {
+    moveReset(state, recipe);
   }
 }
 
@@ -163,18 +168,17 @@ function setOutputs(state: RunState, limits: RigLimits): void {
   const recipe = state.recipe;
   const outputs = state.outputs;
   const phase = state.phase;
+  const clockMs = state.clockMs;
+  const setPoint = recipe ? setPointAmps(recipe, phase, (clockMs - state.phaseSinceMs) / 1000, state.rampFromAmps) : 0;
   // Hold and finish are low already, and copper that is left with too little current loses its bond to the next layer.
-  if (phase < Phase.strike || phase > Phase.plate) state.derateFraction = 1;
-  const setPoint = recipe ? presentSetPointAmps(state, recipe) : 0;
+  state.derateFraction = phase < Phase.finish ? state.standingFraction : 1;
   state.commandedAmps = Math.min(setPoint, state.ceilingAmps) * state.derateFraction;
   const permittedAmps = gatedAmps(state.commandedAmps, state, limits);
-  if (permittedAmps < outputs.permittedAmps) state.permittedFellAtMs = state.clockMs;
-  if (permittedAmps >= state.judgedAmps || state.clockMs - state.permittedFellAtMs >= SETTLE_MS) {
+  if (permittedAmps < outputs.permittedAmps) state.permittedFellAtMs = clockMs;
+  if (permittedAmps >= state.judgedAmps || clockMs - state.permittedFellAtMs >= SETTLE_MS) {
     state.judgedAmps = permittedAmps;
   }
   outputs.permittedAmps = permittedAmps;
-  outputs.alertLimitAmps = runLimitAmps(state, limits);
-  outputs.motorOn = !!recipe && recipe.rotationPulsesPerMinute > 0 && isReadyOrLive(phase);
   outputs.buzzer = !state.unacknowledged ? 0 : phase === Phase.trip ? 2 : 1;
 }
 
@@ -207,10 +211,18 @@ export function step(
     if (inputs.resetPressed && state.outputs.buzzer) tell(state, EventKind.acknowledged, 0, 0, 0);
     state.unacknowledged = false;
   }
-  takeReadings(state, inputs, limits);
-  countCharge(state, inputs, wasLive);
-  const worst = judgeConditions(state, phaseBefore === Phase.trip && inputs.resetPressed);
-  state.restartedInRun = false;
+  const monitorIsGood = lookEachStep(state, inputs);
+  if (monitorIsGood) countCharge(state, inputs.currentAmps, wasLive);
+  if (state.clockMs - state.lookedAtMs >= SLOW_LOOK_MS) {
+    state.lookedAtMs = state.clockMs;
+    lookEachSecond(state, inputs, limits);
+    const recipe = state.recipe;
+    state.outputs.motorOn = isReadyOrLive(phaseBefore) && !!recipe && recipe.rotationPulsesPerMinute > 0;
+    state.outputs.alertLimitAmps = runLimitAmps(state, limits);
+  }
+  // Something differs from what stands, or a delay runs: seldom.
+  if (((state.seen ^ state.conditions) & ~state.unknown) | state.delayed) judgeConditions(state, inputs.resetPressed);
+  const isClosing = inputs.contactorClosed || inputs.startPressed || state.startIsPressed;
   state.permissivesMissing = wasLive
     ? 0
     : permissivesMissing(
@@ -218,9 +230,10 @@ export function step(
         inputs,
         limits,
         settingsAreValid,
-        state.outputs.contactorEnabled && (inputs.contactorClosed || inputs.startPressed || state.startIsPressed),
+        monitorIsGood,
+        state.outputs.contactorEnabled && isClosing,
       );
-  move(state, inputs, worst);
+  move(state, inputs);
   // A recipe is not asked of the step: see offerRecipe.
   if (command && command !== Command.recipe) {
     const isDone =
@@ -250,6 +263,8 @@ export function offerRecipe(state: RunState, recipe: Recipe, limits: RigLimits):
   tell(state, EventKind.recipeTaken, 0, recipe.recipeId, 0);
   state.recipe = recipe;
   state.chargeMilliCoulombs = state.chargeRemainder = state.liveMs = 0;
+  // Its limits count before any press.
+  state.lookedAtMs = -1e9;
   enter(state, Phase.ready);
   return fault;
 }

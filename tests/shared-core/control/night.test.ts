@@ -294,10 +294,10 @@ describe('hold', () => {
   test('is not left by the press while its cause stands', () => {
     const bath = bathIn('plate');
     bath.inputs.bathCelsius = 32;
-    bath.advance(31).press('startPressed').advance(2);
+    bath.advance(32).press('startPressed').advance(2);
     expect(bath.phaseName()).toBe('hold');
     bath.inputs.bathCelsius = 26;
-    bath.advance(61);
+    bath.advance(62);
     expect(bath.phaseName()).toBe('hold');
     bath.press('startPressed');
     expect(bath.phaseName()).toBe('ramp');
@@ -436,6 +436,15 @@ describe('a restart of the controller', () => {
     },
   );
 
+  test('is left only by the reset, and may not be for days', () => {
+    const after = restarted(bathIn('plate'));
+    after.advance(100).press('startPressed').press('stopPressed').command(Command.stop);
+    expect(after.phaseName()).toBe('trip');
+    expect(after.raised()).toEqual([Condition.restartedInRun]);
+    after.press('resetPressed');
+    expect(after.toldOf(EventKind.conditionCleared)).toMatchObject([{ code: Condition.restartedInRun, a: 101 }]);
+  });
+
   test('goes on after reset and start, as an interruption of unknown length', () => {
     const after = restarted(bathIn('plate'));
     after.advance(1).press('resetPressed');
@@ -512,7 +521,7 @@ describe('the buzzer', () => {
   test('warns until acknowledged, and again at the next new condition', () => {
     const bath = bathIn('plate');
     bath.inputs.bathCelsius = 28;
-    bath.advance(31);
+    bath.advance(32);
     expect(bath.state.outputs.buzzer).toBe(1);
     bath.command(Command.acknowledge);
     expect(bath.state.outputs.buzzer).toBe(0);
@@ -520,7 +529,7 @@ describe('the buzzer', () => {
     bath.advance(30);
     expect(bath.state.outputs.buzzer).toBe(0);
     bath.inputs.bathCelsius = 32;
-    bath.advance(31);
+    bath.advance(32);
     expect(bath.state.outputs.buzzer).toBe(1);
     bath.press('resetPressed');
     expect(bath.state.outputs.buzzer).toBe(0);
@@ -547,9 +556,9 @@ describe('the buzzer', () => {
   test('goes on calling for what came and went, until somebody acknowledges it', () => {
     const bath = bathIn('plate');
     bath.inputs.bathCelsius = 28;
-    bath.advance(31);
+    bath.advance(32);
     bath.inputs.bathCelsius = 24;
-    bath.advance(62);
+    bath.advance(63);
     expect(bath.raised()).toEqual([]);
     expect(bath.state.outputs.buzzer).toBe(1);
   });

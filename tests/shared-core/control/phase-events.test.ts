@@ -69,21 +69,21 @@ const events: Record<string, (bath: ScriptedBath) => void> = {
     bath.currentFor = () => 25;
     bath.advance(3);
   },
-  'bath at 28 degrees for 31 s': (bath) => {
+  'bath at 28 degrees for 32 s': (bath) => {
     bath.inputs.bathCelsius = 28;
-    bath.advance(31);
+    bath.advance(32);
   },
-  'bath at 32 degrees for 31 s': (bath) => {
+  'bath at 32 degrees for 32 s': (bath) => {
     bath.inputs.bathCelsius = 32;
-    bath.advance(31);
+    bath.advance(32);
   },
-  'bath at 40 degrees for 31 s': (bath) => {
+  'bath at 40 degrees for 32 s': (bath) => {
     bath.inputs.bathCelsius = 40;
-    bath.advance(31);
+    bath.advance(32);
   },
-  'probe absent for 31 s': (bath) => {
+  'probe absent for 32 s': (bath) => {
     bath.inputs.probeFault = 1;
-    bath.advance(31);
+    bath.advance(32);
   },
   'shaft stands for 150 s': (bath) => {
     bath.isTurning = false;
@@ -91,14 +91,15 @@ const events: Record<string, (bath: ScriptedBath) => void> = {
   },
   'charge reached': (bath) => {
     bath.state.chargeMilliCoulombs = Math.max(bath.state.chargeMilliCoulombs, 180_000_000);
-    bath.step();
+    bath.advance(1);
   },
   'longest time used up': (bath) => {
     bath.state.liveMs = 36_000_000;
-    bath.step();
+    bath.advance(1);
   },
   'phase has lasted an hour': (bath) => {
     bath.state.phaseSinceMs -= 3_600_000;
+    bath.state.phaseEndsAtMs -= 3_600_000;
     bath.step();
   },
   'settings become invalid': (bath) => {
@@ -126,10 +127,10 @@ const expected: Record<keyof typeof events, string> = {
   'contactor is closed for 4 s': /*     */ 'T T S A P F T H T',
   'monitor silent for 2 s': /*          */ 'I R T T T T D T T',
   'current of 25 A for 3 s': /*         */ 'T T T T H T T T T',
-  'bath at 28 degrees for 31 s': /*     */ 'I R S A P F D H T',
-  'bath at 32 degrees for 31 s': /*     */ 'I R H H H F D H T',
-  'bath at 40 degrees for 31 s': /*     */ 'I R T T T T D T T',
-  'probe absent for 31 s': /*           */ 'I R S A P F D H T',
+  'bath at 28 degrees for 32 s': /*     */ 'I R S A P F D H T',
+  'bath at 32 degrees for 32 s': /*     */ 'I R H H H F D H T',
+  'bath at 40 degrees for 32 s': /*     */ 'I R T T T T D T T',
+  'probe absent for 32 s': /*           */ 'I R S A P F D H T',
   'shaft stands for 150 s': /*          */ 'I R S A P F D H T',
   'charge reached': /*                  */ 'I R F F F F D H T',
   'longest time used up': /*            */ 'I R F F F F D F T',

@@ -100,6 +100,7 @@ function play(moments: readonly Moment[], show: (seen: Seen) => void): void {
       const journal = { ...journalOf(state) };
       state = createRunState();
       restoreRun(state, journal);
+      state.eventsAreOld = true; // what a restart tells is tested with the nights
       nowMs = 0;
       isClosed = wasPressed = false;
     }
@@ -207,8 +208,7 @@ describe('whatever happens', () => {
         if (kind === 2) entered += a === before.phase && code === after.phase ? 1 : 100;
       }
       if (turned !== (before.conditions ^ after.conditions)) return 'a condition turned without being told';
-      const isRestored = (after.conditions & ~before.conditions & (1 << (Condition.restartedInRun - 1))) !== 0;
-      return !isRestored && entered !== (before.phase === after.phase ? 0 : 1) && 'a phase was not told once';
+      return entered !== (before.phase === after.phase ? 0 : 1) && 'a phase was not told once';
     });
   });
 

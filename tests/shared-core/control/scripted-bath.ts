@@ -116,6 +116,12 @@ export class ScriptedBath {
     return this;
   }
 
+  /** Steps until the next step is one that looks at what changes slowly: so that delays are counted from it. */
+  untilLookIsDue(): this {
+    const { state } = this;
+    return this.until(() => state.clockMs + STEP_SECONDS * 1000 - state.lookedAtMs >= 1000, STEP_SECONDS, 2);
+  }
+
   press(button: Button): this {
     this.inputs[button] = true;
     this.step();
