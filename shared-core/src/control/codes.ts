@@ -3,7 +3,7 @@
  * A number is never used again for something else. Texts live with the dashboard, not here.
  */
 
-/** Conditions. In records and live messages the active ones are a bit mask: bit (code - 1). */
+/** Conditions. In records and live messages the active ones are two bit masks: codes 1 to 32 at bit (code - 1), codes 33 to 64 at bit (code - 33). */
 export const Condition = {
   /** current over 120 % of permitted, 2 s: hold */
   currentHigh: 1,
@@ -43,6 +43,72 @@ export const Condition = {
   longestRun: 18,
   /** the contactor's feedback contradicts what was asked of it (closed without a press, a press that closed nothing, welded), 3 s: trip */
   contactorContradicts: 19,
+  /** current outside max(5 %, 0.3 A) of permitted, 10 s (a supply set by hand: 120 s): warn */
+  currentOutsideBand: 20,
+  /** voltage climbs to its ceiling over minutes at the same current: derate to half; never trips */
+  anodePassivating: 21,
+  /** voltage at its ceiling and current under half of permitted, 3 s, not in strike and ramp: hold, not cleared by itself */
+  contactLost: 22,
+  /** V/I under a floor while current is above a fifth of full, 1 s: trip */
+  shortCircuit: 23,
+  /** 0.4 s: trip */
+  reverseCurrent: 24,
+  /** voltage and current disagree as only loose sense leads do, 1 s: trip */
+  senseImplausible: 25,
+  /** at its present slope the bath passes its hold limit within the hour, 30 s: warn */
+  bathWillOverheat: 26,
+  /** 5 min: derate */
+  bathCold: 27,
+  /** the probe's reading has not moved by one bit for an hour of current: warn */
+  probeStuck: 28,
+  /** the same for two hours: hold */
+  probeStuckLong: 29,
+  /** clip or contactor (further probes), 60 C: warn */
+  clipHot: 30,
+  /** 70 C: trip */
+  clipOverheated: 31,
+  /** three announced restarts of the motor brought no pulse; the motor stays off: warn */
+  rotationGivenUp: 32,
+  /** pulses come, at less than two thirds of the speed, 60 s: warn */
+  rotationSlow: 33,
+  /** 2 s: trip */
+  leak: 34,
+  /** 2 s: trip */
+  smoke: 35,
+  /** 2 s: derate */
+  agitationStopped: 36,
+  /** 2 s: derate */
+  filterStopped: 37,
+  /** 10 s: hold */
+  liquidLow: 38,
+  /** current still flows 5 s after the contactor was told to open: trip, second means, the loudest alarm */
+  currentDoesNotFall: 39,
+  /** strike and ramp last far longer than planned: warn again */
+  longestPhase: 40,
+  /** derated for an hour: hold */
+  longestDerate: 41,
+  /** held for two hours: stays in hold, calls again */
+  longestHold: 42,
+  /** nobody acknowledged for ten minutes: the loud buzzer */
+  notAcknowledged: 43,
+  /** no sign of life of the dashboard for 15 min: note, keeps running */
+  dashboardUnseen: 44,
+  /** the supply's set-point does not answer, refuses, or reads back something else, 5 s: warn (too much current is judged by the shunt) */
+  supplyFault: 45,
+  /** terminals above the rig's highest voltage, 2 s: trip */
+  voltageHigh: 46,
+  /** the memory of the run does not answer, 30 s: warn */
+  memoryFault: 47,
+  /** the ramp waits: voltage at its ceiling, or resistance not falling: note */
+  rampWaiting: 48,
+  /** resistance climbs in strike or ramp: contact is being lost and the ramp backs off: warn */
+  contactWeakInStart: 49,
+  /** no current at the low first set-point, 30 s (by hand: 5 min): trip */
+  noCurrentAtStart: 50,
+  /** the first current flows the wrong way, 0.4 s: trip */
+  polarityReversed: 51,
+  /** the alert latch did not open in its test, 5 s: warn, no start */
+  alertLatchNotOpening: 52,
 } as const;
 export type Condition = (typeof Condition)[keyof typeof Condition];
 
@@ -58,6 +124,14 @@ export const Permissive = {
   alertLatchClosed: 8,
   contactorOpen: 9,
   terminalsBelowHalfVolt: 10,
+  /** the alert latch opened in its test since the recipe came */
+  alertLatchProven: 11,
+  /** the supply answers, and its set-point is at zero */
+  supplyAtZero: 12,
+  /** leak, smoke, liquid level, clips: every fitted one is good */
+  watchersGood: 13,
+  /** the memory of the run answers */
+  memoryGood: 14,
 } as const;
 export type Permissive = (typeof Permissive)[keyof typeof Permissive];
 

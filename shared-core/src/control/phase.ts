@@ -14,10 +14,12 @@ export const Phase = {
   done: 6,
   hold: 7,
   trip: 8,
+  /** The contactor is closed; a low current proves that it flows, and the right way, before strike. Live. */
+  polarity: 9,
 } as const;
 export type Phase = (typeof Phase)[keyof typeof Phase];
 
 /** True while the contactor is meant to be closed. */
 export function isLive(phase: Phase): boolean {
-  return (phase >= Phase.strike && phase <= Phase.finish) || phase === Phase.hold;
+  return (phase >= Phase.strike && phase <= Phase.finish) || phase === Phase.hold || phase === Phase.polarity;
 }

@@ -44,8 +44,10 @@ export const RecordColumn = {
   temperatureSum: 15,
   /** rotation pulses within the seconds covered */
   pulses: 16,
+  /** conditions of codes 33 to 64, as `conditions` */
+  conditionsHigh: 17,
 } as const;
-export const RECORD_COLUMNS = 17;
+export const RECORD_COLUMNS = 18;
 
 /** Columns of an event row. */
 export const EventColumn = { sequence: 0, boot: 1, uptime: 2, run: 3, kind: 4, code: 5, a: 6, b: 7 } as const;
@@ -99,4 +101,12 @@ export const LiveKey = {
   derate: 'f',
   /** records waiting in the outbox */
   waiting: 'k',
+  /** conditions of codes 33 to 64 */
+  conditionsHigh: 'h',
+  /** SupplyKind */
+  supplyKind: 'e',
+  /** RampState: 0 goes on, 1 waits, 2 backs off, 3 paused at the bath */
+  rampState: 'g',
+  /** ceiling set by `lower`, centiamperes; absent when there is none */
+  lowered: 'r',
 } as const;
