@@ -4,6 +4,7 @@
  * Times are milliseconds since 1970 in the server's clock (a simulated bath may run on a faster one, see clockSpeed).
  */
 import type { Phase } from '../control/phase.js';
+import type { SupplyKind } from '../control/signals.js';
 
 /** GET /api/state, and the first and every `state` message of GET /api/stream (server-sent events, once a second and at every change). */
 export interface Snapshot {
@@ -34,6 +35,8 @@ export interface ControllerView {
   /** Commands of the last minute and what became of them, newest first. */
   readonly commands: readonly CommandView[];
   readonly recordsWaitingAtController: number;
+  /** The dashboard holds no secret of it (paired by an older version, or the file was lost): it hears, and can send nothing. */
+  readonly mustBePairedAgain: boolean;
 }
 
 /** One live message, decoded. A null reading is a reading at fault. */
@@ -52,8 +55,13 @@ export interface LiveView {
   readonly secondsSinceRotationPulse: number | null;
   readonly derateFraction: number;
   readonly isContactorClosed: boolean;
-  /** Condition codes active now. */
+  /** Condition codes active now, 1 to 64. */
   readonly conditions: readonly number[];
+  readonly supplyKind: SupplyKind;
+  /** 0 goes on, 1 waits for the cell, 2 backs off, 3 paused at the bath. */
+  readonly rampState: 0 | 1 | 2 | 3;
+  /** Ceiling that `lower` set, until a press of start at the bath; null: none. */
+  readonly loweredToAmps: number | null;
   /** Permissive codes missing now. */
   readonly permissivesMissing: readonly number[];
 }
@@ -69,6 +77,8 @@ export interface RecipeView {
   readonly rampSeconds: number;
   readonly finishAmps: number;
   readonly finishSeconds: number;
+  /** The keep-alive current of a hold. */
+  readonly holdAmps: number;
   readonly chargeAmpereHours: number;
   /** Average thickness that the charge gives at 100 % cathode efficiency. */
   readonly averageThicknessMicrometres: number;
@@ -145,7 +155,24 @@ export type AlarmName =
   | 'held'
   | 'sensor-fault'
   | 'notification-failed'
-  | 'message-refused';
+  | 'message-refused'
+  /** The controller did not believe a command or a sign of life (EventKind.commandRefused). */
+  | 'command-refused'
+  | 'current-does-not-fall'
+  | 'anode-passivating'
+  | 'contact-weak'
+  | 'bath-will-overheat'
+  | 'clip-hot'
+  | 'rotation-slow'
+  | 'rotation-given-up'
+  | 'agitation-stopped'
+  | 'filter-stopped'
+  | 'start-takes-long'
+  | 'held-for-long'
+  | 'not-acknowledged'
+  | 'supply-fault'
+  | 'memory-fault'
+  | 'alert-latch-not-opening';
 
 /** Alarm states after IEC 62682: acknowledging and returning to normal are two independent facts. */
 export type AlarmState = 'unacknowledged' | 'acknowledged' | 'returned-unacknowledged' | 'normal';
@@ -197,9 +224,15 @@ export interface RecipePreview {
   readonly planned: readonly PlannedPoint[];
 }
 
-export type CommandKind = 'stop' | 'hold' | 'acknowledge' | 'recipe';
+export type CommandKind = 'stop' | 'hold' | 'acknowledge' | 'lower' | 'recipe';
 
-/** POST /api/controllers/:id/commands with { kind: 'stop' | 'hold' | 'acknowledge' } answers one; so does sending a recipe. */
+/** POST /api/controllers/:id/commands. */
+export type CommandRequest =
+  | { readonly kind: 'stop' | 'hold' | 'acknowledge' }
+  /** The new ceiling of the set-point; the controller never goes below the recipe's hold current. */
+  | { readonly kind: 'lower'; readonly toAmps: number };
+
+/** Answer to a CommandRequest, and to sending a recipe. */
 export interface CommandView {
   readonly commandId: number;
   readonly kind: CommandKind;
@@ -232,16 +265,21 @@ export interface WebhookTestResult {
   readonly words: string;
 }
 
-/** POST /api/controllers: pairs a controller. The password and the settings text are shown this once. */
+/**
+ * POST /api/controllers: pairs a controller, or pairs it again. `secretText` is what its console showed in bring-up (see pairing-text);
+ * it is never shown again. `bathName` may be left out when the controller is known already.
+ */
 export interface PairRequest {
   readonly controllerId: string;
-  readonly bathName: string;
+  readonly bathName?: string;
+  readonly secretText: string;
 }
+/** What the controller must be told over USB, so that it finds this dashboard. None of it is secret. */
 export interface PairResult {
   readonly controllerId: string;
-  readonly mqttPassword: string;
-  /** The link part of the settings file for the board, ready to be written to it. */
-  readonly settingsText: string;
+  readonly address: string;
+  readonly port: number;
+  readonly signOfLifePort: number;
 }
 
 /** GET /api/door: what the page needs before anybody is let in. */

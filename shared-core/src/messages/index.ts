@@ -1,4 +1,5 @@
 /* The link between controller and dashboard, and between dashboard and page. */
+export * from './pairing-text.js';
 export * from './topics.js';
 export * from './wire.js';
 export type * from './api.js';

@@ -9,11 +9,25 @@
  * live     { v: 1, i, b, u, s, and the LiveKey fields }
  * status   { v: 1, o: 1 online / 0 offline }                                   retained; 0 is the last will
  * ack      { v: 1, i: incarnation, r: records on disk through, e: events on disk through }
- * command  { v: 1, d: command id, k: Command, b: boot, x: expires at uptime (tenths), g: [recipe columns] when k is recipe }
+ * command  proof + { v: 1, d: command id, n: counter, k: Command, i: incarnation, b: boot, x: expires at uptime (tenths),
+ *                    g: [recipe columns] when k is recipe, c: centiamperes when k is lower }
  * A command's expiry is in the controller's own boot and uptime, which the dashboard knows from live: no wall clock is needed.
  *
- * UDP sign of life, sent by the dashboard every 5 s: { v: 1, t: dashboard's time, whole seconds since 1970 }
+ * UDP sign of life, sent by the dashboard to each of its controllers every 5 s: { v: 1, d: controller's id, t: dashboard's time,
+ * whole seconds since 1970 } with its proof before it. It is broadcast: one that names another controller is passed over.
+ *
+ * Proof: 64 lower-case hexadecimal digits, HMAC-SHA-256 (RFC 2104) under the controller's 32 secret bytes. What it proves is
+ * for a command its topic, a line feed and the JSON text; for a sign of life SIGN_OF_LIFE_PROVED and the JSON text.
+ * The counter `n` rises with every command for a controller, follows the dashboard's time in milliseconds (so a restored data
+ * folder does not fall behind), and the highest one taken is kept by the controller through restarts.
  */
+
+/** Hexadecimal digits before the JSON text of a command and of a sign of life. */
+export const PROOF_DIGITS = 64;
+/** What stands before the JSON text of a sign of life when its proof is made. */
+export const SIGN_OF_LIFE_PROVED = 'sign-of-life\n';
+/** A controller's MQTT password is the proof of this text, in hexadecimal digits. */
+export const PASSWORD_PROVED = 'mqtt password';
 
 /** Columns of a record row. A record covers the sequence numbers first to first + span - 1, one a second. */
 export const RecordColumn = {
