@@ -23,7 +23,7 @@ const outbox = openOutbox(memory, kept, settings.isSimulated);
 const loop = controlLoop(board, settings);
 restoreRun(loop.state, keptJournal(kept.row));
 loop.tell(EventKind.booted, 0, kept.row[KeptColumn.boot]!, -1);
-const link = dashboardLink(board, settings, outbox, kept);
+const link = dashboardLink(board, settings, outbox, kept, loop.tell);
 
 setInterval(function (): void {
   loop.tick(link.commands);

@@ -16,7 +16,8 @@ export interface Settings {
   dashboardAddress: string;
   dashboardPort: number;
   signOfLifePort: number;
-  linkPassword: string;
+  /** 64 hexadecimal digits, or empty: never paired, so no message from afar is believed. */
+  secret: string;
   limits: { currentAmpsMax: number } & RigLimits;
   shunt: Shunt;
   supply: SupplyInput;
@@ -58,7 +59,8 @@ export function checkedSettings(file: unknown, report: (fault: string) => void):
     dashboardAddress: checked('link', 'address', '', TEXT_MAX),
     dashboardPort: checked('link', 'port', 1, 65535),
     signOfLifePort: checked('link', 'signOfLifePort', 1, 65535),
-    linkPassword: checked('link', 'password', '', TEXT_MAX),
+    secret:
+      ((file || {}) as Record<string, unknown>)['secret'] === undefined ? '' : checked('', 'secret', '', TEXT_MAX),
     limits: {
       currentAmpsMax: checked('rig', 'currentAmpsMax', 0.1, 300),
       terminalVoltsMax: checked('rig', 'terminalVoltsMax', 0.5, 36),

@@ -1,10 +1,11 @@
 /*
  * A small peer in the same process, for nights without the dashboard and for the start of the demonstration: speaks
- * MQTT 3.1.1 through the `mqtt-packet` library, sends recipe and commands, acknowledges the outbox end to end and
- * keeps the books. It checks what a broker would check; it stores nothing and judges no alarm.
+ * MQTT 3.1.1 through the `mqtt-packet` library, sends recipe and commands with their proof, acknowledges the outbox end to
+ * end and keeps the books. It checks what a broker would check; it stores nothing and judges no alarm.
  */
+import { createHmac } from 'node:crypto';
 import { Command } from '@bathkeeper/shared-core/control';
-import { LINK_VERSION, LiveKey, topicOf } from '@bathkeeper/shared-core/messages';
+import { LINK_VERSION, LiveKey, PASSWORD_PROVED, SIGN_OF_LIFE_PROVED, topicOf } from '@bathkeeper/shared-core/messages';
 import mqtt from 'mqtt-packet';
 import type { BoardSettings } from '../board-settings.js';
 import type { VirtualBath } from '../virtual-bath.js';
@@ -17,10 +18,12 @@ const COMMAND_SECONDS = 30;
 
 /** The newest live message, decoded as far as a night's script needs it. */
 export interface LiveGlimpse {
+  readonly incarnation: number;
   readonly boot: number;
   readonly uptimeSeconds: number;
   readonly phase: number;
   readonly conditions: number;
+  readonly conditionsHigh: number;
   readonly permissivesMissing: number;
   readonly chargeMilliCoulombs: number;
   readonly recordsWaiting: number;
@@ -44,6 +47,8 @@ export class StandInDashboard implements BathNetwork {
   #session: Session | undefined;
   #nextMessageId = 1;
   #nextCommandId = 1;
+  #nightSeconds = 0;
+  #lastCounter = 0;
 
   constructor(
     readonly settings: BoardSettings,
@@ -78,6 +83,20 @@ export class StandInDashboard implements BathNetwork {
   sendCommand(command: Command): boolean {
     return this.#send(command);
   }
+  /** A new ceiling of the set-point. */
+  sendLower(toAmps: number): boolean {
+    return this.#send(Command.lower, undefined, Math.round(toAmps * 100));
+  }
+  /** Anything at all on the command topic, as somebody without the secret, or with a message of yesterday, would send it. */
+  sendCommandText(payload: string): boolean {
+    if (this.#session?.isSubscribed !== true) return false;
+    this.#session.publishText(topicOf(this.settings.controllerId, 'command'), payload);
+    return true;
+  }
+  /** HMAC-SHA-256 under the controller's secret. */
+  proof(text: string): string {
+    return createHmac('sha256', Buffer.from(this.settings.secret, 'hex')).update(text).digest('hex');
+  }
 
   /** The books of the newest incarnation. */
   get ledger(): OutboxLedger | undefined {
@@ -85,7 +104,10 @@ export class StandInDashboard implements BathNetwork {
   }
 
   signOfLife(nightSeconds: number): string {
-    return JSON.stringify({ v: LINK_VERSION, t: this.startEpochSeconds + Math.floor(nightSeconds) });
+    this.#nightSeconds = nightSeconds;
+    const t = this.startEpochSeconds + Math.floor(nightSeconds);
+    const text = JSON.stringify({ v: LINK_VERSION, d: this.settings.controllerId, t });
+    return this.proof(SIGN_OF_LIFE_PROVED + text) + text;
   }
 
   /** Plays so many seconds of a bath, with a sign of life every five. */
@@ -131,10 +153,12 @@ export class StandInDashboard implements BathNetwork {
   #takeLive(message: Record<string, unknown>): void {
     this.liveCount++;
     this.live = {
+      incarnation: Number(message.i),
       boot: Number(message.b),
       uptimeSeconds: Number(message.u) / 10,
       phase: Number(message[LiveKey.phase]),
       conditions: Number(message[LiveKey.conditions]),
+      conditionsHigh: Number(message[LiveKey.conditionsHigh] ?? 0),
       permissivesMissing: Number(message[LiveKey.permissivesMissing]),
       chargeMilliCoulombs: Number(message[LiveKey.charge]),
       recordsWaiting: Number(message[LiveKey.waiting]),
@@ -156,18 +180,24 @@ export class StandInDashboard implements BathNetwork {
     });
   }
 
-  #send(command: Command, recipeRow?: Row): boolean {
+  #send(command: Command, recipeRow?: Row, centiamperes?: number): boolean {
     const live = this.live;
     if (live === undefined || this.#session?.isSubscribed !== true) return false;
-    this.#session.publish(topicOf(this.settings.controllerId, 'command'), {
+    const nowMs = Math.floor((this.startEpochSeconds + this.#nightSeconds) * 1000);
+    this.#lastCounter = Math.max(this.#lastCounter + 1, nowMs);
+    const text = JSON.stringify({
       v: LINK_VERSION,
       d: this.#nextCommandId++,
+      n: this.#lastCounter,
       k: command,
+      i: live.incarnation,
       b: live.boot,
       x: Math.round((live.uptimeSeconds + COMMAND_SECONDS) * 10),
       ...(recipeRow === undefined ? {} : { g: recipeRow }),
+      ...(centiamperes === undefined ? {} : { c: centiamperes }),
     });
-    return true;
+    const topic = topicOf(this.settings.controllerId, 'command');
+    return this.sendCommandText(this.proof(`${topic}\n${text}`) + text);
   }
 
   takeMessageId(): number {
@@ -214,10 +244,14 @@ class Session {
   }
 
   publish(topic: string, message: object): void {
+    this.publishText(topic, JSON.stringify(message));
+  }
+
+  publishText(topic: string, payload: string): void {
     const messageId = this.peer.takeMessageId();
     const packet: mqtt.Packet = {
       cmd: 'publish',
-      ...{ topic, payload: JSON.stringify(message), qos: 1 as const, messageId, dup: false, retain: false },
+      ...{ topic, payload, qos: 1 as const, messageId, dup: false, retain: false },
     };
     this.#unacknowledged.set(messageId, packet);
     this.#send(packet);
@@ -284,7 +318,8 @@ class Session {
 
   #takeConnect(packet: mqtt.IConnectPacket): void {
     const { settings } = this.peer;
-    const isKnown = packet.username === settings.controllerId && packet.password?.toString() === settings.link.password;
+    const password = this.peer.proof(PASSWORD_PROVED);
+    const isKnown = packet.username === settings.controllerId && packet.password?.toString() === password;
     if (!isKnown) this.peer.complain(`wrong user or password: ${String(packet.username)}`);
     if (packet.protocolVersion !== 4) this.peer.complain(`protocol ${String(packet.protocolVersion)}, expected 4`);
     if (packet.will === undefined) this.peer.complain('no last will');

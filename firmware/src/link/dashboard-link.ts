@@ -2,14 +2,19 @@
  * Keeps the session with the dashboard, sends the outbox and the live message, takes acknowledgements and commands. Beaten by the
  * keeper. Dialling blocks the whole board, so it dials only a configured address, only just after a sign of life, and
  * backs off hard when an attempt stalled while a run is energised. Nothing here can raise a current.
+ *
+ * Commands and signs of life are believed only with their proof, once, and in time; what is not is counted and told. Nothing of
+ * a message without its proof is parsed.
  */
-import { topicOf } from '@bathkeeper/shared-core/messages';
+import { EventKind } from '@bathkeeper/shared-core/control';
+import { PASSWORD_PROVED, SIGN_OF_LIFE_PROVED, topicOf } from '@bathkeeper/shared-core/messages';
 import { KeptColumn, type KeptRow } from '../memory/kept-row.js';
 import type { Board } from '../ports.js';
 import type { Settings } from '../settings.js';
-import { messageFields, type ReceivedCommand, receivedCommand } from './messages.js';
+import { Answer, messageFields, type ReceivedCommand, receivedCommand, Refusal } from './messages.js';
 import { mqttClient } from './mqtt-client.js';
 import type { Outbox } from './outbox.js';
+import { provedText, prover } from './proof.js';
 
 /** Two signs of life, one every 5 s, and some slack. */
 const SIGN_OF_LIFE_MS = 12000;
@@ -20,9 +25,10 @@ const STALL_MS = 2000;
 const RETRY_SECONDS_MAX = 60;
 /** After an attempt that stalled while energised. */
 const STALLED_RETRY_SECONDS = [60, 300, 900];
-/** Ids of commands that were taken; the dashboard may send one again. */
-const IDS_KEPT = 8;
 const COMMANDS_MAX = 4;
+/** Refused messages are told at most this often, with their number: a flood of them must not fill the outbox. */
+const REFUSALS_TOLD_MS = 60000;
+const SECRET_DIGITS = 64;
 
 export interface DashboardLink {
   /** To be answered or carried out, oldest first: the control loop takes them out. */
@@ -31,14 +37,30 @@ export interface DashboardLink {
   beat(isEnergised: boolean): void;
   /** Sends the present, when somebody is there to read it. */
   publishLive(text: string): void;
+  /** The dashboard's time, seconds since 1970, as its last sign of life told it; 0 while none was heard in this boot. */
+  dashboardTimeSeconds(): number;
+  /** Since its last sign of life, or since the boot; 0 for a controller that was never paired. */
+  dashboardSilentSeconds(): number;
   close(): void;
 }
 
-export function dashboardLink(board: Board, settings: Settings, outbox: Outbox, kept: KeptRow): DashboardLink {
-  const topics = topicOf(settings.controllerId, '');
+/** `tell` adds an event of now: what was not believed. */
+export function dashboardLink(
+  board: Board,
+  settings: Settings,
+  outbox: Outbox,
+  kept: KeptRow,
+  tell: (kind: EventKind, code: number, a: number, b: number) => void,
+): DashboardLink {
+  const name = settings.controllerId;
+  const isPaired = settings.secret.length === SECRET_DIGITS;
+  const topics = topicOf(name, '');
+  const row = kept.row;
+  const prove = prover(settings.secret);
   const commands: ReceivedCommand[] = [];
-  const knownIds: number[] = [];
   let signOfLifeMs = -SIGN_OF_LIFE_MS;
+  /** The newest time heard. It moves nothing: the board's own clock stays as it is, so that no interval runs early or late. */
+  let newestSeconds = 0;
   let nextDialMs = 0;
   let wasOnline = false;
   let failures = 0;
@@ -52,31 +74,71 @@ export function dashboardLink(board: Board, settings: Settings, outbox: Outbox, 
     sentMs = nowMs;
     client.publish(topics + 'outbox', outbox.message(nowMs), true);
   };
-  const client = mqttClient(board, settings, topics, function (topic: string, text: string): void {
-    if (topic === topics + 'command') {
-      const command = receivedCommand(text, kept.row[KeptColumn.boot]!, board.uptimeMs());
-      if (command && knownIds.indexOf(command.id) < 0 && commands.length < COMMANDS_MAX) {
-        commands.push(command);
-        knownIds.push(command.id);
-        if (knownIds.length > IDS_KEPT) knownIds.shift();
-      }
+  let refusals = 0;
+  let refusal: Refusal = Refusal.none;
+  let refusedId = 0;
+  let refusalsToldMs = -REFUSALS_TOLD_MS;
+  const refuse = function (why: Refusal, id: number): void {
+    refusal = why;
+    refusedId = id;
+    refusals++;
+  };
+  const takeCommand = function (message: string): void {
+    // One that finds no place is not taken: it may come again.
+    if (commands.length >= COMMANDS_MAX) return;
+    const text = provedText(message, topics + 'command\n', prove);
+    if (!text || !isPaired) {
+      refuse(Refusal.forged, 0);
       return;
     }
-    const fields = messageFields(text);
+    const command = receivedCommand(text, row[KeptColumn.incarnation]!, row[KeptColumn.boot]!, board.uptimeMs());
+    if (!command) return;
+    if (command.counter <= row[KeptColumn.commandCounter]!) {
+      refuse(Refusal.replayed, command.id);
+      return;
+    }
+    row[KeptColumn.commandCounter] = command.counter;
+    if (command.answer === Answer.expired) refuse(Refusal.outOfDate, command.id);
+    commands.push(command);
+    // Last: a memory that does not answer throws, and the command is worth more than its place after a restart.
+    kept.keep();
+  };
+  const hearSign = function (message: string): void {
+    // It is broadcast: one that does not name this controller is for another, and costs nothing here.
+    if (!isPaired || message.indexOf('"d":"' + name + '"') < 0) return;
+    const text = provedText(message, SIGN_OF_LIFE_PROVED, prove);
+    const fields = text ? messageFields(text) : undefined;
+    const seconds = fields && fields['d'] === name ? fields['t'] : 0;
+    if (typeof seconds !== 'number' || !seconds) refuse(Refusal.forged, 0);
+    else if (seconds > newestSeconds) {
+      newestSeconds = seconds;
+      signOfLifeMs = board.uptimeMs();
+    } else if (seconds < newestSeconds) refuse(Refusal.replayed, 0);
+    // The same again: it came on two ways.
+  };
+  const takeAcknowledgement = function (message: string): void {
+    const fields = messageFields(message);
     if (fields && outbox.acknowledge(fields['i'], fields['r'], fields['e'])) {
       sentMs = -ACKNOWLEDGE_MS;
       sendOutbox();
     }
-  });
-  board.joinNetwork(
-    settings.networkName,
-    settings.networkPassword,
-    settings.signOfLifePort,
-    function (text: string): void {
-      const fields = messageFields(text);
-      if (fields && typeof fields['t'] === 'number') signOfLifeMs = board.uptimeMs();
+  };
+  const client = mqttClient(
+    board,
+    settings,
+    prove(PASSWORD_PROVED),
+    topics,
+    function (topic: string, text: string): void {
+      try {
+        if (topic === topics + 'command') takeCommand(text);
+        else takeAcknowledgement(text);
+      } catch (why) {
+        // What was taken is taken; only its place in the memory is missing.
+        print('Memory does not answer: ' + why);
+      }
     },
   );
+  board.joinNetwork(settings.networkName, settings.networkPassword, settings.signOfLifePort, hearSign);
 
   const dial = function (startedMs: number, isEnergised: boolean): void {
     try {
@@ -98,6 +160,11 @@ export function dashboardLink(board: Board, settings: Settings, outbox: Outbox, 
     commands: commands,
     beat: function (isEnergised: boolean): void {
       const nowMs = board.uptimeMs();
+      if (refusals && nowMs - refusalsToldMs >= REFUSALS_TOLD_MS) {
+        tell(EventKind.commandRefused, refusal, refusedId, refusals);
+        refusals = 0;
+        refusalsToldMs = nowMs;
+      }
       client.beat(nowMs);
       if (client.isOnline) {
         if (!wasOnline) sentMs = -ACKNOWLEDGE_MS;
@@ -115,6 +182,12 @@ export function dashboardLink(board: Board, settings: Settings, outbox: Outbox, 
       if (client.isOnline && board.uptimeMs() - client.heardMs < DOUBT_MS) {
         client.publish(topics + 'live', text, false);
       }
+    },
+    dashboardTimeSeconds: function (): number {
+      return newestSeconds && newestSeconds + (board.uptimeMs() - signOfLifeMs) / 1000;
+    },
+    dashboardSilentSeconds: function (): number {
+      return isPaired ? Math.floor((board.uptimeMs() - Math.max(signOfLifeMs, 0)) / 1000) : 0;
     },
     close: client.close,
   };

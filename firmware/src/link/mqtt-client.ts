@@ -42,6 +42,7 @@ export interface MqttClient {
 export function mqttClient(
   board: Board,
   settings: Settings,
+  password: string,
   topics: string,
   taken: (topic: string, text: string) => void,
 ): MqttClient {
@@ -82,7 +83,7 @@ export function mqttClient(
     dial: function (): void {
       const dialled = board.connect(settings.dashboardAddress, settings.dashboardPort, {
         opened: function (): void {
-          send(connectPacket(name, settings.linkPassword, statusTopic, '{"v":1,"o":0}', KEEP_ALIVE_SECONDS));
+          send(connectPacket(name, password, statusTopic, '{"v":1,"o":0}', KEEP_ALIVE_SECONDS));
         },
         received: function (bytes: string): void {
           // An earlier connection may still have something to say.

@@ -7,7 +7,7 @@
 import type { BlockMemory } from '../ports.js';
 import { packedRow, rowBytes, unpackedRow } from './rows.js';
 
-/** Columns. The last ones hold the recipe, 0 for its number when there is none; see run-journal.ts. */
+/** Columns. Those from `recipe` on hold the recipe, 0 for its number when there is none; see run-journal.ts. */
 export const KeptColumn = {
   generation: 0,
   incarnation: 1,
@@ -22,8 +22,10 @@ export const KeptColumn = {
   charge: 8,
   liveMs: 9,
   recipe: 10,
+  /** highest counter of a command that was taken, so that none is taken twice, not even after a restart */
+  commandCounter: 25,
 } as const;
-const WIDTHS = [4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7];
+const WIDTHS = [4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 6];
 const ROW_BYTES = rowBytes(WIDTHS);
 /** From here on the memory belongs to the chains. */
 export const CHAINS_AT = 512;

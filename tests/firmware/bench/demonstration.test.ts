@@ -75,9 +75,11 @@ async function listen(settingsAt: (port: number) => BoardSettings): Promise<Stan
 async function until(holds: () => boolean, signOfLifePort: number, standIn: StandInDashboard): Promise<void> {
   const udp = dgram.createSocket('udp4');
   cleanUps.push(() => udp.close());
+  // Later than any that was heard in the hours before.
+  let nightSeconds = 100_000;
   await new Promise<void>((reached) => {
     const timer = setInterval(() => {
-      udp.send(standIn.signOfLife(0), signOfLifePort, '127.0.0.1');
+      udp.send(standIn.signOfLife(++nightSeconds), signOfLifePort, '127.0.0.1');
       if (!holds()) return;
       clearInterval(timer);
       reached();

@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import mqtt from 'mqtt-packet';
 import { simulatedBoardSettings, StandInDashboard, type BathConnection } from '@bathkeeper/firmware/bench';
-import { RECORD_COLUMNS, RecordColumn, topicOf } from '@bathkeeper/shared-core/messages';
+import { PASSWORD_PROVED, PROOF_DIGITS, RECORD_COLUMNS, RecordColumn, topicOf } from '@bathkeeper/shared-core/messages';
 
 const settings = simulatedBoardSettings();
 const id = settings.controllerId;
@@ -12,7 +12,7 @@ let heard: mqtt.Packet[];
 function say(packet: mqtt.Packet): void {
   connection.write(mqtt.generate(packet));
 }
-function sayHello(password = settings.link.password): void {
+function sayHello(password = standIn.proof(PASSWORD_PROVED)): void {
   const will = { topic: topicOf(id, 'status'), payload: Buffer.from('{"v":1,"o":0}'), qos: 1 as const, retain: true };
   say({
     cmd: 'connect',
@@ -101,10 +101,17 @@ describe('the stand-in dashboard', () => {
     sayHello();
     expect(standIn.sendRecipe([1])).toBe(false);
     say({ cmd: 'subscribe', messageId: 3, subscriptions: [{ topic: topicOf(id, 'command'), qos: 1 }] });
-    publish(topicOf(id, 'live'), { v: 1, b: 4, u: 1000 });
+    standIn.signOfLife(60);
+    publish(topicOf(id, 'live'), { v: 1, i: 77, b: 4, u: 1000 });
     expect(standIn.sendRecipe([1])).toBe(true);
-    const command = heard.at(-1) as mqtt.IPublishPacket;
-    expect(JSON.parse(command.payload.toString())).toEqual({ v: 1, d: 1, k: 4, b: 4, x: 1300, g: [1] });
+    const { topic, payload } = heard.at(-1) as mqtt.IPublishPacket;
+    const text = payload.toString().slice(PROOF_DIGITS);
+    expect(payload.toString().slice(0, PROOF_DIGITS)).toBe(standIn.proof(`${topic}\n${text}`));
+    const n = (standIn.startEpochSeconds + 60) * 1000;
+    expect(JSON.parse(text)).toEqual({ v: 1, d: 1, n, k: 4, i: 77, b: 4, x: 1300, g: [1] });
+    standIn.sendLower(4.2);
+    const second = (heard.at(-1) as mqtt.IPublishPacket).payload.toString().slice(PROOF_DIGITS);
+    expect(JSON.parse(second)).toEqual({ v: 1, d: 2, n: n + 1, k: 5, i: 77, b: 4, x: 1300, c: 420 });
   });
 
   it('complains when somebody else is dialled', () => {

@@ -1,13 +1,15 @@
 /* The link against a broker's end held by the test: when it dials, what it sends, what it takes, how it gives up. */
 import '../loop/stand-in-board.js';
+import fc from 'fast-check';
 import mqttPacket, { type IPublishPacket, type Packet } from 'mqtt-packet';
 import { beforeEach, describe, expect, it } from 'vitest';
-import { Command } from '@bathkeeper/shared-core/control';
+import { createHmac } from 'node:crypto';
+import { Command, EventKind } from '@bathkeeper/shared-core/control';
 import { type DashboardLink, dashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import { type Outbox, openOutbox } from '../../../firmware/src/link/outbox.js';
 import { openKeptRow } from '../../../firmware/src/memory/kept-row.js';
 import { checkedSettings } from '../../../firmware/src/settings.js';
-import { StandInBoard } from '../loop/stand-in-board.js';
+import { StandInBoard, validSettings } from '../loop/stand-in-board.js';
 
 let board: StandInBoard;
 let outbox: Outbox;
@@ -15,14 +17,32 @@ let link: DashboardLink;
 let parser: ReturnType<typeof mqttPacket.parser>;
 let packets: Packet[];
 
-beforeEach(() => {
-  board = new StandInBoard();
+/** What the link had to tell: kind, code, a, b. */
+let told: number[][];
+let nextCounter: number;
+let heardSeconds: number;
+
+const SECRET = 'a5'.repeat(32);
+const TOPIC = 'bathkeeper/1/north-bench/command';
+const proof = (text: string, secret = SECRET): string =>
+  createHmac('sha256', Buffer.from(secret, 'hex')).update(text).digest('hex');
+
+/** The firmware boots on this board. */
+function boot(): void {
   const settings = checkedSettings(board.file, (fault) => {
     throw new Error(fault);
   });
   const kept = openKeptRow(board.memory, board.randomBits);
   outbox = openOutbox(board.memory, kept, settings.isSimulated);
-  link = dashboardLink(board, settings, outbox, kept);
+  told = [];
+  link = dashboardLink(board, settings, outbox, kept, (...event) => told.push(event));
+}
+
+beforeEach(() => {
+  board = new StandInBoard();
+  nextCounter = 1_764_000_000_000;
+  heardSeconds = 1_764_000_000;
+  boot();
 });
 
 /** Packets that the firmware sent since the last look. */
@@ -37,18 +57,22 @@ function receive(packet: Packet, chunk = 7): void {
   for (let at = 0; at < text.length; at += chunk) board.dialled!.events.received(text.substring(at, at + chunk));
 }
 
-function publish(kind: 'ack' | 'command', fields: object, messageId = 9): void {
+function publishText(kind: 'ack' | 'command', payload: string, messageId = 9): void {
   const topic = `bathkeeper/1/north-bench/${kind}`;
-  receive({
-    cmd: 'publish',
-    topic,
-    payload: JSON.stringify({ v: 1, ...fields }),
-    qos: 1,
-    messageId,
-    dup: false,
-    retain: false,
-  });
+  receive({ cmd: 'publish', topic, payload, qos: 1, messageId, dup: false, retain: false }, 97);
 }
+const publish = (kind: 'ack' | 'command', fields: object, messageId = 9): void => {
+  publishText(kind, JSON.stringify({ v: 1, ...fields }), messageId);
+};
+
+/** A command as the dashboard sends it: with the next counter, for this memory and boot, and its proof. */
+function commandText(fields: object): string {
+  const text = JSON.stringify({ v: 1, n: nextCounter++, i: INCARNATION, b: 1, x: 1e6, ...fields });
+  return proof(`${TOPIC}\n${text}`) + text;
+}
+const command = (fields: object): void => {
+  publishText('command', commandText(fields));
+};
 
 function beatFor(milliseconds: number, isEnergised = false): void {
   for (const end = board.nowMs + milliseconds; board.nowMs < end;) {
@@ -57,8 +81,12 @@ function beatFor(milliseconds: number, isEnergised = false): void {
   }
 }
 
-const signOfLife = () => {
-  board.heard('{"v":1,"t":1764000000}');
+function signText(fields: object = {}, secret = SECRET): string {
+  const text = JSON.stringify({ v: 1, d: 'north-bench', t: ++heardSeconds, ...fields });
+  return proof(`sign-of-life\n${text}`, secret) + text;
+}
+const signOfLife = (): void => {
+  board.heard(signText());
 };
 
 /** Signs of life for as long as asked, so that only back-off decides about dialling. */
@@ -99,6 +127,11 @@ function isLiveSent(): boolean {
   return publishes(sentPackets(), 'live').length === 1;
 }
 
+function signOf(fields: object, secret = SECRET): string {
+  const text = JSON.stringify({ v: 1, d: 'north-bench', t: 1_764_000_001, ...fields });
+  return proof(`sign-of-life\n${text}`, secret) + text;
+}
+
 describe('dialling', () => {
   it('never happens without a sign of life, and not on one that is older than 12 s', () => {
     beatFor(60000);
@@ -112,14 +145,22 @@ describe('dialling', () => {
     expect(board.dials).toBe(1);
   });
 
-  it.each(['', '{"v":1}', '{"v":2,"t":1}', '{"v":1,"t":"now"}', 'rubbish'])(
-    'is not started by the datagram %j',
-    (text) => {
-      board.heard(text);
-      link.beat(false);
-      expect(board.dials).toBe(0);
-    },
-  );
+  it.each([
+    '',
+    'rubbish',
+    '{"v":1,"d":"north-bench","t":1764000001}',
+    signOf({ d: 'south-bench' }),
+    signOf({ v: 2 }),
+    signOf({ t: 'now' }),
+    signOf({ t: 0 }),
+    signOf({ t: undefined }),
+    signOf({}, '5a'.repeat(32)),
+    signOf({}).toUpperCase(),
+  ])('is not started by the datagram %j', (text) => {
+    board.heard(text);
+    link.beat(false);
+    expect(board.dials).toBe(0);
+  });
 
   it('backs off 1, 2, 4 ... 60 s while refused', () => {
     board.isRefusing = true;
@@ -149,6 +190,12 @@ describe('dialling', () => {
 });
 
 describe('a session', () => {
+  it('logs in with a password that follows from the secret', () => {
+    goOnline();
+    const [connect] = sentPackets();
+    expect(connect).toMatchObject({ username: 'north-bench', password: Buffer.from(proof('mqtt password')) });
+  });
+
   it('opens with CONNECT and last will, subscribes, and says online, retained', () => {
     goOnline();
     const sent = sentPackets();
@@ -294,21 +341,206 @@ describe('sending', () => {
 });
 
 describe('commands', () => {
-  it('are handed out once each, in order, however often they come', () => {
+  it('are handed out in order, each once', () => {
     goOnline();
-    for (const d of [11, 12, 11, 12]) publish('command', { d, k: Command.hold, b: 1, x: 1e6 });
+    command({ d: 11, k: Command.hold });
+    command({ d: 12, k: Command.lower, c: 250 });
     expect(link.commands.shift()).toMatchObject({ id: 11, command: Command.hold, answer: 0 });
-    expect(link.commands.shift()).toMatchObject({ id: 12 });
-    publish('command', { d: 12, k: Command.hold, b: 1, x: 1e6 });
+    expect(link.commands.shift()).toMatchObject({ id: 12, command: Command.lower, lowerToAmps: 2.5 });
     expect(link.commands.shift()).toBeUndefined();
+    expect(told).toEqual([]);
+  });
+
+  it('that come twice, or whose counter is not above the highest taken, are refused as replayed', () => {
+    goOnline();
+    const first = commandText({ d: 11, k: Command.stop });
+    const second = commandText({ d: 12, k: Command.stop });
+    publishText('command', second);
+    publishText('command', second);
+    publishText('command', first);
+    expect(link.commands.map(({ id }) => id)).toEqual([12]);
+    link.beat(true);
+    expect(told).toEqual([[EventKind.commandRefused, 2, 11, 2]]);
+  });
+
+  it('that were taken before a restart are refused after it, though they say the right boot', () => {
+    goOnline();
+    const taken = commandText({ d: 11, k: Command.stop, b: 2 });
+    publishText('command', taken);
+    boot();
+    goOnline();
+    publishText('command', taken);
+    expect(link.commands).toEqual([]);
+    link.beat(false);
+    expect(told).toEqual([[EventKind.commandRefused, 2, 11, 1]]);
+  });
+
+  it.each([
+    ['without a proof', JSON.stringify({ v: 1, d: 5, n: 9e12, k: 1, i: 424242, b: 1, x: 1e6 })],
+    ['with nothing behind the proof', proof(`${TOPIC}\n`)],
+    ['empty', ''],
+    [
+      'proved under another secret',
+      ((text) => proof(`${TOPIC}\n${text}`, '5a'.repeat(32)) + text)('{"v":1,"d":5,"n":9e12,"k":1}'),
+    ],
+    ['proved for another controller', ((text) => proof(`bathkeeper/1/x/command\n${text}`) + text)('{"v":1,"d":5}')],
+    ['proved as a sign of life', ((text) => proof(`sign-of-life\n${text}`) + text)('{"v":1,"d":5,"n":9e12,"k":1}')],
+  ])('%s are refused as forged', (_how, payload) => {
+    goOnline();
+    publishText('command', payload);
+    expect(link.commands).toEqual([]);
+    link.beat(true);
+    expect(told).toEqual([[EventKind.commandRefused, 1, 0, 1]]);
+  });
+
+  it.each([{ i: 7 }, { b: 77 }, { x: -1 }])(
+    'with %o are out of date: only answered, told, and never taken later',
+    (change) => {
+      goOnline();
+      const late = commandText({ d: 9, k: Command.stop, ...change });
+      publishText('command', late);
+      expect(link.commands.shift()).toMatchObject({ id: 9, answer: 2 });
+      publishText('command', late);
+      expect(link.commands).toEqual([]);
+      link.beat(true);
+      expect(told).toEqual([[EventKind.commandRefused, 2, 9, 2]]);
+    },
+  );
+
+  it('are never taken by a controller that was not paired, whatever secret they are made with', () => {
+    const { secret: _, ...unpaired } = validSettings();
+    board.file = unpaired;
+    boot();
+    for (const secret of ['', '00', '00'.repeat(32), SECRET]) board.heard(signText({}, secret));
+    link.beat(false);
+    expect(board.dials).toBe(0);
+    board.nowMs += 1e7;
+    expect(link.dashboardSilentSeconds()).toBe(0);
+    expect(link.dashboardTimeSeconds()).toBe(0);
+  });
+
+  it('that are refused are told at most once a minute, with their number', () => {
+    goOnline();
+    for (let second = 0; second < 150; second++) {
+      receive({ cmd: 'pingresp' });
+      publishText('command', 'forged');
+      beatFor(1000, true);
+    }
+    expect(told.map(([, , , count]) => count)).toEqual([1, 60, 60]);
   });
 
   it('at most four wait, and one that found no place is taken when it comes again', () => {
     goOnline();
-    for (let d = 1; d <= 6; d++) publish('command', { d, k: Command.acknowledge, b: 1, x: 1e6 });
+    for (let d = 1; d <= 4; d++) command({ d, k: Command.acknowledge });
+    const fifth = commandText({ d: 5, k: Command.acknowledge });
+    publishText('command', fifth);
     for (let d = 1; d <= 4; d++) expect(link.commands.shift()?.id).toBe(d);
     expect(link.commands.shift()).toBeUndefined();
-    publish('command', { d: 5, k: Command.acknowledge, b: 1, x: 1e6 });
+    publishText('command', fifth);
     expect(link.commands.shift()?.id).toBe(5);
+  });
+
+  it('are carried out even when the memory does not take their counter', () => {
+    goOnline();
+    board.memory.write = () => {
+      throw new Error('no acknowledge');
+    };
+    command({ d: 5, k: Command.stop });
+    expect(link.commands).toMatchObject([{ id: 5, answer: 0 }]);
+  });
+});
+
+describe('signs of life', () => {
+  it('hand on the dashboard’s time, which goes on between them', () => {
+    expect(link.dashboardTimeSeconds()).toBe(0);
+    board.heard(signText({ t: 1_764_000_500 }));
+    board.nowMs += 2500;
+    expect(link.dashboardTimeSeconds()).toBe(1_764_000_502.5);
+  });
+
+  it('say how long the dashboard has been silent, since the boot when none was heard', () => {
+    board.nowMs = 7000;
+    expect(link.dashboardSilentSeconds()).toBe(7);
+    signOfLife();
+    expect(link.dashboardSilentSeconds()).toBe(0);
+    board.nowMs += 61_999;
+    expect(link.dashboardSilentSeconds()).toBe(61);
+  });
+
+  it('that come on two ways count once; an older one is refused and changes nothing', () => {
+    const old = signText();
+    const newer = signText();
+    board.heard(newer);
+    board.nowMs += 5000;
+    board.heard(newer);
+    expect(link.dashboardSilentSeconds()).toBe(5);
+    link.beat(false);
+    expect(told).toEqual([]);
+    board.heard(old);
+    expect(link.dashboardSilentSeconds()).toBe(5);
+    link.beat(false);
+    expect(told).toEqual([[EventKind.commandRefused, 2, 0, 1]]);
+  });
+
+  it('that name this controller without a proof are told; those for another are passed over', () => {
+    board.heard(signText({ d: 'south-bench' }));
+    board.heard('rubbish');
+    link.beat(false);
+    expect(told).toEqual([]);
+    board.heard(signText({}, '5a'.repeat(32)));
+    link.beat(false);
+    expect(told).toEqual([[EventKind.commandRefused, 1, 0, 1]]);
+    expect(board.dials).toBe(0);
+  });
+});
+
+describe('whatever a stranger sends', () => {
+  /** A good message with something done to it: cut, bits turned over, bytes put in or taken out; or no message at all. */
+  const spoiled = (good: string): fc.Arbitrary<string> =>
+    fc.oneof(
+      fc.uint8Array({ maxLength: 700 }).map((bytes) => Buffer.from(bytes).toString('latin1')),
+      fc.nat({ max: good.length - 1 }).map((length) => good.substring(0, length)),
+      fc.tuple(fc.nat({ max: good.length - 1 }), fc.integer({ min: 1, max: 255 })).map(([at, change]) => {
+        const changed = String.fromCharCode(good.charCodeAt(at) ^ change);
+        return good.substring(0, at) + changed + good.substring(at + 1);
+      }),
+      fc
+        .tuple(fc.nat({ max: good.length }), fc.string({ minLength: 1, maxLength: 40, unit: 'binary-ascii' }))
+        .map(([at, more]) => good.substring(0, at) + more + good.substring(at)),
+      fc.json().map((text) => 'a'.repeat(64) + text),
+    );
+
+  it('is never taken for a command or a sign of life, and never makes the link throw', () => {
+    goOnline();
+    const stop = commandText({ d: 5, k: Command.stop });
+    const sign = signText();
+    fc.assert(
+      fc.property(spoiled(stop), spoiled(sign), (command, datagram) => {
+        const heardBefore = link.dashboardTimeSeconds();
+        publishText('command', command);
+        publishText('ack', command);
+        board.heard(datagram);
+        link.beat(true);
+        expect(link.commands).toEqual([]);
+        expect(link.dashboardTimeSeconds()).toBe(heardBefore);
+      }),
+      { seed: 20_260_110, numRuns: 400 },
+    );
+    publishText('command', stop);
+    expect(link.commands.length).toBe(1);
+  });
+
+  it('as bytes of the connection itself never makes the link throw or act', () => {
+    fc.assert(
+      fc.property(fc.array(fc.uint8Array({ minLength: 1, maxLength: 60 }), { maxLength: 20 }), (chunks) => {
+        board = new StandInBoard();
+        boot();
+        goOnline();
+        for (const chunk of chunks) board.dialled!.events.received(Buffer.from(chunk).toString('latin1'));
+        link.beat(true);
+        expect(link.commands).toEqual([]);
+      }),
+      { seed: 20_260_111, numRuns: 300 },
+    );
   });
 });

@@ -1,7 +1,10 @@
 /*
- * The one global of the interpreter that the memory code calls: the check sum E.CRC32, after the reference (CRC-32 of IEEE 802.3).
- * Imported for its effect by the tests that run the firmware's sources in Node. Everything else is handed in through ports.
+ * What the memory and the link call of the interpreter itself: the check sum E.CRC32, after the reference (CRC-32 of IEEE 802.3), text
+ * from bytes, and SHA-256. Imported for its effect by the tests that run the firmware's sources in Node. Everything else is handed
+ * in through ports.
  */
+import crypto from 'node:crypto';
+
 const table = Array.from({ length: 256 }, (_, index) => {
   let value = index;
   for (let bit = 0; bit < 8; bit++) value = value & 1 ? 0xedb88320 ^ (value >>> 1) : value >>> 1;
@@ -14,4 +17,15 @@ export function crc32(bytes: ArrayLike<number>): number {
   return (crc ^ -1) >>> 0;
 }
 
-Object.assign(globalThis, { E: { CRC32: crc32 }, print: () => undefined });
+/** As the interpreter's: strings carry bytes, one a character. */
+function sha256(message: string): ArrayBuffer {
+  for (let i = 0; i < message.length; i++) if (message.charCodeAt(i) > 255) throw new Error('not a byte');
+  return new Uint8Array(crypto.createHash('sha256').update(Buffer.from(message, 'latin1')).digest()).buffer;
+}
+
+Object.assign(globalThis, {
+  E: { CRC32: crc32, toString: (bytes: Uint8Array) => Buffer.from(bytes).toString('latin1') },
+  print: () => undefined,
+});
+// `require('crypto')` finds Node's module in a test, which has everything but this name.
+Object.assign(crypto, { SHA256: sha256 });
