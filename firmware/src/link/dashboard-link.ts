@@ -116,13 +116,6 @@ export function dashboardLink(
     } else if (seconds < newestSeconds) refuse(Refusal.replayed, 0);
     // The same again: it came on two ways.
   };
-  const takeAcknowledgement = function (message: string): void {
-    const fields = messageFields(message);
-    if (fields && outbox.acknowledge(fields['i'], fields['r'], fields['e'])) {
-      sentMs = -ACKNOWLEDGE_MS;
-      sendOutbox();
-    }
-  };
   const client = mqttClient(
     board,
     settings,
@@ -130,8 +123,15 @@ export function dashboardLink(
     topics,
     function (topic: string, text: string): void {
       try {
-        if (topic === topics + 'command') takeCommand(text);
-        else takeAcknowledgement(text);
+        if (topic === topics + 'command') {
+          takeCommand(text);
+          return;
+        }
+        const fields = messageFields(text);
+        if (fields && outbox.acknowledge(fields['i'], fields['r'], fields['e'])) {
+          sentMs = -ACKNOWLEDGE_MS;
+          sendOutbox();
+        }
       } catch (why) {
         // What was taken is taken; only its place in the memory is missing.
         print('Memory does not answer: ' + why);
