@@ -3,3 +3,4 @@ export * from './pairing-text.js';
 export * from './topics.js';
 export * from './wire.js';
 export type * from './api.js';
+export * from './bring-up.js';
