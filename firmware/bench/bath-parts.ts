@@ -2,7 +2,7 @@
  * Puts the parts of a virtual bath together as the wiring notes draw them: which chip hangs on which bus address, which
  * pin goes to what, and which parts act by themselves on the bath's clock. Called once by each virtual bath.
  */
-import { SETTINGS_FILE, type BoardSettings } from './board-settings.js';
+import { sealedBoardSettings, SETTINGS_FILE, type BoardSettings } from './board-settings.js';
 import { Pin, Pins } from './board/pins.js';
 import { SafetyChain } from './board/safety-chain.js';
 import { Watchdog } from './board/watchdog.js';
@@ -104,7 +104,7 @@ export function bathParts(options: PartsOptions, host: PartsHost): BathParts {
     host.watchdogExpires();
   });
   const storage = new FlashStorage();
-  storage.write(SETTINGS_FILE, JSON.stringify(settings));
+  storage.write(SETTINGS_FILE, sealedBoardSettings(settings));
 
   const bus = new I2cBus();
   bus.attach(0x40, monitor);

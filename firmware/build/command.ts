@@ -1,12 +1,12 @@
 /*
- * The command `npm run firmware -- build [--board esp32] [--out FILE] [--json]`: writes the file that is flashed, says its size.
+ * The command `npm run firmware -- build [--board esp32] [--supply analogue] [--out FILE] [--json]`: writes the file that is flashed, says its size.
  * Called by cli.mjs. It holds no bound: the benchmark `firmware-bundle-bytes` does.
  */
 import { parseArgs } from 'node:util';
 import { buildFirmware, BuildRefused, bundlePath, shownPath } from './firmware-build.js';
-import { boardNames } from './transpile.js';
+import { boardNames, DEFAULT_TARGET, supplyNames } from './transpile.js';
 
-const USAGE = 'Use: npm run firmware -- build [--board NAME] [--out FILE] [--json]';
+const USAGE = 'Use: npm run firmware -- build [--board NAME] [--supply KIND] [--out FILE] [--json]';
 
 /** Runs the command; answers the exit code. */
 export async function runFirmwareCommand(args: readonly string[]): Promise<number> {
@@ -16,7 +16,8 @@ export async function runFirmwareCommand(args: readonly string[]): Promise<numbe
       args: [...args],
       allowPositionals: true,
       options: {
-        board: { type: 'string', default: 'esp32' },
+        board: { type: 'string', default: DEFAULT_TARGET.board },
+        supply: { type: 'string', default: DEFAULT_TARGET.supply },
         out: { type: 'string' },
         json: { type: 'boolean', default: false },
       },
@@ -28,13 +29,14 @@ export async function runFirmwareCommand(args: readonly string[]): Promise<numbe
   const { values, positionals } = asked;
   if (positionals.length !== 1 || positionals[0] !== 'build') {
     process.stderr.write(
-      `Expected one word, build; got ${positionals.join(' ') || 'none'}. Boards: ${boardNames().join(', ')}.\n${USAGE}\n`,
+      `Expected one word, build; got ${positionals.join(' ') || 'none'}. Boards: ${boardNames().join(', ')}. Supplies: ${supplyNames().join(', ')}.\n${USAGE}\n`,
     );
     return 2;
   }
-  const outFile = values.out ?? bundlePath();
+  const { board, supply } = values;
+  const outFile = values.out ?? bundlePath(board, supply);
   try {
-    const built = await buildFirmware({ board: values.board, outFile });
+    const built = await buildFirmware({ board, supply, outFile });
     const { bytes, gzipBytes, version, functions } = built;
     process.stdout.write(
       values.json

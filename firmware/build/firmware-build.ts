@@ -14,11 +14,20 @@ import { functionPlaces, type FunctionPlace } from './function-coverage.js';
 import { inlineConstants, lowerForInterpreter } from './lower.js';
 import { shrunkCode } from './shrink.js';
 import { permittedGlobals, refusals } from './static-gate.js';
-import { boardNames, transpileForInterpreter, versionText } from './transpile.js';
+import {
+  boardNames,
+  type BuildTarget,
+  DEFAULT_TARGET,
+  supplyNames,
+  transpileForInterpreter,
+  versionText,
+} from './transpile.js';
 
 export interface BuildRequest {
   /** A file name in firmware/src/boards without its ending. Default `esp32`. */
   readonly board?: string;
+  /** A file name in firmware/src/supplies without its ending. Default `analogue`. */
+  readonly supply?: string;
   /** Written when given. */
   readonly outFile?: string;
   /** Default firmware/src/main.ts. */
@@ -38,9 +47,13 @@ export interface BuiltFirmware {
 /** The bundle cannot be built as asked; the message says where and what to write instead. */
 export class BuildRefused extends Error {}
 
-/** Where `npm run firmware -- build` writes to. */
-export function bundlePath(): string {
-  return join(firmwareFolder(), 'dist', 'bathkeeper.js');
+/**
+ * Where `npm run firmware -- build` writes to. Example: `bundlePath('esp32', 'scpi')` ends in `bathkeeper-esp32-scpi.js`; of the default
+ * pair it is `bathkeeper.js`.
+ */
+export function bundlePath(board = DEFAULT_TARGET.board, supply = DEFAULT_TARGET.supply): string {
+  const isDefault = board === DEFAULT_TARGET.board && supply === DEFAULT_TARGET.supply;
+  return join(firmwareFolder(), 'dist', isDefault ? 'bathkeeper.js' : `bathkeeper-${board}-${supply}.js`);
 }
 
 /**
@@ -48,15 +61,24 @@ export function bundlePath(): string {
  * Example: `(await buildFirmware({ board: 'esp32' })).bytes`.
  */
 export async function buildFirmware(request: BuildRequest = {}): Promise<BuiltFirmware> {
-  const board = request.board ?? 'esp32';
+  const target: BuildTarget = {
+    board: request.board ?? DEFAULT_TARGET.board,
+    supply: request.supply ?? DEFAULT_TARGET.supply,
+  };
+  const { board, supply } = target;
   const entry = resolve(request.entry ?? join(firmwareFolder(), 'src', 'main.ts'));
   if (request.entry === undefined && !boardNames().includes(board)) {
     throw new BuildRefused(
       `There is no board "${board}". Boards: ${boardNames().join(', ')}. Each is a file in firmware/src/boards.`,
     );
   }
+  if (request.entry === undefined && !supplyNames().includes(supply)) {
+    throw new BuildRefused(
+      `There is no kind of supply "${supply}". Kinds: ${supplyNames().join(', ')}. Each is a file in firmware/src/supplies.`,
+    );
+  }
 
-  const gathered = await gatheredModules(entry, board);
+  const gathered = await gatheredModules(entry, target);
   const { code, map } = await shrunkCode(gathered.code, gathered.map);
   const faults = refusals(code, permittedGlobals());
   if (faults.length > 0) {
@@ -79,18 +101,18 @@ export async function buildFirmware(request: BuildRequest = {}): Promise<BuiltFi
     code,
     bytes: Buffer.byteLength(code),
     gzipBytes: gzipSync(code, { level: 9 }).length,
-    version: versionText(board),
+    version: versionText(target),
     map,
     functions: functionPlaces(code, map),
   };
 }
 
-async function gatheredModules(entry: string, board: string): Promise<{ code: string; map: string }> {
+async function gatheredModules(entry: string, target: BuildTarget): Promise<{ code: string; map: string }> {
   const warnings: string[] = [];
   const gathering = await rollup({
     input: entry,
     plugins: [
-      transpileForInterpreter(board),
+      transpileForInterpreter(target),
       nodeResolve({ exportConditions: ['source'], extensions: ['.ts', '.js'] }),
       inlineConstants(),
       lowerForInterpreter(),

@@ -1,5 +1,5 @@
 /*
- * Turns the firmware's TypeScript into modules without types while rollup gathers them, and picks board and version.
+ * Turns the firmware's TypeScript into modules without types while rollup gathers them, and picks board, supply and version.
  * Called by the bundler; types are checked elsewhere (`npm run typecheck`), here they are only taken away. `const` is left
  * standing: lower.ts needs it to see what never changes, and lowers the whole to what the interpreter runs.
  */
@@ -10,22 +10,41 @@ import ts from 'typescript';
 import { arrowsForFunctions } from './arrow-functions.js';
 import { firmwareFolder } from './firmware-folder.js';
 
-const DEFAULT_BOARD = 'esp32';
+/** Which board and which kind of supply a bundle is for: one file of firmware/src/boards, one of firmware/src/supplies. */
+export interface BuildTarget {
+  readonly board: string;
+  readonly supply: string;
+}
 
-/** Boards that a bundle can be built for: the files in firmware/src/boards. */
-export function boardNames(): string[] {
-  const folder = join(firmwareFolder(), 'src', 'boards');
-  if (!existsSync(folder)) return [];
-  return readdirSync(folder)
-    .filter((name) => name.endsWith('.ts') && !name.endsWith('.d.ts'))
-    .map((name) => basename(name, '.ts'))
+/** What the sources import by name; the build puts what was asked for in their place. */
+export const DEFAULT_TARGET: BuildTarget = { board: 'esp32', supply: 'analogue' };
+
+/** Files of a folder of firmware/src that hold an `export` of this name, without their ending. */
+function filesThatExport(folder: string, name: string): string[] {
+  const path = join(firmwareFolder(), 'src', folder);
+  if (!existsSync(path)) return [];
+  return readdirSync(path)
+    .filter(
+      (file) => file.endsWith('.ts') && readFileSync(join(path, file), 'utf8').includes(`export function ${name}(`),
+    )
+    .map((file) => basename(file, '.ts'))
     .sort();
 }
 
-/** The version in firmware/package.json and the board: `0.1.0 esp32`. It replaces the text in src/build-info.ts. */
-export function versionText(board: string): string {
+/** Boards that a bundle can be built for: the files in firmware/src/boards. */
+export function boardNames(): string[] {
+  return filesThatExport('boards', 'openBoard');
+}
+
+/** Kinds of supply that a bundle can be built for: the files in firmware/src/supplies. */
+export function supplyNames(): string[] {
+  return filesThatExport('supplies', 'supplyOutput');
+}
+
+/** The version in firmware/package.json, board and supply: `0.1.0 esp32 analogue`. It replaces the text in src/build-info.ts. */
+export function versionText(target: BuildTarget): string {
   const { version } = JSON.parse(readFileSync(join(firmwareFolder(), 'package.json'), 'utf8')) as { version: string };
-  return `${version} ${board}`;
+  return `${version} ${target.board} ${target.supply}`;
 }
 
 /** Non-ASCII text in a module, as messages with file, line and column; comments may hold what they like. */
@@ -44,13 +63,15 @@ function nonAsciiTexts(file: ts.SourceFile, shownPath: string): string[] {
   return found;
 }
 
-/** The rollup plugin. An import of `boards/esp32.js` becomes the board that was asked for. */
-export function transpileForInterpreter(board: string): Plugin {
+/** The rollup plugin. Imports of `boards/esp32.js` and `supplies/analogue.js` become the board and the supply that were asked for. */
+export function transpileForInterpreter(target: BuildTarget): Plugin {
   return {
     name: 'transpile-for-interpreter',
     resolveId(source, importer) {
       if (!importer || !source.startsWith('.') || !source.endsWith('.js')) return null;
-      const chosen = source.replace(new RegExp(`boards/${DEFAULT_BOARD}\\.js$`), `boards/${board}.js`);
+      const chosen = source
+        .replace(new RegExp(`boards/${DEFAULT_TARGET.board}\\.js$`), `boards/${target.board}.js`)
+        .replace(new RegExp(`supplies/${DEFAULT_TARGET.supply}\\.js$`), `supplies/${target.supply}.js`);
       const path = join(dirname(importer), chosen.replace(/\.js$/, '.ts'));
       return existsSync(path) ? path : null;
     },
@@ -60,7 +81,7 @@ export function transpileForInterpreter(board: string): Plugin {
       const faults = nonAsciiTexts(ts.createSourceFile(path, code, ts.ScriptTarget.ES2022, true), shownPath);
       if (faults.length > 0) this.error(faults.join('\n'));
       const source =
-        basename(path) === 'build-info.ts' ? code.replace('built from sources', () => versionText(board)) : code;
+        basename(path) === 'build-info.ts' ? code.replace('built from sources', () => versionText(target)) : code;
       const output = ts.transpileModule(source, {
         fileName: path,
         transformers: { before: [arrowsForFunctions] },

@@ -11,26 +11,34 @@ import {
   type Inputs,
   isLive,
   offerRecipe,
+  Phase,
   type RunState,
   step,
 } from '@bathkeeper/shared-core/control';
-import { temperatureProbe } from './drivers/ds18b20.js';
-import { shuntMonitor } from './drivers/ina226.js';
-import { setPointOutput } from './drivers/mcp4725.js';
+import { CLIPS_NOT_FITTED, temperatureProbes } from './drivers/ds18b20.js';
+import { LIMIT_OF_TEST, shuntMonitor } from './drivers/ina226.js';
 import { Answer, type ReceivedCommand } from './link/messages.js';
 import type { ChainRow } from './memory/chain.js';
 import type { Board } from './ports.js';
 import { sampler } from './sampler.js';
 import type { Settings } from './settings.js';
+import type { SupplyOutput } from './supplies/supply-output.js';
 
 export const STEP_MS = 200;
 /** Steps nearer than this to the one before are an interval catching up after a stall: nothing new can be read yet. */
 const STEP_MS_MIN = 100;
 /** Events that can wait for the keeper. */
 const EVENTS_MAX = 48;
+/** Leak, smoke and the like are read in every fifth step. */
+const WATCHER_STEPS = 5;
+/** From this `outputs.buzzer` on it sounds without a pause. */
+const BUZZER_CONTINUOUS = 3;
+/** Seconds from one beep to the next, by `outputs.buzzer`. */
+const BEEP_SECONDS = [1, 10, 2];
 
 export interface ControlLoop {
   readonly state: RunState;
+  /** The keeper fills two of them: memoryFault and dashboardSilentSeconds. */
   readonly inputs: Inputs;
   /** Permitted current of the last step. */
   permittedAmps: number;
@@ -48,15 +56,23 @@ export interface ControlLoop {
   failSafe(why: unknown): void;
 }
 
-export function controlLoop(board: Board, settings: Settings): ControlLoop {
-  const state = createRunState();
+/** Plating at a set-point that stands still, and nothing is wrong or about to be. */
+function isSteady(state: RunState): boolean {
+  return state.phase === Phase.plate && !state.conditions && !state.conditionsHigh && state.derateFraction === 1;
+}
+
+export function controlLoop(board: Board, settings: Settings, supply: SupplyOutput): ControlLoop {
+  const state = createRunState(supply.kind);
   const limits = settings.limits;
   const readMonitor = shuntMonitor(board.twoWire, settings.shunt);
-  const readProbe = temperatureProbe(board.oneWire, settings.probeOffsetCelsius);
-  const setPoint = setPointOutput(board.twoWire, settings.supply);
+  const readProbes = temperatureProbes(board.oneWire, settings);
   const samples = sampler();
-  /** Filled by the readers in each step. What was never read is undefined, and its fault stands beside it. */
-  const inputs = {} as Inputs;
+  /** Filled by the readers. What was never read is undefined, and its fault stands beside it; what is not fitted stays as it is here. */
+  const inputs = {
+    memoryFault: false,
+    dashboardSilentSeconds: 0,
+    clipCelsius: settings.clipRoms.length ? NaN : CLIPS_NOT_FITTED,
+  } as Inputs;
   let hasFailed = false;
   let lastStepMs = -STEP_MS;
   let second = 0;
@@ -70,22 +86,29 @@ export function controlLoop(board: Board, settings: Settings): ControlLoop {
   };
 
   const run = function (received: ReceivedCommand | undefined, nowMs: number): void {
-    board.readContacts(inputs);
-    readMonitor(inputs, state.outputs.alertLimitAmps, isLive(state.phase), nowMs);
-    readProbe(inputs, nowMs);
-    // A recipe is offered below; what is expired or not understood is only answered.
-    inputs.command = received && !received.answer && !received.recipe ? received.command : Command.none;
-
-    step(state, inputs, limits, settings.areValid && setPoint.isAnswering, nowMs);
-
     const outputs = state.outputs;
+    board.readContacts(inputs);
+    if (loop.steps % WATCHER_STEPS === 0) board.readWatchers(inputs, settings.fitted);
+    readMonitor(inputs, outputs.alertTestOn ? LIMIT_OF_TEST : outputs.alertLimitAmps, isLive(state.phase));
+    readProbes(inputs, nowMs);
+    inputs.supplyFault = supply.fault;
+    // A recipe is offered below; what is expired or not understood is only answered.
+    inputs.command = Command.none;
+    if (received && !received.answer && !received.recipe) {
+      inputs.command = received.command;
+      inputs.lowerToAmps = received.lowerToAmps;
+    }
+
+    step(state, inputs, limits, settings.areValid, nowMs);
+
     const nowSecond = Math.floor(nowMs / 1000);
+    const buzzer = outputs.buzzer;
     loop.permittedAmps = gatedAmps(outputs.permittedAmps, state, limits);
     board.contactorEnable.write(outputs.contactorEnabled);
-    setPoint.write(loop.permittedAmps, nowMs);
+    supply.write(loop.permittedAmps, inputs, isSteady(state), nowMs);
+    board.supplyEnable.write(outputs.supplyEnabled);
     board.motor.write(outputs.motorOn);
-    // A trip sounds every other second, a warning one second in ten.
-    board.buzzer.write(outputs.buzzer > 0 && nowSecond % (outputs.buzzer === 2 ? 2 : 10) === 0);
+    board.buzzer.write(buzzer > 0 && (buzzer >= BUZZER_CONTINUOUS || nowSecond % BEEP_SECONDS[buzzer]! === 0));
     if (outputs.contactorEnabled) board.oneShotTrigger.write((loop.steps & 1) === 0);
 
     passOn(received ? received.id : 0);
@@ -133,8 +156,9 @@ export function controlLoop(board: Board, settings: Settings): ControlLoop {
     failSafe: function (why: unknown): void {
       hasFailed = true;
       board.contactorEnable.write(false);
-      setPoint.write(0, lastStepMs);
+      board.supplyEnable.write(false);
       board.motor.write(false);
+      supply.write(0, inputs, false, lastStepMs);
       board.buzzer.write(true);
       print('Step failed, outputs off, restarting: ' + why);
     },

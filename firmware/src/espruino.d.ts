@@ -77,6 +77,8 @@ interface EspruinoNamespace {
 }
 
 interface EspruinoProcess {
+  /** Told what no callback caught. A stack or memory that ran out is not told: look at the error flags. */
+  on(event: 'uncaughtException', listener: (why: unknown) => void): void;
   memory(gc?: boolean): { free: number; usage: number; total: number; history: number; gctime?: number };
   readonly version: string;
   readonly env: { readonly BOARD: string; readonly VERSION: string; readonly SERIAL: string };
@@ -123,6 +125,18 @@ interface StorageModule {
   getFree(): number;
 }
 
+/** Raw pages of 4 KB. Writing only clears bits: erase the page first, which holds every callback up. Addresses and lengths in whole words. */
+interface FlashModule {
+  getFree(): FlashArea[];
+  erasePage(addr: number): void;
+  write(data: ArrayLike<number>, addr: number): void;
+  read(length: number, addr: number): Uint8Array;
+}
+interface FlashArea {
+  addr: number;
+  length: number;
+}
+
 interface CryptoModule {
   SHA256(message: string): ArrayBuffer;
 }
@@ -141,7 +155,15 @@ interface TelnetServerModule {
   setOptions(options: { mode: 'on' | 'off' }): void;
 }
 
+/** Asynchronous serial port. `write` may wait for room in the interpreter's buffer. */
+interface SerialPort {
+  setup(baud: number, options: { tx: Pin; rx: Pin }): void;
+  on(event: 'data', listener: (bytes: string) => void): void;
+  write(bytes: string): void;
+}
+
 declare const I2C1: I2C;
+declare const Serial1: SerialPort, Serial2: SerialPort;
 declare const OneWire: OneWireConstructor;
 declare const E: EspruinoNamespace;
 declare const process: EspruinoProcess;
@@ -150,8 +172,12 @@ declare const ESP32: Esp32Namespace | undefined;
 declare const NRF: { sleep(): void } | undefined;
 declare const global: { [name: string]: unknown };
 
-declare const D4: Pin, D13: Pin, D16: Pin, D17: Pin, D18: Pin, D19: Pin, D21: Pin, D22: Pin, D23: Pin;
-declare const D25: Pin, D26: Pin, D27: Pin, D32: Pin, D33: Pin;
+/** ESP32. */
+declare const D2: Pin, D4: Pin, D5: Pin, D13: Pin, D14: Pin, D15: Pin, D16: Pin, D17: Pin, D18: Pin, D19: Pin, D21: Pin;
+declare const D22: Pin, D23: Pin, D25: Pin, D26: Pin, D27: Pin, D32: Pin, D33: Pin, D34: Pin, D35: Pin, D36: Pin, D39: Pin;
+/** Espruino WiFi. */
+declare const A0: Pin, A1: Pin, A4: Pin, A5: Pin, A6: Pin, A7: Pin, A8: Pin, A10: Pin, B0: Pin, B1: Pin, B3: Pin, B4: Pin;
+declare const B5: Pin, B6: Pin, B7: Pin, B8: Pin, B9: Pin, B10: Pin, B13: Pin, B14: Pin, B15: Pin;
 
 declare function digitalRead(pin: Pin): number;
 declare function digitalWrite(pin: Pin, value: boolean | number): void;
@@ -176,6 +202,7 @@ declare function reset(clearFlash?: boolean): void;
 declare function require(name: 'net'): NetModule;
 declare function require(name: 'dgram'): DatagramModule;
 declare function require(name: 'Storage'): StorageModule;
+declare function require(name: 'Flash'): FlashModule;
 declare function require(name: 'crypto'): CryptoModule;
 declare function require(name: 'Wifi'): WifiModule;
 declare function require(name: 'TelnetServer'): TelnetServerModule;

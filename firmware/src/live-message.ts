@@ -9,6 +9,8 @@ import type { Board } from './ports.js';
 import { hundredths } from './sampler.js';
 
 const PULSE_AGE_SECONDS_MAX = 9999;
+/** No rig has a current like this: at or above it nothing was lowered. */
+const LOWERED_AMPS_MAX = 1000;
 
 /** Keys are those of LiveKey, written out and quoted so that they keep their names in the bundle. */
 export function liveMessage(board: Board, loop: ControlLoop, outbox: Outbox): string {
@@ -29,6 +31,10 @@ export function liveMessage(board: Board, loop: ControlLoop, outbox: Outbox): st
   live['z'] = Math.floor((nowMs - state.phaseSinceMs) / 1000);
   live['l'] = Math.floor(state.liveMs / 1000);
   live['m'] = state.conditions >>> 0;
+  live['h'] = state.conditionsHigh >>> 0;
+  live['e'] = state.supplyKind;
+  live['g'] = state.rampState;
+  if (state.loweredToAmps < LOWERED_AMPS_MAX) live['r'] = hundredths(state.loweredToAmps);
   live['w'] = state.permissivesMissing >>> 0;
   live['x'] = inputs.contactorClosed ? 1 : 0;
   live['y'] = board.rotation.periodMs;

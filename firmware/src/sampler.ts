@@ -21,6 +21,7 @@ export function sampler(): Sampler {
   let steps = 0;
   let goodSteps = 0;
   let conditions = 0;
+  let conditionsHigh = 0;
   let permittedSum = 0;
   let currentSum = 0;
   let voltageSum = 0;
@@ -32,6 +33,7 @@ export function sampler(): Sampler {
     add: function (state: RunState, inputs: Inputs, permittedAmps: number): void {
       steps++;
       conditions |= state.conditions;
+      conditionsHigh |= state.conditionsHigh;
       permittedSum += permittedAmps;
       if (inputs.monitorFault === MonitorFault.none) {
         const current = hundredths(inputs.currentAmps);
@@ -62,8 +64,9 @@ export function sampler(): Sampler {
         probeIsGood ? 1 : 0,
         probeIsGood ? hundredths(inputs.bathCelsius) : 0,
         inputs.rotationPulses - pulsesBefore,
+        conditionsHigh >>> 0,
       ];
-      steps = goodSteps = conditions = permittedSum = currentSum = voltageSum = 0;
+      steps = goodSteps = conditions = conditionsHigh = permittedSum = currentSum = voltageSum = 0;
       currentMin = NO_MIN;
       currentMax = NO_MAX;
       pulsesBefore = inputs.rotationPulses;

@@ -1,11 +1,12 @@
 /*
- * The rig's settings: what was measured and decided at the bath and written there over USB. Checked once at boot, every field;
- * with any of them missing or out of range nothing is ever energised, and the console lists all faults at once.
- * Numbers that cannot be read take the lowest value allowed, so that a limit is never too wide.
+ * The rig's settings: what was measured and decided at the bath and written there over USB, with a check sum. Checked once at boot,
+ * every field; with any of them missing, out of range or never measured nothing is ever energised, and the console lists all
+ * faults at once. Numbers that cannot be read take the most careful value, so that a limit is never too wide.
  */
-import type { RigLimits } from '@bathkeeper/shared-core/control';
+import { type RigLimits, SupplyKind } from '@bathkeeper/shared-core/control';
 import type { Shunt } from './drivers/ina226.js';
 import type { SupplyInput } from './drivers/mcp4725.js';
+import type { FittedContacts } from './ports.js';
 
 export interface Settings {
   areValid: boolean;
@@ -20,36 +21,116 @@ export interface Settings {
   secret: string;
   limits: { currentAmpsMax: number } & RigLimits;
   shunt: Shunt;
+  /** Of an analogue supply; zeros of any other. */
   supply: SupplyInput;
+  /** Of a supply with a serial line; 0 of any other. */
+  supplyBaud: number;
   probeOffsetCelsius: number;
+  /** ROM code of the bath's probe; empty when it is alone on its wire. */
+  probeRom: string;
+  fitted: FittedContacts;
+  /** ROM codes of the probes at clips and contactor. */
+  clipRoms: string[];
+  /** A clock chip is fitted. */
+  hasClock: boolean;
 }
+
+/** Name of the settings file in flash: eight hexadecimal digits, the CRC-32 of the JSON text, and behind them that text. */
+export const SETTINGS_FILE = 'bathkeeper.json';
+const CHECK_DIGITS = 8;
 
 /** Where the INA226's shunt register ends (SBOS547, 81.92 mV), less some: an alert limit beyond it would never act. */
 const SHUNT_MICROVOLTS_MAX = 81000;
 const TEXT_MAX = 64;
+const ROM_DIGITS = 16;
+const SECRET_DIGITS = 64;
+/** More would make a round of the probes longer than two seconds. */
+const CLIPS_MAX = 4;
+
+/** The file's text for a JSON text. Example: of `{}` it is `bf...{}` with eight digits. Used where settings are written. */
+export function sealedSettings(json: string): string {
+  let check = E.CRC32(json);
+  let digits = '';
+  for (let i = 0; i < CHECK_DIGITS; i++) {
+    digits = '0123456789abcdef'.charAt(check & 15) + digits;
+    check >>>= 4;
+  }
+  return digits + json;
+}
+
+/** The parsed JSON of a sealed text; undefined when it is damaged or not there. */
+export function unsealedSettings(text: string | undefined): unknown {
+  const json = (text || '').substr(CHECK_DIGITS);
+  if (!text || sealedSettings(json) !== text) return undefined;
+  try {
+    return JSON.parse(json);
+  } catch (_) {
+    // The check sum is right and the text is not JSON: whoever wrote it meant something else.
+    return undefined;
+  }
+}
 
 /**
- * Checked settings of a parsed file; `report` is told each fault. Example: a missing file gives `areValid` false.
- * A current that the shunt monitor cannot see is no limit: the rig's is lowered to what it can.
+ * Checked settings of the file's text for this build's kind of supply; `report` is told each fault. Example: a missing file gives
+ * `areValid` false. A current that the shunt monitor cannot see is no limit: the rig's is lowered to what it can.
  */
-export function checkedSettings(file: unknown, report: (fault: string) => void): Settings {
+export function checkedSettings(
+  text: string | undefined,
+  supplyKind: SupplyKind,
+  report: (fault: string) => void,
+): Settings {
   let areValid = true;
+  const whole = (unsealedSettings(text) || {}) as Record<string, unknown>;
+  const refuse = function (what: string, value: unknown, expected: unknown): void {
+    areValid = false;
+    report('Settings: ' + what + ' is ' + value + ', must be ' + expected);
+  };
+  const found = function (section: string, field: string): unknown {
+    return (section ? ((whole[section] || {}) as Record<string, unknown>) : whole)[field];
+  };
   /** A number from `careful` to `most`, or, when `careful` is a text, a text of at most so many characters. */
   const checked = function <T extends string | number>(section: string, field: string, careful: T, most: number): T {
     const isText = careful === '';
-    const whole = (file || {}) as Record<string, unknown>;
-    const value = (section ? ((whole[section] || {}) as Record<string, unknown>) : whole)[field];
+    const value = found(section, field);
     const size = isText && typeof value === 'string' ? value.length : value;
     const least = isText ? (section === 'wifi' ? 0 : 1) : careful;
     if (typeof size === 'number' && isText === (size !== value) && size >= (least as number) && size <= most) {
       return value as T;
     }
-    areValid = false;
-    report('Settings: ' + section + ' ' + field + ' is ' + value + ', must be ' + least + ' to ' + most);
+    refuse(section + ' ' + field, value, least + ' to ' + most);
     return careful;
   };
+  const isFitted = function (field: string): boolean {
+    return checked('fitted', field, 0, 1) > 0;
+  };
+  /** So many hexadecimal digits, or nothing at all. */
+  const digits = function (what: string, value: unknown, count: number): string {
+    if (value === undefined || value === '') return '';
+    let areDigits = typeof value === 'string' && value.length === count;
+    for (let i = 0; areDigits && i < count; i++)
+      areDigits = '0123456789abcdef'.indexOf((value as string).charAt(i)) >= 0;
+    if (areDigits) return value as string;
+    refuse(what, value, count + ' digits 0-9 a-f');
+    return '';
+  };
 
+  if (!text) report('Settings: none. Write them over USB');
+  else if (!unsealedSettings(text)) report('Settings: damaged, check sum wrong. Write them again over USB');
   checked('', 'v', 1, 1);
+  // Nothing is energised on nominal values: each calibration says that it was made.
+  checked('shunt', 'measured', 1, 1);
+  checked('probe', 'measured', 1, 1);
+  if (supplyKind === SupplyKind.analogue) checked('supply', 'measured', 1, 1);
+
+  const clips = found('fitted', 'clips') as string[] | undefined;
+  const clipRoms: string[] = [];
+  if (!clips || !(clips.length <= CLIPS_MAX)) refuse('fitted clips', clips, 'a list of at most ' + CLIPS_MAX);
+  else for (let i = 0; i < clips.length; i++) clipRoms.push(digits('fitted clips', clips[i], ROM_DIGITS));
+  const probeRom = digits('probe rom', found('probe', 'rom'), ROM_DIGITS);
+  if (clipRoms.length && (!probeRom || clipRoms.indexOf('') >= 0)) {
+    refuse('probe rom', probeRom, 'known, as each clip: several probes share the wire');
+  }
+
   const settings: Settings = {
     areValid: true,
     controllerId: checked('', 'controllerId', '', TEXT_MAX),
@@ -59,8 +140,7 @@ export function checkedSettings(file: unknown, report: (fault: string) => void):
     dashboardAddress: checked('link', 'address', '', TEXT_MAX),
     dashboardPort: checked('link', 'port', 1, 65535),
     signOfLifePort: checked('link', 'signOfLifePort', 1, 65535),
-    secret:
-      ((file || {}) as Record<string, unknown>)['secret'] === undefined ? '' : checked('', 'secret', '', TEXT_MAX),
+    secret: digits('secret', found('', 'secret'), SECRET_DIGITS),
     limits: {
       currentAmpsMax: checked('rig', 'currentAmpsMax', 0.1, 300),
       terminalVoltsMax: checked('rig', 'terminalVoltsMax', 0.5, 36),
@@ -72,11 +152,25 @@ export function checkedSettings(file: unknown, report: (fault: string) => void):
       currentGain: checked('shunt', 'currentGain', 0.8, 1.25),
       currentOffsetAmps: checked('shunt', 'currentOffsetAmps', -1, 1),
     },
-    supply: {
-      codeAtZero: checked('supply', 'codeAtZero', -1000, 1000),
-      codesPerAmp: checked('supply', 'codesPerAmp', 1, 4095),
-    },
+    supply:
+      supplyKind === SupplyKind.analogue
+        ? {
+            codeAtZero: checked('supply', 'codeAtZero', -1000, 1000),
+            codesPerAmp: checked('supply', 'codesPerAmp', 1, 4095),
+          }
+        : { codeAtZero: 0, codesPerAmp: 0 },
+    supplyBaud: supplyKind === SupplyKind.scpi ? checked('supply', 'baud', 300, 115200) : 0,
     probeOffsetCelsius: checked('probe', 'offsetCelsius', -5, 5),
+    probeRom: probeRom,
+    fitted: {
+      leak: isFitted('leak'),
+      smoke: isFitted('smoke'),
+      agitation: isFitted('agitation'),
+      filter: isFitted('filter'),
+      level: isFitted('level'),
+    },
+    clipRoms: clipRoms,
+    hasClock: isFitted('clock'),
   };
   settings.limits.currentAmpsMax = Math.min(
     settings.limits.currentAmpsMax,

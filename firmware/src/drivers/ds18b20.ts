@@ -1,32 +1,40 @@
 /*
- * DS18B20 temperature probe (Analog Devices / Maxim data sheet), alone on its 1-Wire bus. Read by the control loop; one
- * conversion a second, the bus is touched only then. What is not certainly a temperature is a fault, never a number:
- * the power-on value 85.0, a frame of zeros (which passes the check sum), no presence, a wrong check sum.
+ * DS18B20 temperature probes (Analog Devices / Maxim data sheet) on one 1-Wire bus: the bath's, and further ones at clips and
+ * contactor. Called in each control step, and uses the bus in few: one step starts the conversion of all, after it each is read in a
+ * step of its own. What is not certainly a temperature is a fault, never a number: the power-on value 85.0, a frame of zeros (which
+ * passes the check sum), nobody there, a wrong check sum.
  *
  *   DQ with 4.7 kOhm to 3.3 V, three wires, in a closed glass or PTFE sleeve
  */
 import { ProbeFault, type Inputs } from '@bathkeeper/shared-core/control';
 import type { OneWireBus } from '../ports.js';
+import type { Settings } from '../settings.js';
 
 const CONVERT = 0x44;
 const READ_SCRATCHPAD = 0xbe;
 const SCRATCHPAD_BYTES = 9;
-/** 750 ms for 12 bits (data sheet, table 2), rounded up to the next of the loop's steps. */
-const CONVERSION_MS = 900;
+/** 750 ms for 12 bits (data sheet, table 2); the next of the loop's steps after it comes at 800 ms or so. */
+const CONVERSION_MS = 760;
 const POWER_ON_RAW = 0x0550;
 /** Outside these an acid copper bath is not: common practice, no source. */
 const CELSIUS_MIN = -10;
 const CELSIUS_MAX = 100;
+/** `clipCelsius` where no clip has a probe. */
+export const CLIPS_NOT_FITTED = -1000;
+
+/** Check sums of the sixteen half-bytes: x8 + x5 + x4 + 1, reflected. */
+const HALF_BYTE_CRC = [0, 157, 35, 190, 70, 219, 101, 248, 140, 17, 175, 50, 202, 87, 233, 116];
 
 /**
- * Check byte of the first `count` bytes: CRC-8, x8 + x5 + x4 + 1 reflected (Maxim application note 27).
+ * Check byte of the first `count` bytes: CRC-8, x8 + x5 + x4 + 1 reflected (Maxim application note 27), a half-byte at a time.
  * Example: 02 1C B8 01 00 00 00 gives A2.
  */
 export function dallasCrc(bytes: ArrayLike<number>, count: number): number {
   let crc = 0;
   for (let i = 0; i < count; i++) {
     crc ^= bytes[i]!;
-    for (let bit = 8; bit--;) crc = crc & 1 ? (crc >> 1) ^ 0x8c : crc >> 1;
+    crc = (crc >> 4) ^ HALF_BYTE_CRC[crc & 15]!;
+    crc = (crc >> 4) ^ HALF_BYTE_CRC[crc & 15]!;
   }
   return crc;
 }
@@ -39,37 +47,72 @@ export function temperatureRaw(scratchpad: ArrayLike<number>): number {
 
 /** What is wrong with nine bytes read from the scratchpad; none when they are a temperature. */
 export function scratchpadFault(scratchpad: ArrayLike<number>): ProbeFault {
-  // Five bits of the configuration register are always set (data sheet, figure 8): a frame of zeros passes the check sum.
-  if ((scratchpad[4]! & 31) !== 31 || dallasCrc(scratchpad, 8) !== scratchpad[8]) return ProbeFault.checksum;
+  const configuration = scratchpad[4]!;
+  // Its highest bit is always clear (data sheet, figure 8): ones are a bus that nobody drives.
+  if (configuration === 255) return ProbeFault.absent;
+  // Five bits of it are always set: a frame of zeros passes the check sum.
+  if ((configuration & 31) !== 31 || dallasCrc(scratchpad, 8) !== scratchpad[8]) return ProbeFault.checksum;
   const raw = temperatureRaw(scratchpad);
   if (raw === POWER_ON_RAW) return ProbeFault.powerOnValue;
   return raw < CELSIUS_MIN * 16 || raw > CELSIUS_MAX * 16 ? ProbeFault.impossible : ProbeFault.none;
 }
 
-/** Once a second: takes the finished conversion into the inputs and starts the next. Before the first: absent. */
-export type ReadProbe = (inputs: Inputs, nowMs: number) => void;
+/**
+ * Takes what is due of this step: nothing, the start of a conversion, or one probe. The bath is read once in a second (with clips, a
+ * step longer for each); before the first reading the probe is absent, and a clip cannot be told.
+ */
+export type ReadProbes = (inputs: Inputs, nowMs: number) => void;
 
-export function temperatureProbe(bus: OneWireBus, offsetCelsius: number): ReadProbe {
-  let startedMs = -CONVERSION_MS;
+/** What the probes need of the settings. */
+export type ProbeSettings = Pick<Settings, 'probeOffsetCelsius' | 'probeRom' | 'clipRoms'>;
+
+export function temperatureProbes(bus: OneWireBus, settings: ProbeSettings): ReadProbes {
+  const roms = [settings.probeRom].concat(settings.clipRoms);
+  let startedMs = 0;
+  /** Which probe is read next; behind the last, a conversion is started. */
+  let next = roms.length;
   let isConverting = false;
+  let hottest = CLIPS_NOT_FITTED;
 
-  /** False when nobody answered the reset. */
-  const send = function (command: number): boolean {
-    if (!bus.reset()) return false;
-    bus.skip();
-    bus.write(command);
-    return true;
+  const startConversion = function (inputs: Inputs, nowMs: number): void {
+    isConverting = bus.reset();
+    if (isConverting) {
+      bus.skip();
+      bus.write(CONVERT);
+    } else {
+      inputs.probeFault = ProbeFault.absent;
+    }
+    startedMs = nowMs;
+    next = 0;
+    hottest = CLIPS_NOT_FITTED;
+  };
+
+  const readProbe = function (inputs: Inputs): void {
+    const rom = roms[next]!;
+    let scratchpad: ArrayLike<number> = [];
+    let fault: ProbeFault = ProbeFault.absent;
+    // `select` resets the bus by itself.
+    if (isConverting && (rom || bus.reset())) {
+      if (rom) bus.select(rom);
+      else bus.skip();
+      bus.write(READ_SCRATCHPAD);
+      scratchpad = bus.read(SCRATCHPAD_BYTES);
+      fault = scratchpadFault(scratchpad);
+    }
+    const celsius = fault ? NaN : temperatureRaw(scratchpad) / 16;
+    if (!next) {
+      inputs.probeFault = fault;
+      if (!fault) inputs.bathCelsius = celsius + settings.probeOffsetCelsius;
+    } else if (fault || celsius > hottest) {
+      // Once one cannot be read this stays NaN to the end of the round: nothing is greater than that.
+      hottest = celsius;
+    }
+    next++;
+    if (next === roms.length && next > 1) inputs.clipCelsius = hottest;
   };
 
   return function (inputs: Inputs, nowMs: number): void {
-    if (nowMs - startedMs < CONVERSION_MS) return;
-    inputs.probeFault = ProbeFault.absent;
-    if (isConverting && send(READ_SCRATCHPAD)) {
-      const scratchpad = bus.read(SCRATCHPAD_BYTES);
-      inputs.probeFault = scratchpadFault(scratchpad);
-      if (!inputs.probeFault) inputs.bathCelsius = temperatureRaw(scratchpad) / 16 + offsetCelsius;
-    }
-    isConverting = send(CONVERT);
-    startedMs = nowMs;
+    if (next === roms.length) startConversion(inputs, nowMs);
+    else if (nowMs - startedMs >= CONVERSION_MS) readProbe(inputs);
   };
 }

@@ -1,7 +1,7 @@
 /*
  * INA226 shunt monitor (TI SBOS547) at 0x40: current over the shunt, terminal voltage, and the alert limit that opens
- * the latch without any program. Read by the control loop each step. While a run is live it never rewrites a register
- * that was found changed: the limit may have been missing for a while, and that is for the supervisor to judge.
+ * the latch without any program. Read by the control loop each step, with one further register by turns. While a run is live it
+ * never rewrites a register that was found changed: the limit may have been missing for a while, and that is for the supervisor to judge.
  *
  *   IN+ IN- sense screws of the shunt · VBS supply's + before the contactor · ALERT alert latch · SDA SCL I2C, A0 A1 ground
  */
@@ -21,18 +21,26 @@ const ADDRESS = 0x40;
 const CONFIGURATION = 0x4727;
 /** Alert when the shunt voltage is above the limit; active low, transparent (the latch outside does the latching). */
 const MASK = 0x8000;
-const MASK_REGISTER = 0x06;
 /** Read-only flags in the mask register: alert, conversion ready, overflow. */
 const MASK_FLAGS = 0x1c;
 const CONVERSION_READY = 8;
-/** Where the alert limit stands in the list of expected values. */
-const LIMIT_AT = 7;
 const FULL_SCALE = 32767;
 const MICROVOLTS_PER_BIT = 2.5;
 const CURRENT_LSB_MILLIAMPS = 2;
-/** Four conversions without a new result: frozen. */
-const FROZEN_MS = 600;
-const CHECK_MS = 1000;
+/** Looks at the mask (every other step) without a new result, until it counts as frozen: a result takes 0.7 of a step. */
+const FROZEN_LOOKS = 2;
+
+/** Asked of the monitor instead of a limit when the alert latch is to be tested: whatever flows is above it. */
+export const LIMIT_OF_TEST = -1e9;
+const REGISTER_OF_TEST = 0x8000;
+
+/** Registers with what they should hold. The first four are written, the last two prove which chip this is. */
+const MASK_AT = 0;
+const LIMIT_AT = 1;
+const WRITTEN = 4;
+const REGISTERS = [0x06, 0x07, 0x00, 0x05, 0xfe, 0xff];
+/** Which of them is looked at in which step: a brown-out shows in the mask. */
+const TURNS = [0, 1, 0, 2, 0, 3, 0, 4, 0, 5];
 
 /**
  * Calibration register, trunc(0.00512 / (LSB x R)) in milliamperes and microohms.
@@ -56,69 +64,67 @@ export function alertRegister(limitAmps: number, shunt: Shunt): number {
 }
 
 /**
- * Reads current, voltage and fault into the inputs. Once a second it compares what the chip carries with what it
- * should carry, this alert limit included; a difference is `changed`, and is mended only while no run is live.
+ * Reads current, voltage and fault into the inputs, and compares one register with what it should carry, this alert limit
+ * included; a difference is `changed`, and is mended only while no run is live. All registers are seen in ten steps.
  */
-export type ReadMonitor = (inputs: Inputs, limitAmps: number, isLive: boolean, nowMs: number) => void;
+export type ReadMonitor = (inputs: Inputs, limitAmps: number, isLive: boolean) => void;
 
 export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ReadMonitor {
-  /** Registers by turns with what they should hold. The first four are written, the last two prove which chip this is. */
   const expected = [
-    0x00,
-    CONFIGURATION,
-    0x05,
-    calibrationRegister(CURRENT_LSB_MILLIAMPS, shunt.microOhms),
-    MASK_REGISTER,
     MASK,
-    0x07,
     -1,
-    0xfe,
+    CONFIGURATION,
+    calibrationRegister(CURRENT_LSB_MILLIAMPS, shunt.microOhms),
     0x5449,
-    0xff,
     0x2260,
   ];
-  let isChanged = true;
-  let isClipped = false;
-  let freshMs = -FROZEN_MS;
-  let checkedMs = -CHECK_MS;
+  const gain = shuntAmps(1, shunt) - shunt.currentOffsetAmps;
+  /** Bits by place in REGISTERS: not, or not yet, seen to hold what they should. */
+  let changed = 63;
+  let looksWithoutResult = FROZEN_LOOKS;
+  let turn = 0;
+  let limitSet = 0;
 
   const register = function (index: number): number {
     bus.writeTo(ADDRESS, index);
     const bytes = bus.readFrom(ADDRESS, 2);
     return bytes[0]! * 256 + bytes[1]!;
   };
-  /** Compares all, after writing what can be written when asked to. */
-  const check = function (isMending: boolean): void {
-    isChanged = false;
-    for (let i = 0; i < expected.length; i += 2) {
-      const index = expected[i]!;
-      const value = expected[i + 1]!;
-      if (isMending && index < 8) bus.writeTo(ADDRESS, index, value >> 8, value & 255);
-      const found = register(index);
-      if ((index === MASK_REGISTER ? found & ~MASK_FLAGS : found) !== value) isChanged = true;
+  /** Compares one, after writing it when it is known to be wrong and may be written. */
+  const look = function (at: number, isLive: boolean): void {
+    const bit = 1 << at;
+    const value = expected[at]!;
+    if (changed & bit && !isLive && at < WRITTEN) bus.writeTo(ADDRESS, REGISTERS[at]!, value >> 8, value & 255);
+    let found = register(REGISTERS[at]!);
+    if (at === MASK_AT) {
+      looksWithoutResult = found & CONVERSION_READY ? 0 : looksWithoutResult + 1;
+      found &= ~MASK_FLAGS;
     }
+    changed = found === value ? changed & ~bit : changed | bit;
   };
 
-  return function (inputs: Inputs, limitAmps: number, isLive: boolean, nowMs: number): void {
+  return function (inputs: Inputs, limitAmps: number, isLive: boolean): void {
     inputs.monitorFault = MonitorFault.silent;
     try {
-      const limit = alertRegister(limitAmps, shunt);
-      if (limit !== expected[LIMIT_AT]) isChanged = true;
-      expected[LIMIT_AT] = limit;
-      if (register(MASK_REGISTER) & CONVERSION_READY) {
-        freshMs = nowMs;
-        let shuntRegister = register(0x01);
-        if (shuntRegister > FULL_SCALE) shuntRegister -= 65536;
-        isClipped = shuntRegister === FULL_SCALE || shuntRegister <= -FULL_SCALE;
-        inputs.currentAmps = shuntAmps(shuntRegister, shunt);
-        inputs.terminalVolts = register(0x02) * 0.00125;
+      let shuntRegister = register(0x01);
+      if (shuntRegister > FULL_SCALE) shuntRegister -= 65536;
+      inputs.currentAmps = shuntRegister * gain + shunt.currentOffsetAmps;
+      inputs.terminalVolts = register(0x02) * 0.00125;
+      if (limitAmps !== limitSet) {
+        limitSet = limitAmps;
+        expected[LIMIT_AT] = limitAmps === LIMIT_OF_TEST ? REGISTER_OF_TEST : alertRegister(limitAmps, shunt);
+        changed |= 1 << LIMIT_AT;
+        look(LIMIT_AT, isLive);
+      } else {
+        look(TURNS[turn]!, isLive);
+        turn = (turn + 1) % TURNS.length;
       }
-      if (nowMs - checkedMs >= CHECK_MS) {
-        checkedMs = nowMs;
-        check(isChanged && !isLive);
-      }
-      if (nowMs - freshMs < FROZEN_MS) {
-        inputs.monitorFault = isChanged ? MonitorFault.changed : isClipped ? MonitorFault.clipped : MonitorFault.none;
+      if (looksWithoutResult < FROZEN_LOOKS) {
+        inputs.monitorFault = changed
+          ? MonitorFault.changed
+          : shuntRegister === FULL_SCALE || shuntRegister <= -FULL_SCALE
+            ? MonitorFault.clipped
+            : MonitorFault.none;
       }
     } catch (_) {
       // A chip that does not answer is an operating fault, told by the fault field.

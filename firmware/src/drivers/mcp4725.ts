@@ -1,12 +1,13 @@
 /*
- * MCP4725 digital-to-analogue converter (Microchip DS22039) at 0x60: the supply's current set-point. Written by the control
- * loop each step, so that a converter that lost its power carries the right value again 0.2 s later. It rounds down, never up.
+ * MCP4725 digital-to-analogue converter (Microchip DS22039) at 0x60: the analogue supply's current set-point. Written by the supply
+ * in each step, so that a converter that lost its power carries the right value again 0.2 s later. It rounds down, never up.
  *
  *   VOUT amplifier to the supply's 0-5 V or 0-10 V input · SDA SCL I2C · A0 ground
  */
+import { SupplyFault } from '@bathkeeper/shared-core/control';
 import type { TwoWireBus } from '../ports.js';
 
-/** How codes become amperes; measured at bring-up. */
+/** How codes become amperes; measured at bring-up at two points. */
 export interface SupplyInput {
   readonly codeAtZero: number;
   readonly codesPerAmp: number;
@@ -14,7 +15,6 @@ export interface SupplyInput {
 
 const ADDRESS = 0x60;
 const FULL_SCALE = 4095;
-const CHECK_MS = 1000;
 
 /** Code for a current, rounded down; 0 for no current and for anything that is not a current. Example: 18.4 A at 100 a code is 1840. */
 export function setPointCode(amps: number, supply: SupplyInput): number {
@@ -24,30 +24,13 @@ export function setPointCode(amps: number, supply: SupplyInput): number {
   return code > 0 ? Math.min(code, FULL_SCALE) : 0;
 }
 
-export interface SetPointOutput {
-  /** The converter takes what is written and reads it back the same. */
-  isAnswering: boolean;
-  write(amps: number, nowMs: number): void;
+/** Writes a code into the converter's output register; its EEPROM is never written. Throws when nobody answers. */
+export function writeCode(bus: TwoWireBus, code: number): void {
+  bus.writeTo(ADDRESS, code >> 8, code & 255);
 }
 
-export function setPointOutput(bus: TwoWireBus, supply: SupplyInput): SetPointOutput {
-  let checkedMs = -CHECK_MS;
-  const output: SetPointOutput = {
-    isAnswering: false,
-    write: function (amps: number, nowMs: number): void {
-      const code = setPointCode(amps, supply);
-      try {
-        bus.writeTo(ADDRESS, code >> 8, code & 255);
-        if (nowMs - checkedMs >= CHECK_MS) {
-          checkedMs = nowMs;
-          const bytes = bus.readFrom(ADDRESS, 3);
-          output.isAnswering = bytes[1]! * 16 + (bytes[2]! >> 4) === code;
-        }
-      } catch (_) {
-        // No answer is an operating fault: no start without a set-point; in a run the measured current is judged.
-        output.isAnswering = false;
-      }
-    },
-  };
-  return output;
+/** What is wrong with the converter, which should carry this code. Throws when nobody answers. */
+export function codeFault(bus: TwoWireBus, code: number): SupplyFault {
+  const bytes = bus.readFrom(ADDRESS, 3);
+  return bytes[1]! * 16 + (bytes[2]! >> 4) === code ? SupplyFault.none : SupplyFault.notAsAsked;
 }

@@ -1,0 +1,75 @@
+/*
+ * A supply with an analogue input: the set-point as a code of the converter, by two-point calibration, and a slow trim by the shunt for
+ * what the calibration leaves. The trim aims a little under what is permitted, is bounded, stands still while anything is wrong or
+ * the set-point moves, and is forgotten at zero. Called in each control step.
+ */
+import { type Inputs, MonitorFault, SupplyFault, SupplyKind } from '@bathkeeper/shared-core/control';
+import { codeFault, setPointCode, writeCode } from '../drivers/mcp4725.js';
+import type { Board } from '../ports.js';
+import type { Settings } from '../settings.js';
+import type { SupplyOutput } from './supply-output.js';
+
+export const SUPPLY_KIND = SupplyKind.analogue;
+export const BUS_HERTZ = 400000;
+
+/** Between two looks at what the converter carries. */
+const CHECK_STEPS = 5;
+/** The set-point has to stand still for so long before its result is judged; ours, no source. */
+const SETTLE_MS = 3000;
+/** Of the set-point, either way: what two-point calibration may leave by drift. More is no drift, and is not trimmed away. */
+const TRIM_MAX = 0.05;
+/** Of the difference in each step of 0.2 s: a time constant of 20 s. */
+const TRIM_GAIN = 0.01;
+/** It aims so far under what is permitted that ripple and the converter's step do not carry it over. */
+const AIM = 0.998;
+/** Of the rig's voltage ceiling: nearer to it the supply limits the voltage, and more set-point would only wait to overshoot. */
+const CEILING = 0.95;
+
+export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
+  const bus = board.twoWire;
+  const ceilingVolts = settings.limits.terminalVoltsMax * CEILING;
+  let stepsToCheck = 0;
+  let askedAmps = 0;
+  let movedMs = 0;
+  /** As a fraction of the set-point. */
+  let trim = 0;
+
+  const trimmed = function (inputs: Inputs): number {
+    const difference = AIM - inputs.currentAmps / askedAmps;
+    // What is farther off than any drift is a fault, and that is for the supervisor.
+    if (Math.abs(difference) > 2 * TRIM_MAX || inputs.terminalVolts > ceilingVolts) return trim;
+    return Math.max(-TRIM_MAX, Math.min(TRIM_MAX, trim + difference * TRIM_GAIN));
+  };
+
+  const output: SupplyOutput = {
+    kind: SUPPLY_KIND,
+    fault: SupplyFault.silent,
+    isAtZero: false,
+    write: function (permittedAmps: number, inputs: Inputs, isSteady: boolean, nowMs: number): void {
+      if (permittedAmps !== askedAmps) {
+        askedAmps = permittedAmps;
+        movedMs = nowMs;
+      }
+      if (!(permittedAmps > 0)) trim = 0;
+      else if (isSteady && !output.fault && inputs.monitorFault === MonitorFault.none && nowMs - movedMs >= SETTLE_MS) {
+        trim = trimmed(inputs);
+      }
+      const code = setPointCode(permittedAmps * (1 + trim), settings.supply);
+      if (code) output.isAtZero = false;
+      try {
+        writeCode(bus, code);
+        if (--stepsToCheck <= 0) {
+          stepsToCheck = CHECK_STEPS;
+          output.fault = codeFault(bus, code);
+          output.isAtZero = !code && !output.fault;
+        }
+      } catch (_) {
+        // No answer is an operating fault: no start without a set-point; in a run the supervisor is told.
+        output.fault = SupplyFault.silent;
+        output.isAtZero = false;
+        stepsToCheck = 0;
+      }
+    },
+  };
+  return output;
+}
