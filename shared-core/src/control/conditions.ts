@@ -1,26 +1,29 @@
 /*
  * The table of everything that can be wrong during a run, and the one evaluator that judges all of it.
- * Called by the supervisor when what is seen differs from what stands. A new condition is a row at the end, and a line in looks.ts.
+ * Called by the supervisor when what is seen differs from what stands. A new condition is a row at the end, and a line in the looks.
  * Flat and typed, since the interpreter walks ordinary arrays element by element. Never decides phases: it names the worst reaction.
  */
-import { isLive } from './phase.js';
-import { Noted, type RunState, tell } from './run-state.js';
-import { EventKind } from './signals.js';
+import { Condition } from './codes.js';
+import { isLive, Phase } from './phase.js';
+import { NOTED_PLACES, type RunState, tell } from './run-state.js';
+import { EventKind, type Inputs, SupplyKind } from './signals.js';
 
 /** What a condition does while it stands, mildest first; of all that stand, the worst is done. */
 export const Reaction = {
   none: 0,
-  warn: 1,
+  /** told and kept, nobody is called */
+  note: 1,
+  warn: 2,
   /** a fraction of the set-point */
-  derate: 2,
+  derate: 3,
   /** the run has reached its aim: finish, but not out of a hold */
-  finish: 3,
+  finish: 4,
   /** keep-alive current until a press at the bath */
-  hold: 4,
+  hold: 5,
   /** the run may not last longer: finish, out of a hold as well */
-  finishNow: 5,
+  finishNow: 6,
   /** contactor open until a reset at the bath with the cause gone */
-  trip: 6,
+  trip: 7,
 } as const;
 export type Reaction = (typeof Reaction)[keyof typeof Reaction];
 
@@ -29,16 +32,20 @@ export const RowColumn = {
   reaction: 0,
   onDelayMs: 1,
   offDelayMs: 2,
-  /** derate: per cent of the set-point that is left. Others: 1 when it is judged in every phase, 0 when only a live phase can raise it. */
+  /** derate: per cent of the set-point that is left. Others: one of the two below, or 0 when only a live phase can raise it. */
   extra: 3,
 } as const;
 export const ROW_COLUMNS = 4;
+/** Judged in every phase. */
+const EVERYWHERE = 1;
+/** Not cleared by itself: a person at the bath has to press start (which leaves the hold) or reset, with the cause gone. */
+const BY_PRESS = 2;
 
-/** A row for each code, in their order. Delays are the defaults of our own practice; where no source is named there is none. */
+/** A row for each code, in their order. Delays and fractions are the defaults of our own practice; where no source is named there is none. */
 // prettier-ignore
 export const conditionRows = new Int32Array([
   /* currentHigh */          Reaction.hold, 2000, 5000, 0,
-  /* currentVeryHigh */      Reaction.trip, 400, 1000, 1,
+  /* currentVeryHigh */      Reaction.trip, 400, 1000, EVERYWHERE,
   /* alertLatch */           Reaction.trip, 0, 0, 0,
   /* monitorSilent */        Reaction.trip, 1000, 1000, 0,
   /* monitorChanged */       Reaction.trip, 1000, 1000, 0,
@@ -57,62 +64,168 @@ export const conditionRows = new Int32Array([
   /* restartedInRun */       Reaction.trip, 0, 0, 0, // raised by restoreRun
   /* chargeReached */        Reaction.finish, 0, 0, 0,
   /* longestRun */           Reaction.finishNow, 0, 0, 0,
-  /* contactorContradicts */ Reaction.trip, 3000, 1000, 1,
+  /* contactorContradicts */ Reaction.trip, 3000, 1000, EVERYWHERE,
+  /* currentOutsideBand */   Reaction.warn, 10000, 10000, 0, // on-delay of a supply set by hand: see onDelayMs
+  // The film needs time at a low current to dissolve; too early a return would only bring it back.
+  /* anodePassivating */     Reaction.derate, 10000, 1800000, 50,
+  /* contactLost */          Reaction.hold, 3000, 1000, BY_PRESS,
+  /* shortCircuit */         Reaction.trip, 1000, 1000, 0,
+  /* reverseCurrent */       Reaction.trip, 400, 1000, 0,
+  /* senseImplausible */     Reaction.trip, 1000, 1000, 0,
+  /* bathWillOverheat */     Reaction.warn, 30000, 60000, 0,
+  /* bathCold */             Reaction.derate, 300000, 60000, 50,
+  /* probeStuck */           Reaction.warn, 0, 0, 0, // its hour is counted by the look, as only time with current counts
+  /* probeStuckLong */       Reaction.hold, 0, 0, 0,
+  /* clipHot */              Reaction.warn, 10000, 60000, 0,
+  /* clipOverheated */       Reaction.trip, 10000, 60000, 0,
+  /* rotationGivenUp */      Reaction.warn, 0, 0, 0,
+  /* rotationSlow */         Reaction.warn, 60000, 30000, 0,
+  /* leak */                 Reaction.trip, 2000, 10000, EVERYWHERE,
+  /* smoke */                Reaction.trip, 2000, 10000, EVERYWHERE,
+  /* agitationStopped */     Reaction.derate, 2000, 10000, 50,
+  /* filterStopped */        Reaction.derate, 2000, 10000, 50,
+  /* liquidLow */            Reaction.hold, 10000, 10000, 0,
+  /* currentDoesNotFall */   Reaction.trip, 5000, 1000, EVERYWHERE,
+  /* longestPhase */         Reaction.warn, 0, 0, 0,
+  /* longestDerate */        Reaction.hold, 0, 0, 0,
+  /* longestHold */          Reaction.warn, 0, 0, 0,
+  /* notAcknowledged */      Reaction.warn, 0, 0, EVERYWHERE,
+  /* dashboardUnseen */      Reaction.note, 0, 0, 0,
+  /* supplyFault */          Reaction.warn, 5000, 5000, 0,
+  /* voltageHigh */          Reaction.trip, 2000, 1000, 0,
+  /* memoryFault */          Reaction.warn, 30000, 10000, 0,
+  /* rampWaiting */          Reaction.note, 0, 10000, 0,
+  /* contactWeakInStart */   Reaction.warn, 0, 10000, 0,
+  /* noCurrentAtStart */     Reaction.trip, 0, 0, 0,
+  /* polarityReversed */     Reaction.trip, 400, 1000, 0,
+  /* alertLatchNotOpening */ Reaction.warn, 0, 0, EVERYWHERE,
 ]);
 
+/** True while the condition stands. */
+export function isRaised(state: RunState, condition: Condition): boolean {
+  return (((condition > 32 ? state.conditionsHigh : state.conditions) >> ((condition - 1) & 31)) & 1) === 1;
+}
+
+/** What the condition does with this supply: what a person has to set by hand cannot be lowered from here. */
+export function reactionOf(state: RunState, condition: Condition): Reaction {
+  const reaction = conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.reaction]! as Reaction;
+  if (state.supplyKind === SupplyKind.byHand) {
+    if (reaction === Reaction.derate) return Reaction.warn;
+    if (reaction === Reaction.hold) return Reaction.trip;
+  }
+  return reaction;
+}
+
+/** A person needs time to set a new current by hand. */
+function onDelayMs(state: RunState, condition: Condition): number {
+  return condition === Condition.currentOutsideBand && state.supplyKind === SupplyKind.byHand
+    ? 120000
+    : conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.onDelayMs]!;
+}
+
+/** May a condition that stands be cleared in this step, once its cause has been gone for its off-delay? */
+function mayClear(state: RunState, reaction: Reaction, extra: number, inputs: Inputs): boolean {
+  if (reaction === Reaction.trip) return inputs.resetPressed;
+  return extra !== BY_PRESS || inputs.resetPressed || (inputs.startPressed && state.phase === Phase.hold);
+}
+
+function raise(state: RunState, condition: Condition, reaction: Reaction): void {
+  state.notedMs[condition + NOTED_PLACES] = state.clockMs;
+  if (reaction !== Reaction.note && reaction !== Reaction.finish && reaction !== Reaction.finishNow) {
+    state.unacknowledged = true;
+  }
+  // What is only true or false has zeros there.
+  tell(
+    state,
+    EventKind.conditionRaised,
+    condition,
+    state.notedValues[condition]! * 1000,
+    state.notedValues[condition + NOTED_PLACES]! * 1000,
+  );
+}
+
 /**
- * Runs the delays of what was seen, raises and clears (an event each), and sets `worst`, the worst reaction that stands, and `standingFraction`,
- * the smallest that stands. What cannot be told changes nothing, neither way. A trip's condition stays raised when its cause
- * goes; it clears only with `isReset`, and only when its cause is gone.
+ * Runs the delay of a condition that is seen without standing, or stands without being seen. True when its time has come: it turns.
+ * `wasDelayed`: its delay ran already.
  */
-export function judgeConditions(state: RunState, isReset: boolean): void {
-  const nowMs = state.clockMs;
-  state.worst = Reaction.none;
-  state.standingFraction = 1;
-  let code = 0;
-  for (let left = state.seen | state.conditions | state.delayed; left; left >>>= 1) {
-    const row = code * ROW_COLUMNS;
-    const bit = 1 << code++;
+function isDelayOver(state: RunState, condition: Condition, stands: boolean, wasDelayed: boolean): boolean {
+  if (!wasDelayed) state.notedMs[condition] = state.clockMs;
+  const delayMs = stands
+    ? conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.offDelayMs]!
+    : onDelayMs(state, condition);
+  return state.clockMs - state.notedMs[condition]! >= delayMs;
+}
+
+/** One word of the masks: `first` is 0 for the codes 1 to 32, 32 for those above. */
+function judgeWord(state: RunState, inputs: Inputs, first: number): void {
+  const seen = first ? state.seenHigh : state.seen;
+  const unknown = first ? state.unknownHigh : state.unknown;
+  let standing = first ? state.conditionsHigh : state.conditions;
+  let delayed = first ? state.delayedHigh : state.delayed;
+  let code = first;
+  for (let left = seen | standing | delayed; left; left >>>= 1) {
+    const bit = 1 << (code & 31);
+    code++;
     if (!(left & 1)) continue;
-    const reaction = conditionRows[row]!;
-    const extra = conditionRows[row + RowColumn.extra]!;
-    const isRaised = state.conditions & bit;
-    const isTurning = (state.seen ^ state.conditions) & bit && (isRaised || extra === 1 || isLive(state.phase));
-    if (!(state.unknown & bit)) {
-      if (!isTurning) {
-        state.delayed &= ~bit;
+    const condition = code as Condition;
+    const reaction = reactionOf(state, condition);
+    const extra = conditionRows[(code - 1) * ROW_COLUMNS + RowColumn.extra]!;
+    const stands = (standing & bit) !== 0;
+    if (!(unknown & bit)) {
+      if (!((seen ^ standing) & bit) || !(stands || extra === EVERYWHERE || isLive(state.phase))) {
+        delayed &= ~bit;
       } else {
-        if (!(state.delayed & bit)) {
-          state.delayed |= bit;
-          state.noted[code + Noted.delayedSinceMs] = nowMs;
-        }
-        const delayMs = conditionRows[row + (isRaised ? RowColumn.offDelayMs : RowColumn.onDelayMs)]!;
-        if (
-          nowMs - state.noted[code + Noted.delayedSinceMs]! >= delayMs &&
-          (!isRaised || reaction !== Reaction.trip || isReset)
-        ) {
-          state.delayed &= ~bit;
-          state.conditions ^= bit;
-          if (isRaised) {
-            tell(state, EventKind.conditionCleared, code, (nowMs - state.noted[code + Noted.raisedAtMs]!) / 1000, 0);
-          } else {
-            state.noted[code + Noted.raisedAtMs] = nowMs;
-            if (reaction !== Reaction.finish && reaction !== Reaction.finishNow) state.unacknowledged = true;
-            // What is only true or false has zeros there.
+        const isOver = isDelayOver(state, condition, stands, (delayed & bit) !== 0);
+        delayed |= bit;
+        if (isOver && (!stands || mayClear(state, reaction, extra, inputs))) {
+          delayed &= ~bit;
+          standing ^= bit;
+          if (!stands) raise(state, condition, reaction);
+          else
             tell(
               state,
-              EventKind.conditionRaised,
+              EventKind.conditionCleared,
               code,
-              state.noted[code + Noted.value]! * 1000,
-              state.noted[code + Noted.limit]! * 1000,
+              (state.clockMs - state.notedMs[code + NOTED_PLACES]!) / 1000,
+              0,
             );
-          }
         }
       }
     }
-    if (state.conditions & bit) {
+    if (standing & bit) {
       state.worst = Math.max(state.worst, reaction) as Reaction;
       if (reaction === Reaction.derate) state.standingFraction = Math.min(state.standingFraction, extra / 100);
     }
   }
+  if (first) {
+    state.conditionsHigh = standing;
+    state.delayedHigh = delayed;
+  } else {
+    state.conditions = standing;
+    state.delayed = delayed;
+  }
+}
+
+/** Something that can be told differs from what stands, or a delay runs. */
+export function isToJudge(state: RunState): boolean {
+  return (
+    (((state.seen ^ state.conditions) & ~state.unknown) |
+      state.delayed |
+      ((state.seenHigh ^ state.conditionsHigh) & ~state.unknownHigh) |
+      state.delayedHigh) !==
+    0
+  );
+}
+
+/**
+ * Runs the delays of what was seen, raises and clears (an event each), and sets `worst`, the worst reaction that stands, and `standingFraction`,
+ * the smallest that stands. What cannot be told changes nothing, neither way. A trip's condition stays raised when its cause
+ * goes; it clears only by a reset, and only when its cause is gone.
+ */
+export function judgeConditions(state: RunState, inputs: Inputs): void {
+  state.worst = Reaction.none;
+  state.standingFraction = 1;
+  judgeWord(state, inputs, 0);
+  judgeWord(state, inputs, 32);
+  state.isToJudge = isToJudge(state);
 }

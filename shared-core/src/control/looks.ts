@@ -1,38 +1,49 @@
 /*
- * What the supervisor sees: which conditions are at their limit now, and which cannot be told. Two looks: each step at what is urgent, once a
- * second at what changes slowly, since the interpreter is slow. Called by the supervisor alone; delays and reactions are in conditions.ts.
- * A new condition is a line here. Raises nothing.
+ * What the supervisor sees each step, at what is urgent: the chain of the contactor, current and voltage. (Once a second: slow-looks.ts.)
+ * Called by the supervisor alone; delays and reactions are in conditions.ts. Nearly always all is calm, and a few comparisons show it: the
+ * interpreter is slow. Only what is odd is looked at closely. Raises nothing.
  */
 import { Condition } from './codes.js';
-import { isLive } from './phase.js';
-import type { RigLimits } from './recipe.js';
-import { Noted, type RunState } from './run-state.js';
+import { isToJudge } from './conditions.js';
+import { Phase } from './phase.js';
+import type { Recipe, RigLimits } from './recipe.js';
+import { NOTED_PLACES, type RunState } from './run-state.js';
 import { type Inputs, MonitorFault } from './signals.js';
 
-/** Bits (code - 1). */
-const CURRENT = (1 << (Condition.currentHigh - 1)) | (1 << (Condition.currentVeryHigh - 1));
+/** Bits (code - 1), or (code - 33) in a mask of the codes above 32. */
 const MONITOR =
   (1 << (Condition.monitorSilent - 1)) | (1 << (Condition.monitorChanged - 1)) | (1 << (Condition.monitorClipped - 1));
-/** What is looked at each step; the others keep what the last second showed. */
-const EACH_STEP =
-  CURRENT |
+const ELECTRICITY =
   MONITOR |
+  (1 << (Condition.currentHigh - 1)) |
+  (1 << (Condition.currentVeryHigh - 1)) |
+  (1 << (Condition.currentOutsideBand - 1)) |
+  (1 << (Condition.contactLost - 1)) |
+  (1 << (Condition.shortCircuit - 1)) |
+  (1 << (Condition.reverseCurrent - 1)) |
+  (1 << (Condition.senseImplausible - 1));
+const ELECTRICITY_HIGH = (1 << (Condition.voltageHigh - 33)) | (1 << (Condition.polarityReversed - 33));
+const CHAIN =
   (1 << (Condition.alertLatch - 1)) |
   (1 << (Condition.emergencyStop - 1)) |
   (1 << (Condition.contactorDropped - 1)) |
   (1 << (Condition.contactorContradicts - 1));
-const PROBE = (1 << (Condition.probeFault - 1)) | (1 << (Condition.probeFaultLong - 1));
+/** What is looked at each step; the others keep what the last second showed. */
+export const EACH_STEP = ELECTRICITY | CHAIN;
+export const EACH_STEP_HIGH = ELECTRICITY_HIGH;
 
-/** At its limit (value >= limit), or, once raised, not yet below it by more than the deadband: seen. A value that is no number: unknown. */
-function look(state: RunState, condition: Condition, value: number, limit: number, deadband: number): void {
-  const bit = 1 << (condition - 1);
-  if (isNaN(value)) {
-    state.unknown |= bit;
-  } else if (value >= limit - (state.conditions & bit ? deadband : 0)) {
-    state.seen |= bit;
-    state.noted[condition + Noted.value] = value;
-    state.noted[condition + Noted.limit] = limit;
-  }
+/** Seen, with the value and its limit for the event; both 0 of what is only true or false. */
+export function see(state: RunState, condition: Condition, value: number, limit: number): void {
+  if (condition > 32) state.seenHigh |= 1 << (condition - 33);
+  else state.seen |= 1 << (condition - 1);
+  state.notedValues[condition] = value;
+  state.notedValues[condition + NOTED_PLACES] = limit;
+}
+
+/** Nothing can be told of the condition now. */
+export function cannotTell(state: RunState, condition: Condition): void {
+  if (condition > 32) state.unknownHigh |= 1 << (condition - 33);
+  else state.unknown |= 1 << (condition - 1);
 }
 
 /** True (or the fault) when there is no bath temperature to go by. */
@@ -40,57 +51,136 @@ export function probeIsBad(inputs: Inputs): unknown {
   return inputs.probeFault || !isFinite(inputs.bathCelsius);
 }
 
-/** Looks at what is urgent. Returns whether the monitor can be believed; a current or voltage that is no number is as good as no answer. */
-export function lookEachStep(state: RunState, inputs: Inputs): boolean {
-  const live = isLive(state.phase);
+/** After the look of this step: is there a fault for which the monitor cannot be believed? */
+export function monitorIsBad(state: RunState): boolean {
+  return (state.seen & MONITOR) !== 0;
+}
+
+/** How far in amperes the current may be from what is permitted without being outside its band. */
+export function bandAmps(permittedAmps: number): number {
+  return Math.max(0.3, 0.05 * permittedAmps);
+}
+
+/** Amperes that are surely no offset or noise of the shunt: 0.2 A, or 2 % of the plating current. */
+export function noticeableAmps(recipe: Recipe | undefined): number {
+  return Math.max(0.2, recipe ? 0.02 * recipe.plateAmps : 0);
+}
+
+/** The path from the supply through the part and back, while it is closed. */
+function lookAtCell(state: RunState, inputs: Inputs, limits: RigLimits, recipe: Recipe): void {
+  const phase = state.phase;
+  const currentAmps = inputs.currentAmps;
+  const terminalVolts = inputs.terminalVolts;
+  const permittedAmps = state.outputs.permittedAmps;
+  const isAtCeiling = terminalVolts >= 0.95 * limits.terminalVoltsMax;
+  const isStarting = phase < Phase.plate || phase === Phase.polarity;
+  // In strike and ramp a fresh layer of paint takes all the voltage and little current: there the ramp waits instead.
+  if (isAtCeiling && !isStarting && currentAmps < permittedAmps / 2) {
+    see(state, Condition.contactLost, currentAmps, permittedAmps / 2);
+  }
+  if (phase !== Phase.polarity && !state.rampWaits && !state.rampBacksOff && !(isAtCeiling && isStarting)) {
+    const band = bandAmps(permittedAmps);
+    // (A step down is forgiven for a while: judgedAmps. The delay of this condition forgives a step up.)
+    if (currentAmps - state.judgedAmps >= band) {
+      see(state, Condition.currentOutsideBand, currentAmps, state.judgedAmps + band);
+    } else if (permittedAmps - currentAmps >= band) {
+      see(state, Condition.currentOutsideBand, currentAmps, permittedAmps - band);
+    }
+  }
+  // The voltage that this resistance would have at the plating current.
+  const voltsAtPlate = (terminalVolts / currentAmps) * recipe.plateAmps;
+  if (currentAmps > recipe.plateAmps / 5 && voltsAtPlate < 0.25) {
+    see(state, Condition.shortCircuit, voltsAtPlate, 0.25);
+  }
+  // In polarity the wrong way is told apart sooner, and named as what it is.
+  if (phase === Phase.polarity) {
+    if (state.polarityIsWrong) see(state, Condition.polarityReversed, currentAmps, -0.1);
+  } else if (currentAmps <= -noticeableAmps(recipe)) {
+    see(state, Condition.reverseCurrent, currentAmps, -noticeableAmps(recipe));
+  }
+  if (terminalVolts < -0.1) see(state, Condition.senseImplausible, terminalVolts, -0.1);
+  if (currentAmps >= 0.5 && terminalVolts < 0.02) see(state, Condition.senseImplausible, terminalVolts, 0.02);
+  const voltsMax = 1.02 * limits.terminalVoltsMax;
+  if (terminalVolts > voltsMax) see(state, Condition.voltageHigh, terminalVolts, voltsMax);
+}
+
+/** Returns whether the monitor can be believed; a current or voltage that is no number is as good as no answer. */
+function lookAtElectricity(state: RunState, inputs: Inputs, limits: RigLimits, isLive: boolean): boolean {
   const monitorFault = isFinite(inputs.currentAmps + inputs.terminalVolts) ? inputs.monitorFault : MonitorFault.silent;
-  state.seen &= ~EACH_STEP;
-  state.unknown &= ~EACH_STEP;
+  state.seen &= ~ELECTRICITY;
+  state.seenHigh &= ~ELECTRICITY_HIGH;
+  state.unknown &= ~ELECTRICITY;
+  state.unknownHigh &= ~ELECTRICITY_HIGH;
   if (monitorFault) {
     const bit = 1 << (Condition.monitorSilent - 2 + monitorFault);
     state.seen |= bit;
     // While one fault stands nobody can say that another is gone: a monitor that changes between them is still not to be believed.
-    state.unknown |= (CURRENT | MONITOR) & ~bit;
+    state.unknown |= ELECTRICITY & ~bit;
+    state.unknownHigh |= ELECTRICITY_HIGH;
   } else {
     const currentAmps = Math.abs(inputs.currentAmps);
     const judgedAmps = state.judgedAmps;
     // Never too high by less than 0.5 A, whatever the limit: noise and offset at small currents.
     if (currentAmps >= judgedAmps + 0.5) {
-      look(state, Condition.currentHigh, currentAmps, 1.2 * judgedAmps, 0);
-      look(state, Condition.currentVeryHigh, currentAmps, 1.5 * judgedAmps, 0);
+      if (currentAmps >= 1.2 * judgedAmps) see(state, Condition.currentHigh, currentAmps, 1.2 * judgedAmps);
+      if (currentAmps >= 1.5 * judgedAmps) see(state, Condition.currentVeryHigh, currentAmps, 1.5 * judgedAmps);
     }
+    if (isLive && state.recipe) lookAtCell(state, inputs, limits, state.recipe);
   }
+  state.electricityIsOdd = ((state.seen & ELECTRICITY) | (state.seenHigh & ELECTRICITY_HIGH)) !== 0;
+  state.isToJudge = isToJudge(state);
+  return !monitorFault;
+}
+
+function lookAtChain(state: RunState, inputs: Inputs, isLive: boolean): void {
+  state.seen &= ~CHAIN;
   if (inputs.alertLatchOpen) state.seen |= 1 << (Condition.alertLatch - 1);
   if (inputs.emergencyStopPressed) state.seen |= 1 << (Condition.emergencyStop - 1);
   // In ready press and feedback belong together (the press is only remembered there); else the contactor is closed when live and open when not.
-  if (inputs.contactorClosed !== (live || state.startIsPressed)) {
-    if (!live) state.seen |= 1 << (Condition.contactorContradicts - 1);
+  if (inputs.contactorClosed !== (isLive || state.startIsPressed)) {
+    if (!isLive) state.seen |= 1 << (Condition.contactorContradicts - 1);
     // Emergency stop and alert latch open the contactor themselves; they are the cause then.
     else if (!inputs.emergencyStopPressed && !inputs.alertLatchOpen)
       state.seen |= 1 << (Condition.contactorDropped - 1);
   }
-  return !monitorFault;
+  state.chainIsOdd = (state.seen & CHAIN) !== 0;
+  state.isToJudge = isToJudge(state);
 }
 
-/** Looks at what changes slowly. What there is no limit for, without a recipe or with the motor off, is not seen and so can clear. */
-export function lookEachSecond(state: RunState, inputs: Inputs, limits: RigLimits): void {
+/** Looks at what is urgent; `isLive`: the phase is. Returns whether the monitor can be believed. */
+export function lookEachStep(state: RunState, inputs: Inputs, limits: RigLimits, isLive: boolean): boolean {
+  if (
+    state.chainIsOdd ||
+    inputs.alertLatchOpen ||
+    inputs.emergencyStopPressed ||
+    inputs.contactorClosed !== (isLive || state.startIsPressed)
+  ) {
+    lookAtChain(state, inputs, isLive);
+  }
+  const terminalVolts = inputs.terminalVolts;
+  // (What is no number is within nothing.)
+  return !state.electricityIsOdd &&
+    !inputs.monitorFault &&
+    Math.abs(inputs.currentAmps - state.judgedAmps) < state.calmAmps &&
+    terminalVolts > state.calmVoltsMin &&
+    terminalVolts < state.calmVoltsMax
+    ? true
+    : lookAtElectricity(state, inputs, limits, isLive);
+}
+
+/**
+ * Sets within which current and voltage no electrical condition can be at its limit, from what is permitted now. Once a second, and until
+ * then after each change of phase nothing is calm (`calmAmps` 0). Too narrow costs a close look, too wide would hide something.
+ */
+export function setCalm(state: RunState, limits: RigLimits, isLive: boolean): void {
   const recipe = state.recipe;
-  const bathCelsius = probeIsBad(inputs) ? NaN : inputs.bathCelsius;
-  state.seen &= EACH_STEP;
-  state.unknown &= EACH_STEP;
-  if (isNaN(bathCelsius)) state.seen |= PROBE;
-  look(state, Condition.bathOverheated, bathCelsius, limits.bathCelsiusMax, 1);
-  if (recipe) {
-    look(state, Condition.bathWarm, bathCelsius, recipe.bathWarnCelsius, 1);
-    look(state, Condition.bathHot, bathCelsius, recipe.bathHoldCelsius, 1);
-    look(state, Condition.chargeReached, state.chargeMilliCoulombs / 3.6e6, recipe.chargeMilliCoulombs / 3.6e6, 0);
-    look(state, Condition.longestRun, state.liveMs / 1000, recipe.longestSeconds, 0);
-    if (state.outputs.motorOn) {
-      const ageSeconds = (state.clockMs - state.lastPulseAtMs) / 1000;
-      // Two pulses missed, with a fifth of a period as slack.
-      const dueSeconds = Math.max(20, 132 / recipe.rotationPulsesPerMinute);
-      look(state, Condition.rotationStopped, ageSeconds, dueSeconds, 0);
-      look(state, Condition.rotationStoppedLong, ageSeconds, dueSeconds + 120, 0);
-    }
+  state.calmAmps = 0.1;
+  state.calmVoltsMin = -1e9;
+  state.calmVoltsMax = 1e9;
+  if (isLive && recipe) {
+    const judgedAmps = state.judgedAmps;
+    if (state.phase !== Phase.polarity) state.calmAmps = Math.min(bandAmps(judgedAmps), judgedAmps + 0.1);
+    state.calmVoltsMin = Math.max(0.02, (0.25 * (judgedAmps + state.calmAmps)) / recipe.plateAmps);
+    state.calmVoltsMax = 0.95 * limits.terminalVoltsMax;
   }
 }

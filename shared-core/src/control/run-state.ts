@@ -6,10 +6,11 @@
 import type { Reaction } from './conditions.js';
 import type { Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
-import type { ControllerEvent, EventKind, Outputs } from './signals.js';
+import { type ControllerEvent, type EventKind, type Outputs, SupplyKind } from './signals.js';
+import { createSpans, type Spans } from './spans.js';
 
-/** What is noted of each condition: since when its delay runs, when it was raised, its value and limit when it was last seen (zeros: a mere fact). */
-export const Noted = { delayedSinceMs: 0, raisedAtMs: 32, value: 64, limit: 96 } as const;
+/** One place for each code in what is noted of the conditions; codes begin with 1. */
+export const NOTED_PLACES = 53;
 
 export interface RunState {
   phase: Phase;
@@ -23,8 +24,12 @@ export interface RunState {
   chargeMilliCoulombs: number;
   /** Time that this run spent in live phases. */
   liveMs: number;
-  /** Active conditions, bit (code - 1). */
+  /** How the set-point reaches the supply; what cannot be lowered from here is warned of or tripped. */
+  readonly supplyKind: SupplyKind;
+  /** Active conditions of codes 1 to 32, bit (code - 1). */
   conditions: number;
+  /** Active conditions of codes 33 to 64, bit (code - 33). */
+  conditionsHigh: number;
   /** Missing permissives, bit (code - 1); 0 while live, when they are not asked. */
   permissivesMissing: number;
   /** 1, or the fraction of the set-point that is left while something soft is wrong. */
@@ -65,31 +70,67 @@ export interface RunState {
   unacknowledged: boolean;
   /** When what is looked at once a second was looked at. */
   lookedAtMs: number;
-  /** Conditions at their limit now, and those that cannot be told now; bits (code - 1), as those below. */
+  /** Conditions at their limit now, and those that cannot be told now; masks like `conditions`, as those below. */
   seen: number;
+  seenHigh: number;
   unknown: number;
+  unknownHigh: number;
   /** Whose on-delay or, when raised, off-delay is running. */
   delayed: number;
-  /** Of each condition, at its code plus one of Noted. */
-  noted: Float64Array;
+  delayedHigh: number;
+  /** What is seen differs from what stands, or a delay runs: the conditions are to be judged. */
+  isToJudge: boolean;
+  /** Current and voltage (the chain of the contactor) were odd in the last step, so they are looked at closely in this one too. */
+  electricityIsOdd: boolean;
+  chainIsOdd: boolean;
+  /** Within these of the judged current, and between these voltages, no electrical condition can be at its limit. Set once a second. */
+  calmAmps: number;
+  calmVoltsMin: number;
+  calmVoltsMax: number;
+  /** Of each condition, at its code: since when its delay runs; NOTED_PLACES further on: when it was raised. */
+  notedMs: Float64Array;
+  /** Of each condition, at its code: its value when it was last seen (0: a mere fact); NOTED_PLACES further on: its limit. */
+  notedValues: Float32Array;
+  /** What is judged over minutes and hours. */
+  spans: Spans;
+  /** Set by what runs the start and the motor, looked at as conditions; of all but the last the delays and hysteresis are theirs. */
+  rampWaits: boolean;
+  rampBacksOff: boolean;
+  motorIsGivenUp: boolean;
+  latchTestFailed: boolean;
+  /** No current at the low first set-point though its time is over. */
+  startHasNoCurrent: boolean;
+  /** The first current flows the wrong way in this step; its delay is in the table of conditions. */
+  polarityIsWrong: boolean;
   /** The worst reaction, and the smallest fraction of the set-point, of all conditions that stand. */
   worst: Reaction;
   standingFraction: number;
 }
 
-/** The supervisor as it is at power-up: idle, nothing permitted. */
-export function createRunState(): RunState {
+/** The supervisor as it is at power-up: idle, nothing permitted. Without a kind the supply is one that can be set from here. */
+export function createRunState(supplyKind?: SupplyKind): RunState {
   // The interpreter walks an object's fields one by one: those of every step come first.
   return {
     phase: 0,
     clockMs: 0,
     lastStepMs: 0,
     liveMs: 0,
-    seen: 0,
-    conditions: 0,
-    outputs: { permittedAmps: 0, contactorEnabled: false, buzzer: 0, motorOn: false, alertLimitAmps: 0 },
+    electricityIsOdd: true,
+    chainIsOdd: true,
+    isToJudge: true,
+    calmAmps: 0,
+    calmVoltsMin: 0,
+    calmVoltsMax: 0,
+    outputs: {
+      permittedAmps: 0,
+      contactorEnabled: false,
+      buzzer: 0,
+      motorOn: false,
+      alertLimitAmps: 0,
+      alertTestOn: false,
+      supplyEnabled: false,
+    },
     judgedAmps: 0,
-    unknown: 0,
     recipe: undefined,
     lastGoodAmps: 0,
     lastGoodAtMs: 0,
@@ -100,7 +141,6 @@ export function createRunState(): RunState {
     derateFraction: 1,
     standingFraction: 1,
     ceilingAmps: 0,
-    delayed: 0,
     lookedAtMs: -1e9,
     worst: 0,
     phaseEndsAtMs: 0,
@@ -111,9 +151,26 @@ export function createRunState(): RunState {
     startIsPressed: false,
     eventsAreOld: false,
     events: [],
-    permissivesMissing: 1023,
+    permissivesMissing: 16383,
     lastPulseAtMs: -1e9,
-    noted: new Float64Array(129),
+    seen: 0,
+    seenHigh: 0,
+    conditions: 0,
+    conditionsHigh: 0,
+    unknown: 0,
+    unknownHigh: 0,
+    delayed: 0,
+    delayedHigh: 0,
+    supplyKind: supplyKind === undefined ? SupplyKind.analogue : supplyKind,
+    rampWaits: false,
+    rampBacksOff: false,
+    motorIsGivenUp: false,
+    latchTestFailed: false,
+    startHasNoCurrent: false,
+    polarityIsWrong: false,
+    notedMs: new Float64Array(2 * NOTED_PLACES),
+    notedValues: new Float32Array(2 * NOTED_PLACES),
+    spans: createSpans(),
     runNumber: 0,
     runIsOpen: false,
     currentLostAtMs: -1,

@@ -11,12 +11,13 @@ import { judgeConditions, Reaction } from './conditions.js';
 import { gatedAmps, runLimitAmps } from './output-gate.js';
 import { permissivesMissing } from './permissives.js';
 import { isLive, Phase } from './phase.js';
-import { lookEachSecond, lookEachStep } from './looks.js';
+import { lookEachStep } from './looks.js';
 import { recipeFault } from './recipe-check.js';
 import type { Recipe, RigLimits } from './recipe.js';
 import { forgetOldEvents, type RunState, tell } from './run-state.js';
 import { rampSecondsFrom, setPointAmps } from './set-point.js';
 import { Command, EventKind, type Inputs } from './signals.js';
+import { lookEachSecond } from './slow-looks.js';
 
 /** A step down of the set-point is forgiven for this long before the measured current is judged against it. */
 const SETTLE_MS = 3000;
@@ -39,6 +40,8 @@ function enter(state: RunState, phase: Phase, seconds?: number): void {
     state.outputs.contactorEnabled = state.outputs.motorOn = false;
   }
   state.startIsPressed = false;
+  // Until the next slow look every reading is looked at closely.
+  state.calmAmps = 0;
   state.phase = phase;
   state.phaseSinceMs = state.clockMs;
   // (NaN is never reached.)
@@ -211,7 +214,7 @@ export function step(
     if (inputs.resetPressed && state.outputs.buzzer) tell(state, EventKind.acknowledged, 0, 0, 0);
     state.unacknowledged = false;
   }
-  const monitorIsGood = lookEachStep(state, inputs);
+  const monitorIsGood = lookEachStep(state, inputs, limits, wasLive);
   if (monitorIsGood) countCharge(state, inputs.currentAmps, wasLive);
   if (state.clockMs - state.lookedAtMs >= SLOW_LOOK_MS) {
     state.lookedAtMs = state.clockMs;
@@ -220,8 +223,7 @@ export function step(
     state.outputs.motorOn = isReadyOrLive(phaseBefore) && !!recipe && recipe.rotationPulsesPerMinute > 0;
     state.outputs.alertLimitAmps = runLimitAmps(state, limits);
   }
-  // Something differs from what stands, or a delay runs: seldom.
-  if (((state.seen ^ state.conditions) & ~state.unknown) | state.delayed) judgeConditions(state, inputs.resetPressed);
+  if (state.isToJudge) judgeConditions(state, inputs);
   const isClosing = inputs.contactorClosed || inputs.startPressed || state.startIsPressed;
   state.permissivesMissing = wasLive
     ? 0
