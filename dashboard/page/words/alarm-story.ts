@@ -17,6 +17,22 @@ export const alarmTitle: Readonly<Record<AlarmName, string>> = {
   'sensor-fault': 'Sensor at fault',
   'notification-failed': 'The phone could not be called',
   'message-refused': 'A message was refused',
+  'command-refused': 'The controller refused a message',
+  'current-does-not-fall': 'Current still flows',
+  'anode-passivating': 'Anodes are passivating',
+  'contact-weak': 'Contact is weak',
+  'bath-will-overheat': 'Bath will be too warm',
+  'clip-hot': 'A clip is hot',
+  'rotation-slow': 'Part turns too slowly',
+  'rotation-given-up': 'Motor given up',
+  'agitation-stopped': 'Agitation stopped',
+  'filter-stopped': 'Filter stopped',
+  'start-takes-long': 'The start takes long',
+  'held-for-long': 'Held for long',
+  'not-acknowledged': 'Nobody has acknowledged',
+  'supply-fault': 'The supply does not obey',
+  'memory-fault': 'The memory is at fault',
+  'alert-latch-not-opening': 'The alert latch did not open',
 };
 
 export const alarmStateWords: Readonly<Record<AlarmState, string>> = {

@@ -57,6 +57,7 @@ const kindName: Readonly<Record<CommandKind, string>> = {
   stop: 'Stop',
   hold: 'Hold',
   acknowledge: 'Acknowledge',
+  lower: 'Ease',
   recipe: 'Recipe',
 };
 

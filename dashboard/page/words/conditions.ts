@@ -5,11 +5,29 @@
  */
 import { Condition, Permissive } from '@bathkeeper/shared-core/control';
 
-/** The places in the section at which something can be marked. */
-export type Place = 'shunt' | 'terminals' | 'contactor' | 'emergency-stop' | 'probe' | 'shaft' | 'part' | 'controller';
+/** The places in the section at which something can be marked, and what each is called. */
+export const placeName = {
+  'second-means': 'second means',
+  terminals: 'supply',
+  contactor: 'contactor',
+  'emergency-stop': 'emergency stop',
+  shunt: 'shunt',
+  shaft: 'shaft',
+  clip: 'clip',
+  part: 'part',
+  anodes: 'anodes',
+  probe: 'probe',
+  level: 'level',
+  floor: 'tray',
+  room: 'room',
+  agitation: 'agitation',
+  filter: 'filter',
+  controller: 'controller',
+} as const;
+export type Place = keyof typeof placeName;
 
-/** What the controller does about it, worst last. `note`: nothing is wrong. */
-export type Gravity = 'note' | 'warn' | 'derate' | 'hold' | 'trip';
+/** What the controller does about it, worst last. `note`: nothing is wrong. `danger`: current may flow that nobody can stop from here. */
+export type Gravity = 'note' | 'warn' | 'derate' | 'hold' | 'trip' | 'danger';
 
 export interface ConditionWords {
   /** A clause that can follow "because" or stand behind a colon. */
@@ -113,7 +131,180 @@ export const conditionWords: Readonly<Record<Condition, ConditionWords>> = {
     clause: "the contactor's feedback contradicts what was asked of it",
     mark: 'contradicts',
     place: 'contactor',
+    gravity: 'danger',
+  },
+  [Condition.currentOutsideBand]: {
+    clause: 'the current is off what is permitted',
+    mark: 'off',
+    place: 'shunt',
+    gravity: 'warn',
+  },
+  [Condition.anodePassivating]: {
+    clause: 'the anodes are passivating',
+    mark: 'passivating',
+    place: 'anodes',
+    gravity: 'derate',
+  },
+  [Condition.contactLost]: {
+    clause: 'the part lost its contact',
+    mark: 'lost',
+    place: 'clip',
+    gravity: 'hold',
+  },
+  [Condition.shortCircuit]: {
+    clause: 'the part or a lead touches an anode',
+    mark: 'short',
+    place: 'part',
     gravity: 'trip',
+  },
+  [Condition.reverseCurrent]: {
+    clause: 'the current flowed the wrong way',
+    mark: 'reversed',
+    place: 'shunt',
+    gravity: 'trip',
+  },
+  [Condition.senseImplausible]: {
+    clause: 'voltage and current cannot both be right',
+    mark: 'implausible',
+    place: 'shunt',
+    gravity: 'trip',
+  },
+  [Condition.bathWillOverheat]: {
+    clause: 'the bath will be too warm within the hour',
+    mark: 'warming fast',
+    place: 'probe',
+    gravity: 'warn',
+  },
+  [Condition.bathCold]: { clause: 'the bath is cold', mark: 'cold', place: 'probe', gravity: 'derate' },
+  [Condition.probeStuck]: {
+    clause: 'the temperature reading has not moved for an hour',
+    mark: 'stuck',
+    place: 'probe',
+    gravity: 'warn',
+  },
+  [Condition.probeStuckLong]: {
+    clause: 'the temperature reading has not moved for two hours',
+    mark: 'stuck',
+    place: 'probe',
+    gravity: 'hold',
+  },
+  [Condition.clipHot]: { clause: 'a clip or the contactor is hot', mark: 'hot', place: 'clip', gravity: 'warn' },
+  [Condition.clipOverheated]: {
+    clause: 'a clip or the contactor is too hot',
+    mark: 'too hot',
+    place: 'clip',
+    gravity: 'trip',
+  },
+  [Condition.rotationGivenUp]: {
+    clause: 'three restarts did not turn the part and the motor is off',
+    mark: 'given up',
+    place: 'shaft',
+    gravity: 'warn',
+  },
+  [Condition.rotationSlow]: {
+    clause: 'the part turns too slowly',
+    mark: 'slow',
+    place: 'shaft',
+    gravity: 'warn',
+  },
+  [Condition.leak]: { clause: 'liquid was seen in the tray', mark: 'leak', place: 'floor', gravity: 'trip' },
+  [Condition.smoke]: { clause: 'smoke was seen', mark: 'smoke', place: 'room', gravity: 'trip' },
+  [Condition.agitationStopped]: {
+    clause: 'the agitation stopped',
+    mark: 'stopped',
+    place: 'agitation',
+    gravity: 'derate',
+  },
+  [Condition.filterStopped]: {
+    clause: 'the filter stopped',
+    mark: 'stopped',
+    place: 'filter',
+    gravity: 'derate',
+  },
+  [Condition.liquidLow]: { clause: 'the liquid is low', mark: 'low', place: 'level', gravity: 'hold' },
+  [Condition.currentDoesNotFall]: {
+    clause: 'current still flows though the contactor was told to open',
+    mark: 'still flows',
+    place: 'contactor',
+    gravity: 'danger',
+  },
+  [Condition.longestPhase]: {
+    clause: 'the start takes far longer than planned',
+    mark: 'slow start',
+    place: 'part',
+    gravity: 'warn',
+  },
+  [Condition.longestDerate]: {
+    clause: 'the current was reduced for an hour',
+    mark: 'reduced long',
+    place: 'part',
+    gravity: 'hold',
+  },
+  [Condition.longestHold]: {
+    clause: 'the run has been held for two hours',
+    mark: 'held long',
+    place: 'part',
+    gravity: 'warn',
+  },
+  [Condition.notAcknowledged]: {
+    clause: 'nobody has acknowledged for ten minutes',
+    mark: 'unanswered',
+    place: 'controller',
+    gravity: 'warn',
+  },
+  [Condition.dashboardUnseen]: {
+    clause: 'the controller has not seen the dashboard for a while',
+    mark: 'alone',
+    place: 'controller',
+    gravity: 'note',
+  },
+  [Condition.supplyFault]: {
+    clause: 'the supply does not do what it is told',
+    mark: 'disobeys',
+    place: 'terminals',
+    gravity: 'warn',
+  },
+  [Condition.voltageHigh]: {
+    clause: "the terminals are above this rig's highest voltage",
+    mark: 'too high',
+    place: 'terminals',
+    gravity: 'trip',
+  },
+  [Condition.memoryFault]: {
+    clause: "the controller's memory of the run does not answer",
+    mark: 'memory',
+    place: 'controller',
+    gravity: 'warn',
+  },
+  [Condition.rampWaiting]: {
+    clause: 'the ramp waits for the copper to close',
+    mark: 'waits',
+    place: 'clip',
+    gravity: 'note',
+  },
+  [Condition.contactWeakInStart]: {
+    clause: 'the contact is weak and the ramp backs off',
+    mark: 'weak',
+    place: 'clip',
+    gravity: 'warn',
+  },
+  [Condition.noCurrentAtStart]: {
+    clause: 'no current flowed at the low first set-point',
+    mark: 'no current',
+    place: 'shunt',
+    gravity: 'trip',
+  },
+  [Condition.polarityReversed]: {
+    clause: 'the first current flowed the wrong way: part and anodes are exchanged',
+    mark: 'reversed',
+    place: 'terminals',
+    gravity: 'trip',
+  },
+  [Condition.alertLatchNotOpening]: {
+    clause: 'the alert latch did not open in its test',
+    mark: 'latch stuck',
+    place: 'shunt',
+    gravity: 'warn',
   },
 };
 
@@ -177,9 +368,30 @@ export const permissiveWords: Readonly<Record<Permissive, PermissiveWords>> = {
     remedy: 'Turn the set-point to zero and let the supply discharge: it would dump its charge into the paint.',
     place: 'terminals',
   },
+  [Permissive.alertLatchProven]: {
+    missing: 'the alert latch is not yet proven',
+    remedy:
+      'Press the latch’s own reset button: its test opens it within five seconds. Then press that button once more.',
+    place: 'shunt',
+  },
+  [Permissive.supplyAtZero]: {
+    missing: 'the supply is not known to stand at zero',
+    remedy: 'Turn its current to zero; if it is driven from here, look whether it is on and in remote mode.',
+    place: 'terminals',
+  },
+  [Permissive.watchersGood]: {
+    missing: 'a fitted watcher is not good: leak, smoke, liquid level or a clip',
+    remedy: 'Look which one is ringed in the section or named above, and put that right first.',
+    place: 'controller',
+  },
+  [Permissive.memoryGood]: {
+    missing: 'the memory of the run does not answer',
+    remedy: 'Look at the memory chip and its four wires: without it a power cut would lose the account of the run.',
+    place: 'controller',
+  },
 };
 
-const weight: Readonly<Record<Gravity, number>> = { note: 0, warn: 1, derate: 2, hold: 3, trip: 4 };
+const weight: Readonly<Record<Gravity, number>> = { note: 0, warn: 1, derate: 2, hold: 3, trip: 4, danger: 5 };
 
 /** True when `a` is graver than `b`. */
 export function isGraver(a: Gravity, b: Gravity): boolean {

@@ -14,14 +14,15 @@ export const phaseName: Readonly<Record<Phase, string>> = {
   [Phase.done]: 'done',
   [Phase.hold]: 'hold',
   [Phase.trip]: 'trip',
+  [Phase.polarity]: 'polarity',
 };
 
-/** True while the commanded current comes from the recipe: what can be held. */
+/** True while the commanded current comes from the recipe: what can be held. Before the polarity is proven only a stop is safe. */
 export function canBeHeld(phase: Phase): boolean {
   return phase >= Phase.strike && phase <= Phase.finish;
 }
 
 /** True while there is something that a stop would change. */
 export function canBeStopped(phase: Phase): boolean {
-  return canBeHeld(phase) || phase === Phase.hold || phase === Phase.ready;
+  return canBeHeld(phase) || phase === Phase.polarity || phase === Phase.hold || phase === Phase.ready;
 }

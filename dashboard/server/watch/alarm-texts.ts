@@ -4,6 +4,7 @@
  */
 import { Condition } from '@bathkeeper/shared-core/control';
 import type { AlarmName, AlarmView } from '@bathkeeper/shared-core/messages';
+import { adviceFor, conditionAdvice } from '@bathkeeper/shared-core/watch';
 
 export interface AlarmText {
   readonly title: string;
@@ -11,29 +12,16 @@ export interface AlarmText {
   readonly priority: AlarmView['priority'];
 }
 
+/** `high` and `medium` call the phone, `low` is shown and wakes nobody. A mere note of the controller is no alarm at all. */
 export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
-  'rotation-stalled': {
-    title: 'Rotation stopped',
-    checkFirst:
-      'Look whether the part still turns. Stop the motor before hands go into the tank. Then coupling, motor supply, and whether the part touches an anode or a lead. After two minutes the current goes down to 40 % by itself.',
+  'current-does-not-fall': {
+    title: 'CURRENT STILL FLOWS: switch the supply off at its mains',
+    checkFirst: conditionAdvice[Condition.currentDoesNotFall],
     priority: 'high',
   },
-  'current-off-permitted': {
-    title: 'Current is not what it should be',
-    checkFirst:
-      "Compare the supply's own ammeter. Too low: clips, cables, anodes, the voltage ceiling. Too high: the supply's set-point and its remote input.",
-    priority: 'high',
-  },
-  'bath-temperature-out-of-band': {
-    title: 'Bath temperature out of its band',
-    checkFirst:
-      'Check the probe in its sleeve with a second thermometer. Too warm: lower the current, cool the room, look for a heater that sticks. Too cold: bright copper turns dull and burns early.',
-    priority: 'medium',
-  },
-  'controller-silent': {
-    title: 'The controller is not heard',
-    checkFirst:
-      "The controller goes on protecting the bath by itself, but nobody watches. Check Wi-Fi, this computer's network, then the controller's power. If its power failed, the contactor is open and the part stands without current.",
+  'contactor-contradicts': {
+    title: 'THE CONTACTOR DOES NOT OBEY: switch the supply off at its mains',
+    checkFirst: conditionAdvice[Condition.contactorContradicts],
     priority: 'high',
   },
   trip: {
@@ -42,22 +30,116 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
       'The part stands without current. Find the cause first; then reset and start at the bath. After more than about a minute: take the part out, dip it in 5 to 10 % sulphuric acid, and mark the piece.',
     priority: 'high',
   },
-  'contactor-contradicts': {
-    title: 'The contactor does not obey: current may still flow',
-    checkFirst:
-      'Switch the supply off at its mains now. The controller has told the contactor to open and it says that it is closed, or the other way round: a contact may have welded. Keep hands out of the tank until the ammeter shows nothing.',
-    priority: 'high',
-  },
   held: {
     title: 'Held at the keep-alive current',
     checkFirst: 'The deposit is kept alive but hardly grows. Find the cause, then press start at the bath to go on.',
     priority: 'high',
   },
+  'held-for-long': {
+    title: 'Held for two hours, and nobody came',
+    checkFirst: conditionAdvice[Condition.longestHold],
+    priority: 'high',
+  },
+  'controller-silent': {
+    title: 'The controller is not heard',
+    checkFirst:
+      "The controller goes on protecting the bath by itself, but nobody watches. Check Wi-Fi, this computer's network, then the controller's power. If its power failed, the contactor is open and the part stands without current.",
+    priority: 'high',
+  },
+  'rotation-stalled': {
+    title: 'Rotation stopped',
+    checkFirst:
+      'The motor starts again by itself up to three times: switch it off before hands go into the tank. Then coupling, motor supply, and whether the part touches an anode or a lead. After two minutes the current goes down to 40 % by itself; a supply set by hand stays where it is.',
+    priority: 'high',
+  },
+  'rotation-given-up': {
+    title: 'Rotation given up: the motor is off',
+    checkFirst: conditionAdvice[Condition.rotationGivenUp],
+    priority: 'high',
+  },
+  'current-off-permitted': {
+    title: 'Current is not what it should be',
+    checkFirst: conditionAdvice[Condition.currentOutsideBand],
+    priority: 'high',
+  },
+  'contact-weak': {
+    title: 'The contact to the part is weak',
+    checkFirst: conditionAdvice[Condition.contactWeakInStart],
+    priority: 'high',
+  },
+  'bath-will-overheat': {
+    title: 'The bath will be too warm within the hour',
+    checkFirst: conditionAdvice[Condition.bathWillOverheat],
+    priority: 'high',
+  },
+  'clip-hot': {
+    title: 'A clip or the contactor is hot',
+    checkFirst: conditionAdvice[Condition.clipHot],
+    priority: 'high',
+  },
+  'command-refused': {
+    title: 'The controller refused a message: somebody may be forging commands',
+    checkFirst:
+      'The run was not touched. If you did not just press hold or stop, look who is on your network; then pair the controller again at the bath, which gives it a new secret.',
+    priority: 'high',
+  },
+  'bath-temperature-out-of-band': {
+    title: 'Bath temperature out of its band',
+    checkFirst:
+      'Check the probe in its sleeve with a second thermometer. Too warm: ease the current, cool the room, look for a heater that sticks. Too cold: bright copper turns dull and burns early.',
+    priority: 'medium',
+  },
   'sensor-fault': {
     title: 'The temperature probe cannot be believed',
     checkFirst:
-      "Check the probe's plug and cable. After ten minutes without a good reading the controller holds the run.",
+      "Check the probe's plug and cable, and a second thermometer. If it stays, the controller holds the run: after ten minutes without a good reading, or two hours without a moving one.",
     priority: 'medium',
+  },
+  'anode-passivating': {
+    title: 'The anodes are passivating',
+    checkFirst: conditionAdvice[Condition.anodePassivating],
+    priority: 'medium',
+  },
+  'rotation-slow': {
+    title: 'The part turns too slowly',
+    checkFirst: conditionAdvice[Condition.rotationSlow],
+    priority: 'medium',
+  },
+  'agitation-stopped': {
+    title: 'Agitation stopped',
+    checkFirst: conditionAdvice[Condition.agitationStopped],
+    priority: 'medium',
+  },
+  'filter-stopped': {
+    title: 'The filter stopped',
+    checkFirst: conditionAdvice[Condition.filterStopped],
+    priority: 'medium',
+  },
+  'start-takes-long': {
+    title: 'Strike and ramp take far longer than planned',
+    checkFirst: conditionAdvice[Condition.longestPhase],
+    priority: 'medium',
+  },
+  'not-acknowledged': {
+    title: 'Nobody has acknowledged for ten minutes',
+    checkFirst: conditionAdvice[Condition.notAcknowledged],
+    priority: 'high',
+  },
+  'supply-fault': {
+    title: 'The supply does not do what it is told',
+    checkFirst: conditionAdvice[Condition.supplyFault],
+    priority: 'high',
+  },
+  'memory-fault': {
+    title: 'The memory of the run does not answer',
+    checkFirst: conditionAdvice[Condition.memoryFault],
+    priority: 'medium',
+  },
+  // Seen by the person who stands at the bath and wants to start: nobody else need be woken.
+  'alert-latch-not-opening': {
+    title: 'The alert latch did not open in its test',
+    checkFirst: conditionAdvice[Condition.alertLatchNotOpening],
+    priority: 'low',
   },
   'notification-failed': {
     title: 'A call did not get through',
@@ -72,17 +154,19 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   },
 };
 
-/** What the controller says of a condition: value x 1000 and limit x 1000. */
+/** What the controller says of a condition, with its numbers where it has any (a and b of the event: value x 1000 and limit x 1000; 0 and 0: none). */
 export function conditionWords(code: number, a = 0, b = 0): string {
   const value = a / 1000;
   const limit = b / 1000;
-  const told = (quantity: string, unit: string, digits = 1): string =>
-    `${quantity} ${value.toFixed(digits)} ${unit}, limit ${limit.toFixed(digits)} ${unit}`;
+  const hasNumbers = a !== 0 || b !== 0;
+  /** The fact, and its numbers when there are any. */
+  const told = (fact: string, unit: string, digits = 1): string =>
+    hasNumbers ? `${fact}: ${value.toFixed(digits)} ${unit}, limit ${limit.toFixed(digits)} ${unit}` : fact;
   switch (code) {
     case Condition.currentHigh:
-      return told('current over 120 % of permitted:', 'A', 2);
+      return told('current over 120 % of permitted', 'A', 2);
     case Condition.currentVeryHigh:
-      return told('current over 150 % of permitted:', 'A', 2);
+      return told('current over 150 % of permitted', 'A', 2);
     case Condition.alertLatch:
       return 'the shunt monitor opened the alert latch: over-current';
     case Condition.monitorSilent:
@@ -92,45 +176,162 @@ export function conditionWords(code: number, a = 0, b = 0): string {
     case Condition.monitorClipped:
       return 'the shunt monitor is at full scale: more current than it can measure';
     case Condition.bathWarm:
+      return told('bath warm', '°C');
     case Condition.bathHot:
+      return told('bath too warm to plate', '°C');
     case Condition.bathOverheated:
-      return told('bath', '°C');
+      return told("bath above this rig's limit", '°C');
     case Condition.probeFault:
-    case Condition.probeFaultLong:
       return 'no good temperature reading';
+    case Condition.probeFaultLong:
+      return 'no good temperature reading for ten minutes';
     case Condition.rotationStopped:
-      return `no rotation pulse for ${value.toFixed(0)} s, limit ${limit.toFixed(0)} s`;
+      return hasNumbers
+        ? `no rotation pulse for ${value.toFixed(0)} s, limit ${limit.toFixed(0)} s`
+        : 'no rotation pulse came';
     case Condition.rotationStoppedLong:
-      return 'rotation stopped for long: current lowered';
+      return 'rotation stopped for over two minutes: current reduced';
     case Condition.emergencyStop:
       return 'the emergency stop was pressed';
     case Condition.contactorDropped:
       return 'the contactor opened without being told';
     case Condition.restartedInRun:
       return 'the controller restarted in mid-run';
-    case Condition.contactorContradicts:
-      return "the contactor's feedback contradicts what was asked of it";
     case Condition.chargeReached:
       return 'the charge was reached';
     case Condition.longestRun:
       return 'the longest run time was reached';
+    case Condition.contactorContradicts:
+      return "the contactor's feedback contradicts what was asked of it";
+    case Condition.currentOutsideBand:
+      return told('current off what is permitted', 'A', 2);
+    case Condition.anodePassivating:
+      return told('anodes passivating, the voltage climbs to its ceiling', 'V', 2);
+    case Condition.contactLost:
+      return told('contact lost, voltage at its ceiling', 'V', 2);
+    case Condition.shortCircuit:
+      return told('a short: the part or a lead touches an anode', 'V', 2);
+    case Condition.reverseCurrent:
+      return told('the current flowed the wrong way', 'A', 2);
+    case Condition.senseImplausible:
+      return told('voltage and current cannot both be right: look at the sense leads', 'V', 2);
+    case Condition.bathWillOverheat:
+      return told('at this rate the bath passes its limit within the hour', '°C');
+    case Condition.bathCold:
+      return told('bath cold', '°C');
+    case Condition.probeStuck:
+      return 'the temperature reading has not moved for an hour';
+    case Condition.probeStuckLong:
+      return 'the temperature reading has not moved for two hours';
+    case Condition.clipHot:
+      return told('a clip or the contactor is hot', '°C', 0);
+    case Condition.clipOverheated:
+      return told('a clip or the contactor is too hot', '°C', 0);
+    case Condition.rotationGivenUp:
+      return 'three announced restarts brought no pulse: the motor stays off';
+    case Condition.rotationSlow:
+      return told('the part turns too slowly', 'pulses a minute');
+    case Condition.leak:
+      return 'liquid was seen in the tray';
+    case Condition.smoke:
+      return 'smoke was seen';
+    case Condition.agitationStopped:
+      return 'the agitation stopped';
+    case Condition.filterStopped:
+      return 'the filter stopped';
+    case Condition.liquidLow:
+      return 'the liquid is low';
+    case Condition.currentDoesNotFall:
+      return told('current still flows after the contactor was told to open', 'A', 2);
+    case Condition.longestPhase:
+      return 'strike and ramp take far longer than planned';
+    case Condition.longestDerate:
+      return 'the current was reduced for an hour';
+    case Condition.longestHold:
+      return 'the run has been held for two hours';
+    case Condition.notAcknowledged:
+      return 'nobody has acknowledged for ten minutes';
+    case Condition.dashboardUnseen:
+      return 'the controller saw no sign of life of the dashboard';
+    case Condition.supplyFault:
+      return 'the supply does not answer, refuses, or reads back something else';
+    case Condition.voltageHigh:
+      return told("terminals above this rig's highest voltage", 'V', 2);
+    case Condition.memoryFault:
+      return 'the memory of the run does not answer';
+    case Condition.rampWaiting:
+      return 'the ramp waits for the resistance to fall';
+    case Condition.contactWeakInStart:
+      return 'the resistance climbs in the start: the ramp backs off';
+    case Condition.noCurrentAtStart:
+      return 'no current flowed at the low first set-point';
+    case Condition.polarityReversed:
+      return 'the first current flowed the wrong way: part and anodes are exchanged';
+    case Condition.alertLatchNotOpening:
+      return 'the alert latch did not open in its test';
     default:
-      return `condition ${String(code)}`;
+      return `condition ${String(code)}, which this dashboard has no words for`;
   }
 }
 
+/** Alarms that a condition of the controller raises by itself. What holds or trips and is not here raises its alarm with the phase; a note raises none. */
+const alarmByCondition: Readonly<Partial<Record<Condition, AlarmName>>> = {
+  [Condition.bathWarm]: 'bath-temperature-out-of-band',
+  [Condition.bathCold]: 'bath-temperature-out-of-band',
+  [Condition.bathWillOverheat]: 'bath-will-overheat',
+  [Condition.probeFault]: 'sensor-fault',
+  [Condition.probeStuck]: 'sensor-fault',
+  [Condition.rotationStopped]: 'rotation-stalled',
+  [Condition.rotationStoppedLong]: 'rotation-stalled',
+  [Condition.rotationSlow]: 'rotation-slow',
+  [Condition.rotationGivenUp]: 'rotation-given-up',
+  [Condition.contactorContradicts]: 'contactor-contradicts',
+  [Condition.currentDoesNotFall]: 'current-does-not-fall',
+  [Condition.currentOutsideBand]: 'current-off-permitted',
+  [Condition.anodePassivating]: 'anode-passivating',
+  [Condition.contactWeakInStart]: 'contact-weak',
+  [Condition.clipHot]: 'clip-hot',
+  [Condition.agitationStopped]: 'agitation-stopped',
+  [Condition.filterStopped]: 'filter-stopped',
+  [Condition.longestPhase]: 'start-takes-long',
+  [Condition.longestHold]: 'held-for-long',
+  [Condition.notAcknowledged]: 'not-acknowledged',
+  [Condition.supplyFault]: 'supply-fault',
+  [Condition.memoryFault]: 'memory-fault',
+  [Condition.alertLatchNotOpening]: 'alert-latch-not-opening',
+};
+
 /** Which alarm a condition of the controller raises by itself; holds and trips raise theirs with the phase. */
 export function alarmOfCondition(code: number): AlarmName | undefined {
-  switch (code) {
-    case Condition.rotationStopped:
-      return 'rotation-stalled';
-    case Condition.contactorContradicts:
-      return 'contactor-contradicts';
-    case Condition.bathWarm:
-      return 'bath-temperature-out-of-band';
-    case Condition.probeFault:
-      return 'sensor-fault';
-    default:
-      return undefined;
+  return alarmByCondition[code as Condition];
+}
+
+/** What to check first when the cause of a hold or a trip is known: the cause's own advice before the general one. Without a cause: the general one. */
+export function checkFirstOf(name: AlarmName, causeCode?: number): string {
+  const { checkFirst } = alarmTexts[name];
+  return causeCode === undefined || alarmOfCondition(causeCode) === name
+    ? checkFirst
+    : `${adviceFor(causeCode)} ${checkFirst}`;
+}
+
+/** How long a part stood without current, and what that means for it. null: nobody can tell. */
+export function interruptionWords(seconds: number | null): string {
+  if (seconds === null || seconds < 0) {
+    return 'the part stood without current for an unknown time: dip it in 5 to 10 % sulphuric acid before it goes on, and mark the piece';
   }
+  const long = seconds < 120 ? `${String(Math.round(seconds))} s` : `${String(Math.round(seconds / 60))} min`;
+  return seconds <= 60
+    ? `the part stood without current for ${long}: go on, and keep it in the account of the piece`
+    : `the part stood without current for ${long}: the copper may not adhere. Dip it in 5 to 10 % sulphuric acid, and mark the piece`;
+}
+
+/** What the controller did not believe (code, a and b of its event). Example: "a forged message (2 since the last report)". */
+export function refusalWords(code: number, commandId: number, count: number): string {
+  const kinds: Readonly<Record<number, string>> = {
+    1: 'a forged message: its proof is wrong',
+    2: 'a replayed message: it was sent before',
+    3: 'a message out of date',
+  };
+  const which = commandId > 0 ? ` (command ${String(commandId)})` : '';
+  return `${kinds[code] ?? `a message, for reason ${String(code)}`}${which}${count > 1 ? `, ${String(count)} since the last report` : ''}`;
 }
