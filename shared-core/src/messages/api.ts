@@ -37,6 +37,34 @@ export interface ControllerView {
   readonly recordsWaitingAtController: number;
   /** The dashboard holds no secret of it (paired by an older version, or the file was lost): it hears, and can send nothing. */
   readonly mustBePairedAgain: boolean;
+  /** Absent: nothing of it was told yet. */
+  readonly told?: ToldView;
+}
+
+/** What a controller told in its events and no live message repeats. */
+export interface ToldView {
+  /** Steps of bring-up done over USB, of each step the newest, oldest first. */
+  readonly bringUp: readonly BringUpDone[];
+  /** Of the run in progress or the last one, oldest first. */
+  readonly interruptions: readonly InterruptionView[];
+  /** When the second means was opened, and for which condition; null: it was not, or it was reset since. */
+  readonly secondMeansOpened: { readonly atMs: number; readonly condition: number } | null;
+}
+
+export interface BringUpDone {
+  /** BringUpStep; a newer controller may know more. */
+  readonly step: number;
+  readonly atMs: number;
+  readonly a: number;
+  readonly b: number;
+}
+
+/** The current was interrupted and came back by a press. */
+export interface InterruptionView {
+  /** When it came back. */
+  readonly atMs: number;
+  /** Without current; null: a restart made it unknown. */
+  readonly seconds: number | null;
 }
 
 /** One live message, decoded. A null reading is a reading at fault. */
