@@ -62,7 +62,10 @@ function lookAtBath(state: RunState, inputs: Inputs, limits: RigLimits, elapsedM
   if (!recipe) return;
   look(state, Condition.bathWarm, celsius, recipe.bathWarnCelsius, 1);
   look(state, Condition.bathHot, celsius, recipe.bathHoldCelsius, 1);
-  look(state, Condition.bathWillOverheat, celsius + spans.celsiusPerHour, recipe.bathHoldCelsius, 1);
+  // Only of a bath that gets warmer; how warm it is now is judged by the others.
+  if (isNaN(celsius) || spans.celsiusPerHour > 0) {
+    look(state, Condition.bathWillOverheat, celsius + spans.celsiusPerHour, recipe.bathHoldCelsius, 1);
+  }
   const coldCelsius = recipe.startCelsiusMin;
   if (isNaN(celsius)) cannotTell(state, Condition.bathCold);
   else if (celsius < coldCelsius + ((state.conditions >> (Condition.bathCold - 1)) & 1)) {

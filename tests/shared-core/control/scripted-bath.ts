@@ -1,5 +1,6 @@
 /*
- * The supervisor at a bath that does as the test says: contactor, current and rotation follow the outputs unless they are told otherwise.
+ * The supervisor at a bath that does as the test says: contactor, current, voltage and rotation follow the outputs unless they are told
+ * otherwise, the alert latch opens in its test and is closed by hand after it, and the temperature moves by one bit now and then.
  * Used by every test of the supervisor. Time is passed in, 200 ms a step; nothing here judges.
  */
 import {
@@ -15,9 +16,12 @@ import {
   Phase,
   ProbeFault,
   type Recipe,
+  isRaised,
   type RigLimits,
   type RunState,
   step,
+  SupplyFault,
+  SupplyKind,
 } from '@bathkeeper/shared-core/control';
 
 export const STEP_SECONDS = 0.2;
@@ -46,7 +50,7 @@ export const lampshade: Recipe = {
 export type Button = 'startPressed' | 'stopPressed' | 'resetPressed';
 
 export class ScriptedBath {
-  readonly state: RunState = createRunState();
+  readonly state: RunState;
   readonly inputs: Inputs = {
     currentAmps: 0,
     terminalVolts: 0,
@@ -60,8 +64,24 @@ export class ScriptedBath {
     startPressed: false,
     stopPressed: false,
     resetPressed: false,
+    lowerToAmps: 0,
     command: Command.none,
+    startHeld: false,
+    resetHeld: false,
+    supplyFault: SupplyFault.none,
+    memoryFault: false,
+    dashboardSilentSeconds: 0,
+    leakSeen: false,
+    smokeSeen: false,
+    agitationStopped: false,
+    filterStopped: false,
+    liquidLow: false,
+    clipCelsius: -1000,
   };
+  constructor(supplyKind: SupplyKind = SupplyKind.analogue) {
+    this.state = createRunState(supplyKind);
+  }
+
   limits: RigLimits = rig;
   settingsAreValid = true;
   seconds = 0;
@@ -70,22 +90,36 @@ export class ScriptedBath {
 
   /** What the shunt shows for a permitted current. */
   currentFor: (permittedAmps: number) => number = (amps) => amps;
+  /** What the terminals show for a current, while the contactor is closed. */
+  voltsFor: (currentAmps: number) => number = (amps) => (amps > 0 ? 0.5 + 0.12 * amps : amps * 0.1);
+  /** Does the alert latch open when the monitor's limit is put below zero? */
+  latchWorks = true;
+  private wasTested = false;
+  /** The probe reads one bit less for 2 s of each half hour, as long as it is left at what it was in the beginning. */
+  isBathStill = false;
   /** How the contactor answers; given what is asked of it and whether the start is being pressed. */
   contactorFor: (isEnabled: boolean, isClosed: boolean, isPressed: boolean) => boolean = (enabled, closed, pressed) =>
     enabled && (closed || pressed);
+  /** Done to the bath before every step. */
+  beforeStep: (bath: ScriptedBath) => void = () => undefined;
   isTurning = true;
   secondsToPulse = 0;
 
   /** One step, `seconds` after the last. */
   step(seconds: number = STEP_SECONDS): void {
     const { state, inputs } = this;
+    this.beforeStep(this);
     this.seconds += seconds;
-    inputs.contactorClosed = this.contactorFor(
-      state.outputs.contactorEnabled,
-      inputs.contactorClosed,
-      inputs.startPressed,
-    );
+    const wasClosed = inputs.contactorClosed;
+    inputs.contactorClosed = this.contactorFor(state.outputs.contactorEnabled, wasClosed, inputs.startPressed);
     inputs.currentAmps = this.currentFor(inputs.contactorClosed ? state.outputs.permittedAmps : 0);
+    if (inputs.contactorClosed) inputs.terminalVolts = this.voltsFor(inputs.currentAmps);
+    else if (wasClosed) inputs.terminalVolts = 0;
+    if (state.outputs.alertTestOn && this.latchWorks) this.wasTested = inputs.alertLatchOpen = true;
+    else if (this.wasTested) this.wasTested = inputs.alertLatchOpen = false;
+    if (!this.isBathStill && (inputs.bathCelsius === 24 || inputs.bathCelsius === 23.9375)) {
+      inputs.bathCelsius = this.seconds % 1800 < 1790 ? 24 : 23.9375;
+    }
     if (this.isTurning && state.outputs.motorOn) {
       this.secondsToPulse -= seconds;
       if (this.secondsToPulse <= 0) {
@@ -145,7 +179,7 @@ export class ScriptedBath {
   }
 
   isRaised(condition: Condition): boolean {
-    return (this.state.conditions & (1 << (condition - 1))) !== 0;
+    return isRaised(this.state, condition);
   }
 
   /** Conditions that stand, by number. */
@@ -167,14 +201,21 @@ export class ScriptedBath {
 }
 
 /** A bath in the phase asked for, nothing wrong, everything that leads there having happened. */
-export function bathIn(phase: keyof typeof Phase, recipe: Recipe = lampshade): ScriptedBath {
-  const bath = new ScriptedBath();
+export function bathIn(
+  phase: keyof typeof Phase,
+  recipe: Recipe = lampshade,
+  supplyKind: SupplyKind = SupplyKind.analogue,
+): ScriptedBath {
+  const bath = new ScriptedBath(supplyKind);
   bath.advance(1);
   if (phase === 'idle') return bath;
   bath.offer(recipe);
-  bath.advance(1);
+  bath.advance(1).until(() => bath.state.outputs.contactorEnabled, STEP_SECONDS, 60);
   if (phase === 'ready') return bath;
-  bath.press('startPressed').advance(1);
+  bath
+    .press('startPressed')
+    .until(() => bath.state.phase === Phase.strike, STEP_SECONDS, 60)
+    .advance(1);
   if (phase === 'strike') return bath;
   if (phase === 'trip') {
     bath.inputs.emergencyStopPressed = true;
