@@ -52,6 +52,8 @@ export interface ControlLoop {
   tell(kind: EventKind, code: number, a: number, b: number): void;
   /** One step. Takes at most one of the commands, which can only lower risk. */
   tick(commands: ReceivedCommand[]): void;
+  /** Why everything is off for good in this boot; undefined while all is well. */
+  failure: unknown;
   /** Everything off, for good until the board restarts. */
   failSafe(why: unknown): void;
 }
@@ -73,7 +75,6 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     dashboardSilentSeconds: 0,
     clipCelsius: settings.clipRoms.length ? NaN : CLIPS_NOT_FITTED,
   } as Inputs;
-  let hasFailed = false;
   let lastStepMs = -STEP_MS;
   let second = 0;
 
@@ -138,6 +139,7 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     steps: 0,
     record: undefined,
     events: [],
+    failure: undefined,
     tell: function (kind: EventKind, code: number, a: number, b: number): void {
       if (loop.events.length < EVENTS_MAX) {
         loop.events.push([0, 1, 0, Math.floor(board.uptimeMs() / 100), state.runNumber, kind, code, a, b]);
@@ -145,7 +147,7 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     },
     tick: function (commands: ReceivedCommand[]): void {
       const nowMs = board.uptimeMs();
-      if (hasFailed || nowMs - lastStepMs < STEP_MS_MIN) return;
+      if (loop.failure !== undefined || nowMs - lastStepMs < STEP_MS_MIN) return;
       lastStepMs = nowMs;
       try {
         run(commands.shift(), nowMs);
@@ -154,7 +156,7 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
       }
     },
     failSafe: function (why: unknown): void {
-      hasFailed = true;
+      loop.failure = '' + why;
       board.contactorEnable.write(false);
       board.supplyEnable.write(false);
       board.motor.write(false);

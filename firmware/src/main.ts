@@ -1,11 +1,15 @@
 /*
- * The program that is flashed: opens the board, the settings and the memory, restores what a restart interrupted, and starts the two
+ * The program that is flashed: opens the board, the memory and the settings, restores what a restart interrupted, and starts the two
  * intervals. Runs once at boot. Nothing is energised here; after any restart the contactor stays open until a press at the bath.
+ * Where the starts before this one ended too soon, it starts nothing at all and leaves the console to a person.
  */
 import { EventKind, restoreRun } from '@bathkeeper/shared-core/control';
-import { openBoard } from './boards/esp32.js';
+import { CONSOLE, memoryInPlaceOfFram, openBoard } from './boards/esp32.js';
+import { BootEnd, lastBootEnd, standsBy } from './boot-guard.js';
+import { wallClock } from './clock.js';
+import { consoleGuard } from './console.js';
 import { controlLoop, STEP_MS } from './control-loop.js';
-import { ferroelectricMemory, volatileMemory } from './drivers/mb85rc256v.js';
+import { ferroelectricMemory } from './drivers/mb85rc256v.js';
 import { BEAT_MS, keeper } from './keeper.js';
 import { dashboardLink } from './link/dashboard-link.js';
 import { openOutbox, VOLATILE_BYTES } from './link/outbox.js';
@@ -15,18 +19,41 @@ import { checkedSettings } from './settings.js';
 import { SUPPLY_KIND, supplyOutput } from './supplies/analogue.js';
 
 const board = openBoard();
-const settings = checkedSettings(board.settingsText(), SUPPLY_KIND, print);
-const fram = ferroelectricMemory(board.twoWire);
-if (!fram) print('No FRAM: records wait in RAM');
-const memory = fram || volatileMemory(VOLATILE_BYTES);
+const memory = ferroelectricMemory(board.twoWire) || memoryInPlaceOfFram(VOLATILE_BYTES);
 const kept = openKeptRow(memory, board.randomBits);
-const outbox = openOutbox(memory, kept, settings.isSimulated);
-const loop = controlLoop(board, settings, supplyOutput(board, settings));
-restoreRun(loop.state, keptJournal(kept.row));
-loop.tell(EventKind.booted, 0, kept.row[KeptColumn.boot]!, -1);
-const link = dashboardLink(board, settings, outbox, kept, loop.tell);
 
-setInterval(function (): void {
-  loop.tick(link.commands);
-}, STEP_MS);
-setInterval(keeper(board, loop, outbox, kept, link), BEAT_MS);
+/** All the rest, in a function of its own so that a boot that only stands by starts none of it. */
+function start(): void {
+  const row = kept.row;
+  const settings = checkedSettings(board.settingsText(), SUPPLY_KIND, print);
+  const outbox = openOutbox(memory, kept, settings.isSimulated);
+  const loop = controlLoop(board, settings, supplyOutput(board, settings));
+  const clock = wallClock(board, settings.hasClock);
+  const journal = keptJournal(row);
+  const nowSeconds = clock.seconds(0);
+  const liveAtSeconds = row[KeptColumn.liveAtSeconds]!;
+  const lastEnd = lastBootEnd(row);
+  row[KeptColumn.lastEnd] = BootEnd.none;
+  restoreRun(loop.state, journal);
+  loop.tell(
+    EventKind.booted,
+    0,
+    row[KeptColumn.boot]!,
+    journal.runIsOpen && nowSeconds && liveAtSeconds ? Math.max(nowSeconds - liveAtSeconds, 0) : -1,
+  );
+  if (lastEnd) loop.tell(EventKind.restartedAfterFault, lastEnd, 0, 0);
+  const link = dashboardLink(board, settings, outbox, kept, loop.tell);
+  const keeping = keeper(board, loop, outbox, kept, link, clock, memory.wears, consoleGuard(CONSOLE));
+
+  // Every callback's exceptions end here: intervals, watches, sockets, datagrams.
+  process.on('uncaughtException', function (why: unknown): void {
+    keeping.fail(BootEnd.callbackThrew, why);
+  });
+  setInterval(function (): void {
+    loop.tick(link.commands);
+    if (keeping.isLost() && loop.failure === undefined) keeping.fail(BootEnd.callbackThrew, 'no beat');
+  }, STEP_MS);
+  setInterval(keeping.beat, BEAT_MS);
+}
+
+if (!standsBy(board, kept)) start();

@@ -20,9 +20,11 @@ export interface OneWireBus {
   read(count: number): ArrayLike<number>;
 }
 
-/** Byte memory that survives a cut between any two bytes written (FRAM), or RAM in its place. */
+/** Byte memory that survives a cut between any two bytes written (FRAM), flash that does the same, or RAM in its place. */
 export interface BlockMemory {
   readonly bytes: number;
+  /** Each write costs some of its life: it is asked once a minute, not each second. */
+  readonly wears?: boolean;
   read(address: number, length: number): ArrayLike<number>;
   write(address: number, bytes: ArrayLike<number>): void;
 }

@@ -93,3 +93,7 @@ export function openBoard(): Board {
     connect: dial,
   };
 }
+
+export { memoryInPlaceOfFram } from '../memory/flash-memory.js';
+/** The console's name: the serial port behind the board's own USB socket. */
+export const CONSOLE = 'Serial1';

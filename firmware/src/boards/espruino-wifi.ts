@@ -99,3 +99,7 @@ export function openBoard(): Board {
     connect: dial,
   };
 }
+
+/** Its flash is one page that also holds the program: without FRAM there is only RAM. */
+export { volatileMemory as memoryInPlaceOfFram } from '../drivers/mb85rc256v.js';
+export const CONSOLE = 'USB';

@@ -10,7 +10,7 @@ import { mergedRecord, RECORD_WIDTHS } from '../memory/record-row.js';
 import { rowBytes } from '../memory/rows.js';
 import type { BlockMemory } from '../ports.js';
 
-/** Records wait for company; events take them along. */
+/** Records wait for company; events take them along. Those of a memory that wears cover most of a minute, and do not. */
 const RECORDS_DUE = 5;
 
 /** The columns of an event row on the wire, with the span of a chain row as the second. */
@@ -20,7 +20,7 @@ const RECORD_BYTES = rowBytes(RECORD_WIDTHS);
 
 const EVENT_SLOTS = 128;
 const VOLATILE_EVENT_SLOTS = 16;
-/** RAM where no FRAM answers: 50 records, 16 events. */
+/** RAM where nothing else is: 46 records, 16 events. */
 export const VOLATILE_BYTES = 3840;
 
 export interface Outbox {
@@ -73,7 +73,7 @@ export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: bool
       return fields;
     },
     isDue: function (): boolean {
-      return events.waiting > 0 || records.waiting >= RECORDS_DUE;
+      return events.waiting > 0 || records.waiting >= (memory.wears ? 1 : RECORDS_DUE);
     },
     message: function (uptimeMs: number): string {
       const fields = outbox.header(uptimeMs);

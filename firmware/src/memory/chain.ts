@@ -15,8 +15,10 @@ export type ChainRow = number[];
 export interface Chain {
   /** Rows that wait. */
   waiting: number;
-  /** Keeps a row under the next number. Throws when the memory does not answer: that number is then a gap. */
+  /** Keeps a row under the next numbers. Throws when the memory does not answer: the row may be brought again. */
   append(row: ChainRow): void;
+  /** Leaves a gap in the numbers: rows of so many were lost before they came here. */
+  skip(count: number): void;
   /** The oldest rows, at most eight. From now on they are never merged. */
   takeOldest(): ChainRow[];
   /** Frees what is on the dashboard's disk: all sent rows through this number. */
@@ -81,9 +83,15 @@ export function openChain(
   const read = function (slot: number, columns?: number): ChainRow | undefined {
     return unpackedRow(widths, memory.read(address + slot * slotBytes, slotBytes), columns);
   };
+  /** Behind the first: a write that threw may have left a whole row in the first one, and the next write has to go over it. */
   const pushFree = function (slot: number): void {
-    next[slot] = free;
-    free = slot;
+    if (free === NONE) {
+      next[slot] = NONE;
+      free = slot;
+    } else {
+      next[slot] = next[free]!;
+      next[free] = slot;
+    }
     freeCount++;
   };
   /** A write that throws leaves an old row behind, which is dropped at the next boot or sent twice; the slot itself is never lost. */
@@ -158,13 +166,17 @@ export function openChain(
   const chain: Chain = {
     waiting: 0,
     append: function (row: ChainRow): void {
-      row[0] = ++lastNumber;
+      row[0] = lastNumber + 1;
       while (freeCount < 2) coarsen();
       const slot = writeFree(row);
+      lastNumber = lastSequence(row);
       linkBehind(tail, slot);
       next[slot] = NONE;
       tail = slot;
       chain.waiting++;
+    },
+    skip: function (count: number): void {
+      lastNumber += count;
     },
     takeOldest: function (): ChainRow[] {
       const rows: ChainRow[] = [];

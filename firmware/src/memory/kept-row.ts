@@ -24,11 +24,19 @@ export const KeptColumn = {
   recipe: 10,
   /** highest counter of a command that was taken, so that none is taken twice, not even after a restart */
   commandCounter: 25,
+  /** boots in a row, this one included, that did not see a clean minute yet */
+  shortBoots: 26,
+  /** what ended the last boot, see boot-guard.ts */
+  lastEnd: 27,
+  /** seconds since 1970 in the last live second of the run, 0 when no clock was known */
+  liveAtSeconds: 28,
 } as const;
-const WIDTHS = [4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 6];
+const WIDTHS = [4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 6, 1, 1, 5];
 const ROW_BYTES = rowBytes(WIDTHS);
 /** From here on the memory belongs to the chains. */
 export const CHAINS_AT = 512;
+/** What the column holds. */
+const SHORT_BOOTS_COUNTED = 127;
 const LOOKS = 8;
 /** Divides the size of every memory. */
 const WIPE_BYTES = 32;
@@ -55,11 +63,15 @@ export function openKeptRow(memory: BlockMemory, randomBits: () => number): Kept
     newest[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
   }
   const row = newest;
+  let generation = row[KeptColumn.generation]!;
   const keep = function (): void {
-    row[KeptColumn.generation]!++;
+    // Counted only when it was written: until then the same place is tried again, never the one that holds the last good row.
+    row[KeptColumn.generation] = generation + 1;
     memory.write((row[KeptColumn.generation]! & 1) * ROW_BYTES, packedRow(WIDTHS, row));
+    generation++;
   };
   row[KeptColumn.boot]!++;
+  if (row[KeptColumn.shortBoots]! < SHORT_BOOTS_COUNTED) row[KeptColumn.shortBoots]!++;
   keep();
   return { row: row, keep: keep };
 }

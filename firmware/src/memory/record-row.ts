@@ -7,11 +7,11 @@ import { type ChainRow, lastSequence } from './chain.js';
 import type { Widths } from './rows.js';
 
 /** In the order of RecordColumn. The charge takes five bytes: up to 5.5e11 mC; so do the 32 bits of the conditions. */
-export const RECORD_WIDTHS: Widths = [4, 2, 2, 4, 2, 1, 5, 5, 4, 2, 4, 2, 2, 4, 2, 4, 4];
+export const RECORD_WIDTHS: Widths = [4, 2, 2, 4, 2, 1, 5, 5, 4, 2, 4, 2, 2, 4, 2, 4, 4, 5];
 /** What the span's column holds. */
 const SPAN_MAX = 32767;
 /** How two neighbours become one, a letter a column: f earlier, l later, e must be equal, + sum, | union, < least, > largest. */
-const MERGES = 'f+elee|l+++<>++++';
+const MERGES = 'f+elee|l+++<>++++|';
 
 /**
  * Current extremes of a record without a good reading: any reading replaces them in a merge. On the wire they are 0,

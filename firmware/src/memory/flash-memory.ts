@@ -1,0 +1,170 @@
+/*
+ * Byte memory in the ESP32's own flash, for a board without FRAM: outbox, journal and marks as in FRAM, at most a minute behind.
+ * Opened once by main.ts; written by the keeper's beat and the link, never by the control step, since an erase holds everything up.
+ *
+ * A log of cells in a ring of 16 pages. A cell holds one block of 64 bytes, its number and a check sum; the newest good cell of a block
+ * is the block, so a write torn at any byte leaves the block as it was. What still counts in the two pages ahead is copied to the
+ * end of the log before they are erased.
+ */
+import { volatileMemory } from '../drivers/mb85rc256v.js';
+import type { BlockMemory } from '../ports.js';
+
+/*
+ * Wear. A minute costs about 10 blocks (a record, twice the kept row, marks): 0.72 KB. With a third more for what is copied that is
+ * 340 pages a day or 21 erases of each page; 100,000 erases (common for NOR flash, no data sheet of the module at hand) are 13 years of
+ * plating day and night.
+ */
+const PAGES = 16;
+const PAGE_BYTES = 4096;
+const BLOCK_BYTES = 64;
+const BLOCKS = 192;
+/** Block, number and two bytes to spare, check sum: whole words, as the chip writes them. */
+const CELL_BYTES = 72;
+const NUMBER_AT = 64;
+const CHECK_AT = 68;
+/** A page begins with a cell of its own, whose block holds how many pages were begun before. */
+const CELLS = 56;
+/** The number in a page's first cell. */
+const PAGE_NUMBER = 65534;
+const NONE = 65535;
+/** CRC-32 of anything followed by its own CRC-32, lowest byte first (a property of the polynomial; CRC catalogue, from memory). */
+const RIGHT_SUM = 0x2144df1c;
+/** CRC-32 of a cell of ones, as an erase leaves it. */
+const BLANK_SUM = 1782286881;
+
+/** The memory, or RAM of so many bytes where the board has no area for it or cannot erase it. */
+export function memoryInPlaceOfFram(volatileBytes: number): BlockMemory {
+  let base = 0;
+  let flash!: FlashModule;
+  /** Where each block's newest cell is: page * CELLS + cell. */
+  const places = new Uint16Array(BLOCKS).fill(NONE);
+  let page = 0;
+  /** The next free cell of the page; CELLS: none. */
+  let cell = CELLS;
+  let begun = 0;
+
+  const addressOf = function (place: number): number {
+    return base + Math.floor(place / CELLS) * PAGE_BYTES + (place % CELLS) * CELL_BYTES;
+  };
+  const cellAt = function (place: number): Uint8Array {
+    return flash.read(CELL_BYTES, addressOf(place));
+  };
+  const blockAt = function (block: number): Uint8Array {
+    return places[block] === NONE ? new Uint8Array(CELL_BYTES) : cellAt(places[block]!);
+  };
+  const numberOf = function (content: Uint8Array, at: number): number {
+    return content[at]! + content[at + 1]! * 256 + content[at + 2]! * 65536;
+  };
+  const putNumber = function (content: Uint8Array, at: number, number: number): void {
+    for (let end = at + 4; at < end; at++) {
+      content[at] = number & 255;
+      number >>>= 8;
+    }
+  };
+  /** Throws when it does not read back: the next try takes the next cell. */
+  const writeCell = function (place: number, content: Uint8Array, number: number): void {
+    putNumber(content, NUMBER_AT, number);
+    putNumber(content, CHECK_AT, E.CRC32(new Uint8Array(content.buffer, 0, CHECK_AT)));
+    flash.write(content, addressOf(place));
+    if (E.CRC32(cellAt(place)) !== RIGHT_SUM) throw new Error('flash does not keep');
+  };
+  const beginPage = function (): void {
+    const next = (page + 1) % PAGES;
+    const first = new Uint8Array(CELL_BYTES);
+    putNumber(first, 0, begun + 1);
+    flash.erasePage(addressOf(next * CELLS));
+    writeCell(next * CELLS, first, PAGE_NUMBER);
+    begun++;
+    page = next;
+    cell = 1;
+  };
+  const append = function (block: number, content: Uint8Array): void {
+    if (cell === CELLS) beginPage();
+    const place = page * CELLS + cell++;
+    writeCell(place, content, block);
+    places[block] = place;
+  };
+  /** Copies what counts in the two pages ahead; again when that began a page. */
+  const clearAhead = function (): void {
+    let from;
+    do {
+      from = page;
+      for (let ahead = 1; ahead < 3; ahead++) {
+        for (let block = 0; block < BLOCKS; block++) {
+          if (Math.floor(places[block]! / CELLS) === (from + ahead) % PAGES) append(block, blockAt(block));
+        }
+      }
+    } while (from !== page);
+  };
+
+  const mount = function (): void {
+    for (let one = 0; one < PAGES; one++) {
+      const first = cellAt(one * CELLS);
+      if (E.CRC32(first) === RIGHT_SUM && numberOf(first, NUMBER_AT) === PAGE_NUMBER && numberOf(first, 0) > begun) {
+        begun = numberOf(first, 0);
+        page = one;
+      }
+    }
+    if (!begun) {
+      beginPage();
+      return;
+    }
+    // Oldest page first, so that the newest cell of a block is found last. The last one is the page that was being filled.
+    for (let one = 1; one <= PAGES; one++) {
+      const from = ((page + one) % PAGES) * CELLS;
+      for (cell = 1; cell < CELLS; cell++) {
+        const found = cellAt(from + cell);
+        const sum = E.CRC32(found);
+        if (sum === BLANK_SUM) break;
+        const number = numberOf(found, NUMBER_AT);
+        if (sum === RIGHT_SUM && number < BLOCKS) places[number] = from + cell;
+      }
+    }
+    clearAhead();
+  };
+
+  try {
+    flash = require('Flash');
+    // The first area of this size is the partition that the board keeps free for programs; a later one that the interpreter
+    // lists lies over its own Storage.
+    flash.getFree().map(function (area: FlashArea): void {
+      if (!base && area.length >= PAGES * PAGE_BYTES) base = area.addr;
+    });
+    if (!base) return volatileMemory(volatileBytes);
+    mount();
+  } catch (_) {
+    return volatileMemory(volatileBytes);
+  }
+  print('Memory in flash, each page erased ' + Math.floor(begun / PAGES) + ' times');
+
+  return {
+    bytes: BLOCKS * BLOCK_BYTES,
+    wears: true,
+    read: function (address: number, length: number): ArrayLike<number> {
+      const bytes = new Uint8Array(length);
+      for (let done = 0; done < length;) {
+        const at = (address + done) % BLOCK_BYTES;
+        const part = blockAt(Math.floor((address + done) / BLOCK_BYTES)).slice(
+          at,
+          Math.min(BLOCK_BYTES, at + length - done),
+        );
+        bytes.set(part, done);
+        done += part.length;
+      }
+      return bytes;
+    },
+    write: function (address: number, bytes: ArrayLike<number>): void {
+      for (let done = 0; done < bytes.length;) {
+        const block = Math.floor((address + done) / BLOCK_BYTES);
+        const content = blockAt(block);
+        let isNew = false;
+        for (let at = (address + done) % BLOCK_BYTES; at < BLOCK_BYTES && done < bytes.length; at++) {
+          if (content[at] !== bytes[done]) isNew = true;
+          content[at] = bytes[done++]!;
+        }
+        if (isNew) append(block, content);
+      }
+      clearAhead();
+    },
+  };
+}
