@@ -6,16 +6,18 @@ import { pino, type Logger } from 'pino';
 import { type Duplex } from 'node:stream';
 import { join } from 'node:path';
 import type { RigLimits } from '@bathkeeper/shared-core/control';
-import { LINK_VERSION } from '@bathkeeper/shared-core/messages';
 import type { Snapshot, WebhookView } from '@bathkeeper/shared-core/messages';
 import { type BathBook, openBathBook } from './baths/bath-book.js';
 import { type Broker, openBroker } from './broker/broker.js';
 import type { DashboardClock } from './clock.js';
 import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
+import { mqttPassword, provedSignOfLife } from './commands/proof.js';
 import { type Ingest, openIngest } from './ingest/ingest.js';
 import { type CallQueue, openCallQueue } from './notify/call-queue.js';
 import { shownAddress, type WebhookTarget } from './notify/webhook-post.js';
-import { drawnPasswordHash, randomToken } from './passwords.js';
+import { drawnPasswordHash, drawnSecret } from './passwords.js';
+import { openControllerSecrets } from './settings/controller-secrets.js';
+import { lockedFolder } from './settings/folder-lock.js';
 import { openStore, type Store } from './store/store.js';
 import { type AlarmList, openAlarmList } from './watch/alarm-list.js';
 import { openWatchman } from './watch/watchman.js';
@@ -30,8 +32,8 @@ export interface DashboardOptions {
   readonly logger?: Logger;
   /** The page's address for calls, once it is known. */
   readonly pageAddress?: () => string | undefined;
-  /** Sends the sign of life on the network. */
-  readonly sendSignOfLife?: (text: string) => void;
+  /** Sends the sign of life for one controller on the network. */
+  readonly sendSignOfLife?: (text: string, controllerId: string) => void;
 }
 
 export interface Dashboard {
@@ -46,17 +48,15 @@ export interface Dashboard {
   readonly log: Logger;
   /** The client end of a connection to the broker, within this process. */
   connectController(): Duplex;
-  /** Pairs a controller and answers its password, which is stored as a hash only. */
-  pair(
-    controllerId: string,
-    bathName: string,
-    isSimulated: boolean,
-    rig: RigLimits,
-    password?: string,
-  ): Promise<string>;
+  /**
+   * Pairs a controller under its secret (64 hexadecimal digits; without one it is drawn, for a virtual bath) and answers that secret. One
+   * that was paired before keeps its rig's limits, and is disconnected: it logs in with the new secret's password.
+   */
+  pair(controllerId: string, bathName: string, isSimulated: boolean, rig: RigLimits, secret?: string): Promise<string>;
+  /** Forgets a controller and its secret; its nights stay. */
+  unpair(controllerId: string): void;
   setWebhook(target: WebhookTarget | undefined): void;
   webhook(): WebhookTarget | undefined;
-  signOfLife(): string;
   snapshot(notices?: readonly string[]): Snapshot;
   /** Told at every change that the page should see at once. */
   onChange(listener: () => void): () => void;
@@ -70,8 +70,11 @@ export interface Dashboard {
 export async function createDashboard(options: DashboardOptions): Promise<Dashboard> {
   const { clock } = options;
   const log = options.logger ?? pino({ level: 'silent' });
+  const freeFolder = lockedFolder(options.dataFolder);
   const store = openStore(join(options.dataFolder, STORE_FILE));
-  const book = openBathBook(store, clock.nowMs());
+  const secrets = openControllerSecrets(options.dataFolder);
+  if (secrets.problem !== undefined) log.error(secrets.problem);
+  const book = openBathBook(store, clock.nowMs(), (id) => secrets.of(id) !== undefined);
   const listeners = new Set<() => void>();
   const changed = (): void => {
     for (const listener of listeners) listener();
@@ -194,19 +197,30 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const desk = openCommandDesk({
     book,
     clock,
+    store,
+    secretOf: secrets.of,
     publish: (topic, payload) => {
       ingest.publish(topic, payload);
     },
     changed,
   });
-  const signOfLife = (): string => JSON.stringify({ v: LINK_VERSION, t: Math.floor(clock.nowMs() / 1000) });
+  let signSeconds = 0;
+  /** A controller takes only a time newer than the newest: where this computer's clock was set back, the signs count on by seconds. */
+  const sendSigns = (): void => {
+    signSeconds = Math.max(signSeconds + 1, Math.floor(clock.nowMs() / 1000));
+    for (const { paired } of book.all()) {
+      const secret = secrets.of(paired.controllerId);
+      if (secret !== undefined)
+        options.sendSignOfLife?.(provedSignOfLife(secret, paired.controllerId, signSeconds), paired.controllerId);
+    }
+  };
   const stopTick = clock.every(
     1000,
     guarded('the watch could not be kept', () => {
       watchman.tick(clock.nowMs());
     }),
   );
-  const stopSigns = clock.every(SIGN_OF_LIFE_SECONDS * 1000, () => options.sendSignOfLife?.(signOfLife()));
+  const stopSigns = clock.every(SIGN_OF_LIFE_SECONDS * 1000, guarded('signs of life could not be sent', sendSigns));
 
   const webhookView = (): WebhookView => {
     const last = calls.lastDelivery();
@@ -233,14 +247,19 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       return ingest;
     },
     connectController: () => watched(broker.connectLocally()),
-    pair: async (controllerId, bathName, isSimulated, rig, password = randomToken()) => {
-      book.pair(
-        { controllerId, bathName, isSimulated, passwordHash: await drawnPasswordHash(password) },
-        rig,
-        clock.nowMs(),
-      );
+    pair: async (controllerId, bathName, isSimulated, rig, secret = drawnSecret()) => {
+      const passwordHash = await drawnPasswordHash(mqttPassword(secret));
+      const known = book.bath(controllerId)?.paired;
+      const limits = known?.isSimulated === isSimulated ? book.rigLimits(controllerId) : rig;
+      secrets.keep(controllerId, secret);
+      book.pair({ controllerId, bathName, isSimulated, passwordHash }, limits, clock.nowMs());
+      broker.disconnect(controllerId);
       changed();
-      return password;
+      return secret;
+    },
+    unpair: (controllerId) => {
+      book.unpair(controllerId);
+      secrets.forget(controllerId);
     },
     setWebhook: (target) => {
       webhook = target;
@@ -249,14 +268,13 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       changed();
     },
     webhook: () => webhook,
-    signOfLife,
     snapshot: (notices = []) => ({
       nowMs: clock.nowMs(),
       clockSpeed: clock.speed,
       controllers: book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
       alarms: alarms.views(),
       webhook: webhookView(),
-      notices,
+      notices: [...(secrets.problem === undefined ? [] : [secrets.problem]), ...notices],
     }),
     onChange: (listener) => {
       listeners.add(listener);
@@ -290,6 +308,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       await ingest.close();
       await broker.close();
       store.close();
+      freeFolder();
     },
   };
 }

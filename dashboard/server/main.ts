@@ -64,16 +64,15 @@ const dashboard: Dashboard = await createDashboard({
   dataFolder: settings.dataFolder,
   logger: log,
   pageAddress: () => `http://${ownAddress()}:${String(pagePort)}/`,
-  sendSignOfLife: (text) => {
+  sendSignOfLife: (text, controllerId) => {
     const send = (port: number, address: string): void => {
       udp.send(text, port, address, () => undefined);
     };
-    if (virtualBath) send(virtualBath.signOfLifePort, '127.0.0.1');
-    if (dashboard.book.all().some((bath) => !bath.paired.isSimulated)) {
-      for (const address of broadcastAddresses()) send(SIGN_OF_LIFE_PORT, address);
-    }
+    if (dashboard.book.bath(controllerId)?.paired.isSimulated === true) {
+      if (virtualBath) send(virtualBath.signOfLifePort, '127.0.0.1');
+    } else for (const address of broadcastAddresses()) send(SIGN_OF_LIFE_PORT, address);
   },
-});
+}).catch((fault: unknown) => refuseToStart((fault as Error).message));
 const hasRealController = dashboard.book.all().some((bath) => !bath.paired.isSimulated);
 if (hasRealController && settings.speed !== 1) {
   await dashboard.close();
@@ -82,7 +81,7 @@ if (hasRealController && settings.speed !== 1) {
   );
 }
 // A simulated bath of an earlier start is not there any more, and nobody is to miss it.
-for (const { paired } of [...dashboard.book.all()]) if (paired.isSimulated) dashboard.book.unpair(paired.controllerId);
+for (const { paired } of [...dashboard.book.all()]) if (paired.isSimulated) dashboard.unpair(paired.controllerId);
 const door = openDoor(dashboard.store, systemClock());
 const mqttPort = await dashboard.broker.listen(settings.mqttHost, settings.mqttPort, PORTS_TRIED);
 const notices = (): string[] => [
@@ -104,7 +103,7 @@ const app: Express = webApplication({
     virtualBath?.stop();
     virtualBath = undefined;
     for (const bath of dashboard.book.all())
-      if (bath.paired.isSimulated) dashboard.book.unpair(bath.paired.controllerId);
+      if (bath.paired.isSimulated) dashboard.unpair(bath.paired.controllerId);
   },
 });
 const server = await listenOnNextFree(createServer(app), settings.host, settings.port);
@@ -128,12 +127,16 @@ process.stdout.write(
 if (settings.virtualBath && !hasRealController) await beginDemonstration();
 
 for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void stop());
+// A promise that nobody waited for must not end the watch over a bath; it is a mistake all the same, and told.
+process.on('unhandledRejection', (fault) => {
+  log.error({ err: fault }, 'a promise failed and nobody waited for it');
+});
 
 /** A night that is already under way: its first hours are played as fast as the machine can, then it goes on beside the dashboard. */
 async function beginDemonstration(): Promise<void> {
   const { controllerId, bathName, prerollSeconds } = DEMONSTRATION;
   dashboard.store.setSetting(`simulated:${controllerId}`, '1');
-  const password = await dashboard.pair(controllerId, bathName, true, PAIRED_RIG);
+  const secret = await dashboard.pair(controllerId, bathName, true, PAIRED_RIG);
   const { recipe, preview } = recipeFromRequest(
     {
       partName: 'Fluted bell lampshade',
@@ -152,7 +155,7 @@ async function beginDemonstration(): Promise<void> {
   try {
     virtualBath = await startVirtualBath(
       {
-        settings: boardSettings(controllerId, password, '127.0.0.1', mqttPort, SIGN_OF_LIFE_PORT, true),
+        settings: boardSettings(controllerId, secret, '127.0.0.1', mqttPort, SIGN_OF_LIFE_PORT, true),
         seed: 1,
         speed: settings.speed,
         prerollSeconds,

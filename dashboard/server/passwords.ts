@@ -46,6 +46,11 @@ export async function passwordMatches(secret: string, stored: string): Promise<b
   return expected.length === got.length && timingSafeEqual(expected, got);
 }
 
+/** A controller's secret, for a bath that has no person to carry one: 64 hexadecimal digits. */
+export function drawnSecret(): string {
+  return randomBytes(32).toString('hex');
+}
+
 export function randomToken(bytes = 24): string {
   return randomBytes(bytes).toString('base64url');
 }

@@ -85,8 +85,8 @@ export async function playWholeNight(options: WholeNightOptions): Promise<Played
   try {
     dashboard = await open();
     dashboard.setWebhook({ address: receiver.address, allowPrivateAddress: true });
-    const password = await dashboard.pair(CONTROLLER, 'Copper 60 L', true, PAIRED_RIG, 'rehearsal');
-    const settings = boardSettings(CONTROLLER, password, '127.0.0.1', 1883, 41_883, true) as BoardSettings;
+    const secret = await dashboard.pair(CONTROLLER, 'Copper 60 L', true, PAIRED_RIG, '5e'.repeat(32));
+    const settings = boardSettings(CONTROLLER, secret, '127.0.0.1', 1883, 41_883, true) as BoardSettings;
     bath = new VirtualBath({
       bundle: options.bundle ?? bundleText(),
       seed: options.seed,

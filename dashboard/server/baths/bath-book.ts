@@ -4,7 +4,7 @@
  */
 import { Command, EventKind, Phase, RecipeFault } from '@bathkeeper/shared-core/control';
 import type { RigLimits } from '@bathkeeper/shared-core/control';
-import { EventColumn, LiveKey } from '@bathkeeper/shared-core/messages';
+import { EventColumn, LiveKey, RecipeColumn } from '@bathkeeper/shared-core/messages';
 import type {
   CommandKind,
   CommandView,
@@ -76,13 +76,19 @@ const kindNames: Readonly<Record<number, CommandKind>> = {
   [Command.stop]: 'stop',
   [Command.hold]: 'hold',
   [Command.acknowledge]: 'acknowledge',
+  [Command.lower]: 'lower',
   [Command.recipe]: 'recipe',
 };
 
 /** A controller that was not heard for this long is not shown as online, whatever the broker says of its connection. */
 const ONLINE_MS = 15_000;
 
-export function openBathBook(store: Store, openedAtMs: number): BathBook {
+/** `isSecretHeld`: can commands be proved to this controller? */
+export function openBathBook(
+  store: Store,
+  openedAtMs: number,
+  isSecretHeld: (controllerId: string) => boolean,
+): BathBook {
   const { database } = store;
   const baths = new Map<string, KnownBath>();
   interface ControllerRow {
@@ -121,7 +127,9 @@ export function openBathBook(store: Store, openedAtMs: number): BathBook {
   );
   const deleteController = database.prepare('DELETE FROM controllers WHERE controller_id = ?');
   const insertRecipe = database.prepare('INSERT INTO recipes VALUES (CAST(? AS INTEGER), ?, CAST(? AS INTEGER), ?, ?)');
-  const readRecipe = database.prepare<[number], { view: string }>('SELECT view FROM recipes WHERE recipe_id = ?');
+  const readRecipe = database.prepare<[number], { view: string; row: string }>(
+    'SELECT view, row FROM recipes WHERE recipe_id = ?',
+  );
   const maxRecipe = database.prepare<[], { id: number | null }>('SELECT max(recipe_id) AS id FROM recipes');
   const insertRun = database.prepare(
     `INSERT INTO runs (controller_id, run, incarnation, recipe_id, started_at_ms)
@@ -181,7 +189,9 @@ export function openBathBook(store: Store, openedAtMs: number): BathBook {
     if (known !== undefined) return known;
     const row = readRecipe.get(recipeId);
     if (row === undefined) return undefined;
-    const view = JSON.parse(row.view) as RecipeView;
+    // Views of an earlier version have no hold current; the row that was sent has.
+    const holdAmps = (JSON.parse(row.row) as number[])[RecipeColumn.holdAmps] ?? 0;
+    const view: RecipeView = { holdAmps, ...(JSON.parse(row.view) as Omit<RecipeView, 'holdAmps'>) };
     if (recipesRead.size >= RECIPES_KEPT) recipesRead.clear();
     recipesRead.set(recipeId, view);
     return view;
@@ -307,6 +317,7 @@ export function openBathBook(store: Store, openedAtMs: number): BathBook {
         waitingRecipe: isWaiting ? (recipeOf(recipeId) ?? null) : null,
         commands: book.commandViews(controllerId, nowMs),
         recordsWaitingAtController: liveMessage?.[LiveKey.waiting] ?? 0,
+        mustBePairedAgain: !isSecretHeld(controllerId),
       };
     },
   };
@@ -364,15 +375,18 @@ function liveView(message: LiveMessage, nowMs: number): LiveView {
     secondsSinceRotationPulse: age >= PULSE_FORGOTTEN_SECONDS ? null : age,
     derateFraction: message[LiveKey.derate] / 100,
     isContactorClosed: message[LiveKey.contactorClosed] === 1,
-    conditions: codesIn(message[LiveKey.conditions]),
+    conditions: [...codesIn(message[LiveKey.conditions]), ...codesIn(message[LiveKey.conditionsHigh], 33)],
+    supplyKind: message[LiveKey.supplyKind] as LiveView['supplyKind'],
+    rampState: message[LiveKey.rampState] as LiveView['rampState'],
+    loweredToAmps: centi(message[LiveKey.lowered]),
     permissivesMissing: codesIn(message[LiveKey.permissivesMissing]),
   };
 }
 
-/** Codes whose bits are set: bit (code - 1). */
-export function codesIn(mask: number): number[] {
+/** Codes whose bits are set, the lowest bit being that of code `first`. Example: `codesIn(5, 33)` is `[33, 35]`. */
+export function codesIn(mask: number, first = 1): number[] {
   const codes: number[] = [];
-  for (let code = 1; code <= 32; code++) if ((mask >>> (code - 1)) & 1) codes.push(code);
+  for (let bit = 0; bit < 32; bit++) if ((mask >>> bit) & 1) codes.push(first + bit);
   return codes;
 }
 
@@ -383,16 +397,20 @@ function answerWords(kind: number, answer: number, refusal: string | undefined):
       stop: 'The bath has stopped: the contactor is open and the run has ended.',
       hold: 'The bath holds at its keep-alive current. Only a press at the bath goes on.',
       acknowledge: 'The buzzer at the bath is silenced until something new happens.',
+      lower: 'The bath has lowered its current. A press of start at the bath lifts it again.',
       recipe: 'The recipe has reached the bath and waits for the press of start.',
     }[name];
   }
   if (name === 'recipe' && refusal !== undefined) return refusal;
   if (answer === 2) return 'It came too late and was not carried out. Ask again if it still matters.';
   if (answer === 3) return 'The controller did not understand it. Its firmware may be older than this dashboard.';
+  if (answer === 4)
+    return 'The supply is set by hand, so the controller cannot lower it. Turn it down at the bath, or stop.';
   return {
     stop: 'There was nothing to stop: no run is live.',
     hold: 'There was nothing to hold: no run is live, or it is held already.',
     acknowledge: 'There was nothing to acknowledge at the bath.',
+    lower: 'There was nothing to lower: no run is live, or the current is as low already.',
     recipe: 'The bath did not take the recipe.',
   }[name];
 }
@@ -407,7 +425,7 @@ function recipeRefusalWords(code: number, limitTimes1000: number): string {
     case RecipeFault.aboveRigTemperature:
       return `The controller refused the recipe: its hold temperature is above the rig's limit of ${String(limit)} °C.`;
     case RecipeFault.runIsLive:
-      return 'The controller refused the recipe: a run is live. Stop it first.';
+      return 'The controller refused the recipe: a run is live, or a trip waits for its reset at the bath. Stop or reset it first.';
     default:
       return 'The controller refused the recipe: a field is missing or impossible.';
   }

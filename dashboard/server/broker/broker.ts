@@ -34,6 +34,8 @@ export interface Broker {
   /** Listens for controllers; the next free port when that one is taken. */
   listen(host: string, port: number, triesAbove: number): Promise<number>;
   isConnected(controllerId: string): boolean;
+  /** Ends its connection, if it has one: its password may be another by now. */
+  disconnect(controllerId: string): void;
   /** Passwords that are being compared. */
   readonly loginsUnderWay: number;
   loginsDone(): Promise<void>;
@@ -164,6 +166,9 @@ export async function openBroker(options: BrokerOptions): Promise<Broker> {
         server.listen(port, host);
       }),
     isConnected: (controllerId) => connected.has(controllerId),
+    disconnect: (controllerId) => {
+      connected.get(controllerId)?.close();
+    },
     get loginsUnderWay() {
       return logins.size;
     },

@@ -8,11 +8,12 @@ import helmet from 'helmet';
 import { join } from 'node:path';
 import type { z } from 'zod';
 import { plannedRest, recipeFromRequest } from '@bathkeeper/shared-core/trade';
+import { readPairingText } from '@bathkeeper/shared-core/messages';
 import type { Door as DoorAnswer, PairResult, Refusal, SimulatedButton } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
 import { nightSeries, POINTS_MAX } from '../night/night-series.js';
 import { postToWebhook, webhookAddressProblem } from '../notify/webhook-post.js';
-import { PAIRED_RIG, settingsText } from '../settings/board-settings.js';
+import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type Door, SESSION_COOKIE, sessionIn } from './door.js';
 import {
   commandRequest,
@@ -116,7 +117,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.get('/api/state', (_request, response) => {
     response.json(dashboard.snapshot(options.notices()));
   });
-  app.get('/api/stream', stateStream(dashboard, options.notices));
+  app.get('/api/stream', stateStream(dashboard, options.notices, isOpen));
 
   const controllerOf = (request: Request): string => {
     const id = String(request.params.id);
@@ -189,7 +190,7 @@ export function webApplication(options: ApplicationOptions): Express {
     response.json(command);
   });
   app.post('/api/controllers/:id/commands', (request, response) => {
-    const command = desk.send(controllerOf(request), checked(commandRequest, request.body).kind);
+    const command = desk.send(controllerOf(request), checked(commandRequest, request.body));
     if (typeof command === 'string') throw new Refused(409, command);
     response.json(command);
   });
@@ -202,27 +203,33 @@ export function webApplication(options: ApplicationOptions): Express {
     response.json({});
   });
   app.post('/api/controllers', async (request, response) => {
-    const { controllerId, bathName } = checked(pairRequest, request.body);
-    if (book.bath(controllerId)?.paired.isSimulated === false)
-      throw new Refused(409, `A controller "${controllerId}" is paired already. Choose another name for the new one.`);
+    const { controllerId, bathName, secretText } = checked(pairRequest, request.body);
+    const known = book.bath(controllerId)?.paired;
+    const name = bathName ?? (known?.isSimulated === false ? known.bathName : undefined);
+    if (name === undefined)
+      throw new Refused(400, 'The request does not fit.', ['bathName: expected a name for the new bath.']);
     if (dashboard.store.setting(`simulated:${controllerId}`) !== undefined)
       throw new Refused(
         409,
         `"${controllerId}" was the name of a virtual bath, whose nights are in the store. Choose another name.`,
       );
+    const read = readPairingText(secretText);
+    if (read.secret === undefined) throw new Refused(422, 'The secret cannot be read.', read.problems);
     options.pairedReal();
-    const mqttPassword = await dashboard.pair(controllerId, bathName, false, PAIRED_RIG);
+    await dashboard.pair(controllerId, name, false, PAIRED_RIG, read.secret);
     response.json({
       controllerId,
-      mqttPassword,
-      settingsText: settingsText(controllerId, mqttPassword, options.hostAddress(), options.mqttPort()),
+      address: options.hostAddress(),
+      port: options.mqttPort(),
+      signOfLifePort: SIGN_OF_LIFE_PORT,
     } satisfies PairResult);
   });
   app.post('/api/alarms/:alarmId/acknowledge', (request, response) => {
     const view = alarms.acknowledge(Number(request.params.alarmId), 'page', clock.nowMs());
     if (view === undefined) throw new Refused(404, 'There is no such alarm.');
     // The buzzer at the bath is silenced with it, if the bath can be reached.
-    if (book.has(view.controllerId) && view.returnedAtMs === null) desk.send(view.controllerId, 'acknowledge');
+    if (book.has(view.controllerId) && view.returnedAtMs === null)
+      desk.send(view.controllerId, { kind: 'acknowledge' });
     response.json(view);
   });
   app.put('/api/webhook', (request, response) => {

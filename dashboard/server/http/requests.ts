@@ -26,7 +26,10 @@ export const recipeRequest = z
     },
   );
 
-export const commandRequest = z.object({ kind: z.enum(['stop', 'hold', 'acknowledge']) }).strict();
+export const commandRequest = z.discriminatedUnion('kind', [
+  z.object({ kind: z.enum(['stop', 'hold', 'acknowledge']) }).strict(),
+  z.object({ kind: z.literal('lower'), toAmps: z.number().min(0).max(300) }).strict(),
+]);
 export const firstStartRequest = z.object({ token: z.string().max(200), passphrase: z.string().max(500) }).strict();
 export const sessionRequest = z.object({ passphrase: z.string().max(500) }).strict();
 export const webhookRequest = z
@@ -37,7 +40,8 @@ export const pairRequest = z
     controllerId: z
       .string()
       .regex(/^[a-z0-9][a-z0-9-]{0,30}$/, 'expected lower-case letters, digits and hyphens, at most 31'),
-    bathName: text(60),
+    bathName: text(60).optional(),
+    secretText: z.string().max(400),
   })
   .strict();
 export const pressRequest = z

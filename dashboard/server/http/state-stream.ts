@@ -1,6 +1,6 @@
 /*
  * The stream of states for the page (server-sent events): once a second, and soon after every change. One timer for each listener;
- * a page that reads too slowly skips states, it never queues them.
+ * a page that reads too slowly skips states, it never queues them. It ends when its session does.
  */
 import type { Request, Response } from 'express';
 import type { Dashboard } from '../dashboard.js';
@@ -8,7 +8,11 @@ import type { Dashboard } from '../dashboard.js';
 const BEAT_MS = 1000;
 const CHANGE_MS = 50;
 
-export function stateStream(dashboard: Dashboard, notices: () => readonly string[]) {
+export function stateStream(
+  dashboard: Dashboard,
+  notices: () => readonly string[],
+  isOpenFor: (request: Request) => boolean,
+) {
   return (request: Request, response: Response): void => {
     response.writeHead(200, {
       'Content-Type': 'text/event-stream',
@@ -18,6 +22,11 @@ export function stateStream(dashboard: Dashboard, notices: () => readonly string
     let soon: NodeJS.Timeout | undefined;
     const send = (): void => {
       soon = undefined;
+      // Signed out: whoever holds the stream open sees nothing more.
+      if (!isOpenFor(request)) {
+        response.end();
+        return;
+      }
       if (response.writableNeedDrain) return;
       response.write(`event: state\ndata: ${JSON.stringify(dashboard.snapshot(notices()))}\n\n`);
     };

@@ -4,7 +4,8 @@
  */
 import type Database from 'better-sqlite3';
 
-const migrations: readonly string[] = [
+/** Each brings the file one version on. */
+export const migrations: readonly string[] = [
   `
   CREATE TABLE settings (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
   CREATE TABLE controllers (
@@ -58,6 +59,16 @@ const migrations: readonly string[] = [
     notification_id TEXT PRIMARY KEY, alarm_id INTEGER NOT NULL, body TEXT NOT NULL, queued_at_ms INTEGER NOT NULL,
     next_try_at_ms INTEGER NOT NULL, tries INTEGER NOT NULL DEFAULT 0, delivered_at_ms INTEGER, last_failure TEXT) STRICT;
   CREATE TABLE sessions (token_hash TEXT PRIMARY KEY, made_at_ms INTEGER NOT NULL) STRICT;
+  `,
+  // Conditions of codes 33 to 64. One call for each alarm: of doubles the one that was delivered stays, else the first.
+  `
+  ALTER TABLE records ADD COLUMN conditions_high INTEGER NOT NULL DEFAULT 0;
+  DELETE FROM notifications WHERE notification_id NOT IN (
+    SELECT notification_id FROM (
+      SELECT notification_id, row_number() OVER (PARTITION BY alarm_id ORDER BY delivered_at_ms IS NULL, queued_at_ms) AS place
+      FROM notifications)
+    WHERE place = 1);
+  CREATE UNIQUE INDEX notifications_by_alarm ON notifications (alarm_id);
   `,
 ];
 

@@ -92,7 +92,7 @@ export function openStore(file: string): Store {
        records_stored = records_stored + excluded.records_stored`,
   );
   const whole = (count: number): string => Array.from({ length: count }, () => 'CAST(? AS INTEGER)').join(', ');
-  const addRecord = database.prepare(`INSERT OR IGNORE INTO records VALUES (?, ${whole(19)})`);
+  const addRecord = database.prepare(`INSERT OR IGNORE INTO records VALUES (?, ${whole(20)})`);
   const addEvent = database.prepare(`INSERT OR IGNORE INTO events VALUES (?, ${whole(10)})`);
 
   /** When this boot began, as near as messages tell: the smallest difference of arrival and uptime, so a slow network never shifts it. */
@@ -154,6 +154,7 @@ export function openStore(file: string): Store {
         row[RecordColumn.permittedSum], row[RecordColumn.electricCount], row[RecordColumn.currentSum],
         row[RecordColumn.currentMin], row[RecordColumn.currentMax], row[RecordColumn.voltageSum],
         row[RecordColumn.temperatureCount], row[RecordColumn.temperatureSum], row[RecordColumn.pulses],
+        row[RecordColumn.conditionsHigh] ?? 0,
       ); // prettier-ignore
       recordsThrough = last;
       stored += span;

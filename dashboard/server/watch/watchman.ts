@@ -2,9 +2,18 @@
  * Turns what is heard into alarms: the controller's events, the live messages and silence. Called by the ingest's listener and
  * once a second by the clock. It decides what counts as drift and whom to wake; it never touches the run.
  */
-import { Condition, EventKind, isLive, Phase } from '@bathkeeper/shared-core/control';
+import {
+  Condition,
+  conditionRows,
+  EventKind,
+  isLive,
+  Phase,
+  Reaction,
+  ROW_COLUMNS,
+  RowColumn,
+} from '@bathkeeper/shared-core/control';
 import { EventColumn } from '@bathkeeper/shared-core/messages';
-import type { LiveView } from '@bathkeeper/shared-core/messages';
+import type { AlarmName, LiveView } from '@bathkeeper/shared-core/messages';
 import {
   type BathWatch,
   bathWatch,
@@ -22,30 +31,37 @@ const USUAL_BAND = { lowestCelsius: 18, highestCelsius: 28 };
 /** Refused messages are one alarm, not one each. */
 const REFUSED_QUIET_MS = 60_000;
 
-const tripConditions: ReadonlySet<number> = new Set([
-  Condition.currentVeryHigh,
-  Condition.alertLatch,
-  Condition.monitorSilent,
-  Condition.monitorChanged,
-  Condition.monitorClipped,
-  Condition.bathOverheated,
-  Condition.emergencyStop,
-  Condition.contactorDropped,
-  Condition.restartedInRun,
-  Condition.contactorContradicts,
-]);
-const holdConditions: ReadonlySet<number> = new Set([
-  Condition.currentHigh,
-  Condition.bathHot,
-  Condition.probeFaultLong,
+/** A refused command is over when none was refused for this long. */
+const COMMAND_REFUSED_QUIET_MS = 10 * 60_000;
+
+/** Codes of the controller's own table whose reaction is this. */
+function codesOf(reaction: Reaction): ReadonlySet<number> {
+  return new Set(
+    Object.values(Condition).filter(
+      (code) => conditionRows[(code - 1) * ROW_COLUMNS + RowColumn.reaction] === reaction,
+    ),
+  );
+}
+const tripConditions = codesOf(Reaction.trip);
+const holdConditions = codesOf(Reaction.hold);
+
+/** What this dashboard judges by itself as well: it says when such an alarm is over. */
+const judgedHere: ReadonlySet<AlarmName> = new Set<AlarmName>([
+  'current-off-permitted',
+  'bath-temperature-out-of-band',
+  'controller-silent',
 ]);
 
-/** Conditions of the controller that are alarms by themselves and stand in the live message. */
-const followedConditions = [
-  [Condition.rotationStopped, 'rotation-stalled'],
-  [Condition.probeFault, 'sensor-fault'],
-  [Condition.contactorContradicts, 'contactor-contradicts'],
-] as const;
+/** Alarms that stand as long as any of these conditions stands in the live message. */
+const followedAlarms: ReadonlyMap<AlarmName, readonly number[]> = followed();
+function followed(): Map<AlarmName, number[]> {
+  const codes = new Map<AlarmName, number[]>();
+  for (const code of Object.values(Condition)) {
+    const name = alarmOfCondition(code);
+    if (name !== undefined && !judgedHere.has(name)) codes.set(name, [...(codes.get(name) ?? []), code]);
+  }
+  return codes;
+}
 
 function conditionOf(watch: BathWatch, name: Finding['name']): BathWatch['current'] {
   return name === 'current-off-permitted'
@@ -61,6 +77,21 @@ export interface Watchman {
   event(controllerId: string, row: Row, takenAtMs: number, nowMs: number, later?: readonly Row[]): void;
   tick(nowMs: number): void;
   refused(controllerId: string, why: string, nowMs: number): void;
+}
+
+/** What the controller says of messages that it did not believe: why the last one was not, and how many. */
+function refusedWords(code: number, count: number): string {
+  const messages = count === 1 ? 'a message' : `${String(count)} messages`;
+  switch (code) {
+    case 1:
+      return `${messages} refused: not made with the secret of this controller`;
+    case 2:
+      return `${messages} refused: seen before, or older than one that was taken. If this computer's clock was set back, that is why`;
+    case 3:
+      return `${messages} refused: meant for an earlier time or another start of the controller`;
+    default:
+      return `${messages} refused`;
+  }
 }
 
 /** The first condition that trips, among rows of events. */
@@ -79,6 +110,9 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
   const lastCause = new Map<string, string>();
   /** Since when a live message says what no event told, by controller and alarm. */
   const seenSinceMs = new Map<string, number>();
+  /** When the controller last told of a message that it did not believe; what stood before this start counts from its first tick. */
+  const commandsRefusedAtMs = new Map<string, number>();
+  let hasTicked = false;
   let refusedUntilMs = -1;
   let refusedOf: string | undefined;
   const watchOf = (controllerId: string): BathWatch => {
@@ -125,9 +159,10 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
         alarms.raise({ controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why' }, nowMs);
       }
     }
-    for (const [code, name] of followedConditions) {
+    for (const [name, codes] of followedAlarms) {
       const key = `${controllerId} ${name}`;
-      if (!live.conditions.includes(code)) {
+      const code = codes.find((one) => live.conditions.includes(one));
+      if (code === undefined) {
         seenSinceMs.delete(key);
         alarms.returnToNormal(controllerId, name, nowMs);
         continue;
@@ -172,9 +207,18 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
           break;
         case EventKind.conditionCleared: {
           const name = alarmOfCondition(code);
-          if (name !== undefined) alarms.returnToNormal(controllerId, name, nowMs);
+          const standing = book.bath(controllerId)?.live?.conditions ?? [];
+          const isAnotherStanding = standing.some((one) => one !== code && alarmOfCondition(one) === name);
+          if (name !== undefined && !isAnotherStanding) alarms.returnToNormal(controllerId, name, nowMs);
           break;
         }
+        case EventKind.commandRefused:
+          commandsRefusedAtMs.set(controllerId, nowMs);
+          alarms.raise(
+            { controllerId, name: 'command-refused', causeAtMs: takenAtMs, detail: refusedWords(code, b) },
+            nowMs,
+          );
+          break;
         case EventKind.phaseEntered: {
           const words = lastCause.get(controllerId) ?? (code === Phase.trip ? tripCauseIn(later) : undefined);
           if (code === Phase.hold) {
@@ -213,7 +257,14 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
       for (const bath of book.all()) {
         const { controllerId } = bath.paired;
         act(controllerId, findingsInSilence(watchOf(controllerId), bath, nowMs, clockSpeed), nowMs);
+        if (!hasTicked && alarms.isStanding(controllerId, 'command-refused'))
+          commandsRefusedAtMs.set(controllerId, nowMs);
+        if (nowMs - (commandsRefusedAtMs.get(controllerId) ?? nowMs) > COMMAND_REFUSED_QUIET_MS) {
+          commandsRefusedAtMs.delete(controllerId);
+          alarms.returnToNormal(controllerId, 'command-refused', nowMs);
+        }
       }
+      hasTicked = true;
       if (refusedOf !== undefined && nowMs > refusedUntilMs) {
         alarms.returnToNormal(refusedOf, 'message-refused', nowMs);
         refusedOf = undefined;

@@ -6,18 +6,22 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createDashboard, type Dashboard, type ManualClock, manualClock } from '@bathkeeper/dashboard';
+import type { Logger } from 'pino';
 import { afterEach } from 'vitest';
 import { type QuietBath, quietBath, RIG } from './quiet-bath.js';
 
 export const EVENING_MS = Date.UTC(2026, 0, 10, 20);
 export const CONTROLLER = 'north-bench';
-export const PASSWORD = 'a password for tests';
+/** What the controller was paired with. */
+export const SECRET = 'c0'.repeat(32);
 
 export interface Trial {
   dashboard: Dashboard;
   clock: ManualClock;
   folder: string;
   bath: QuietBath;
+  /** Signs of life that were sent. */
+  signs: { text: string; controllerId: string }[];
   /** Moves the clock and lets everything that follows from it happen. */
   pass(seconds: number): Promise<void>;
   /** Closes the dashboard and opens it again on the same folder, `seconds` later. */
@@ -38,15 +42,26 @@ export function folderOnTrial(): string {
   return folder;
 }
 
-export async function dashboardOnTrial(options: { isSimulated?: boolean; connect?: boolean } = {}): Promise<Trial> {
+export async function dashboardOnTrial(
+  options: { isSimulated?: boolean; connect?: boolean; logger?: Logger } = {},
+): Promise<Trial> {
   const folder = folderOnTrial();
   const clock = manualClock(EVENING_MS);
-  const dashboard = await createDashboard({ clock, dataFolder: folder });
-  await dashboard.pair(CONTROLLER, 'Copper 60 L', options.isSimulated ?? false, RIG, PASSWORD);
+  const signs: Trial['signs'] = [];
+  const open = (onClock: ManualClock): Promise<Dashboard> =>
+    createDashboard({
+      clock: onClock,
+      dataFolder: folder,
+      ...(options.logger === undefined ? {} : { logger: options.logger }),
+      sendSignOfLife: (text, controllerId) => signs.push({ text, controllerId }),
+    });
+  const dashboard = await open(clock);
+  await dashboard.pair(CONTROLLER, 'Copper 60 L', options.isSimulated ?? false, RIG, SECRET);
   const trial: Trial = {
     dashboard,
     clock,
     folder,
+    signs,
     bath: undefined as unknown as QuietBath,
     pass: async (seconds) => {
       trial.clock.advanceTo(trial.clock.nowMs() + seconds * 1000);
@@ -56,11 +71,11 @@ export async function dashboardOnTrial(options: { isSimulated?: boolean; connect
       const nowMs = trial.clock.nowMs() + seconds * 1000;
       await trial.dashboard.close();
       trial.clock = manualClock(nowMs);
-      trial.dashboard = await createDashboard({ clock: trial.clock, dataFolder: folder });
+      trial.dashboard = await open(trial.clock);
     },
   };
   closings.push(() => trial.dashboard.close());
-  if (options.connect !== false) trial.bath = await quietBath(dashboard, CONTROLLER, PASSWORD);
+  if (options.connect !== false) trial.bath = await quietBath(dashboard, CONTROLLER, SECRET);
   return trial;
 }
 

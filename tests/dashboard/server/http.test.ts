@@ -1,15 +1,16 @@
 /* The page's routes over real HTTP on loopback: the door, commands, recipes, pairing, alarms, the stream. */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { SimulatedButton, Snapshot } from '@bathkeeper/shared-core/messages';
+import { pairingText, type SimulatedButton, type Snapshot } from '@bathkeeper/shared-core/messages';
 import { afterEach, describe, expect, it } from 'vitest';
 import { webApplication } from '../../../dashboard/server/http/application.js';
 import { type Door, openDoor } from '../../../dashboard/server/http/door.js';
-import { CONTROLLER, dashboardOnTrial, rowsOf, type Trial } from './dashboard-on-trial.js';
-import { liveMessage } from './quiet-bath.js';
+import { SECRETS_FILE } from '../../../dashboard/server/settings/controller-secrets.js';
+import { CONTROLLER, dashboardOnTrial, rowsOf, SECRET, type Trial } from './dashboard-on-trial.js';
+import { INCARNATION, liveMessage, quietBath } from './quiet-bath.js';
 
 const closings: (() => void)[] = [];
 afterEach(() => {
@@ -47,7 +48,7 @@ async function pageOnTrial(options: { isSimulated?: boolean } = {}): Promise<Pag
     hostAddress: () => '192.0.2.1',
     pairedReal: () => {
       for (const bath of trial.dashboard.book.all())
-        if (bath.paired.isSimulated) trial.dashboard.book.unpair(bath.paired.controllerId);
+        if (bath.paired.isSimulated) trial.dashboard.unpair(bath.paired.controllerId);
     },
   });
   const server = createServer(app);
@@ -204,7 +205,10 @@ describe('the routes', () => {
     const answer = await page.ask('POST', `/api/controllers/${CONTROLLER}/commands`, { kind: 'hold' }, cookie);
     expect(answer.body).toMatchObject({ kind: 'hold', state: 'sent' });
     await page.trial.dashboard.settle();
-    expect(page.trial.bath.commands).toEqual([{ v: 1, d: answer.body.commandId, k: 2, b: 1, x: 100_200 }]);
+    const n = page.trial.clock.nowMs();
+    expect(page.trial.bath.commands).toEqual([
+      { v: 1, d: answer.body.commandId, n, k: 2, i: INCARNATION, b: 1, x: 100_200 },
+    ]);
     await page.trial.pass(26);
     expect(page.trial.dashboard.snapshot().controllers[0]?.commands[0]?.state).toBe('no-answer');
   });
@@ -219,6 +223,28 @@ describe('the routes', () => {
     }
     expect(rowsOf(page.trial.dashboard, 'SELECT * FROM recipes')).toEqual([]);
   }); // prettier-ignore
+
+  it('lower the current to what was asked, and refuse what is no current', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    await hear(page);
+    const path = `/api/controllers/${CONTROLLER}/commands`;
+    const answer = await page.ask('POST', path, { kind: 'lower', toAmps: 4.2 }, cookie);
+    expect(answer.body).toMatchObject({
+      kind: 'lower',
+      state: 'sent',
+      words: 'Lower to 4.20 A is on its way to the bath.',
+    });
+    await page.trial.dashboard.settle();
+    expect(page.trial.bath.commands).toMatchObject([{ k: 5, c: 420 }]);
+    for (const body of [
+      { kind: 'lower' },
+      { kind: 'lower', toAmps: -1 },
+      { kind: 'lower', toAmps: 'all' },
+      { kind: 'raise' },
+    ])
+      expect((await page.ask('POST', path, body, cookie)).status).toBe(400);
+  });
 
   it('send a recipe with fifteen columns', async () => {
     const page = await pageOnTrial();
@@ -287,35 +313,74 @@ describe('the routes', () => {
     expect(answer.body.error).toContain('at the bath');
   });
 
-  it('pair a controller: its password is shown once, the simulated bath goes, a second pairing is refused', async () => {
+  it('pair a controller under the secret that its console showed; the simulated bath goes', async () => {
     const page = await pageOnTrial({ isSimulated: true });
     const cookie = await letIn(page);
-    const answer = await page.ask(
-      'POST',
-      '/api/controllers',
-      { controllerId: 'south-bench', bathName: 'Copper 120 L' },
-      cookie,
-    );
-    const settings = JSON.parse(String(answer.body.settingsText)) as {
-      link: Record<string, unknown>;
-      controllerId: string;
-      simulated: number;
-    };
-    expect(settings).toMatchObject({
+    const secret = '3e'.repeat(32);
+    const request = { controllerId: 'south-bench', bathName: 'Copper 120 L', secretText: pairingText(secret) };
+    const answer = await page.ask('POST', '/api/controllers', request, cookie);
+    expect(answer.body).toEqual({
       controllerId: 'south-bench',
-      simulated: 0,
-      link: { address: '192.0.2.1', port: 1883, password: answer.body.mqttPassword },
+      address: '192.0.2.1',
+      port: 1883,
+      signOfLifePort: 41_883,
     });
-    expect(page.trial.dashboard.snapshot().controllers.map((one) => one.controllerId)).toEqual(['south-bench']);
-    expect(JSON.stringify(rowsOf(page.trial.dashboard, 'SELECT * FROM controllers'))).not.toContain(
-      answer.body.mqttPassword,
+    const views = page.trial.dashboard.snapshot().controllers;
+    expect(views.map((one) => one.controllerId)).toEqual(['south-bench']);
+    expect(views[0]?.mustBePairedAgain).toBe(false);
+    const bath = await quietBath(page.trial.dashboard, 'south-bench', secret);
+    expect(bath.isConnected).toBe(true);
+    await bath.leave();
+    // Neither the store nor anything that the page is told holds the secret; the file that does is the owner's alone.
+    const tables = ['controllers', 'settings', 'quarantine', 'commands'];
+    const stored = JSON.stringify(tables.map((table) => rowsOf(page.trial.dashboard, `SELECT * FROM ${table}`)));
+    for (const told of [stored, JSON.stringify(page.trial.dashboard.snapshot()), JSON.stringify(answer.body)])
+      expect(told).not.toContain(secret);
+    expect(statSync(join(page.trial.folder, SECRETS_FILE)).mode & 0o777).toBe(0o600);
+  });
+
+  it('say which group of a mistyped secret is wrong, and pair nothing', async () => {
+    const page = await pageOnTrial({ isSimulated: true });
+    const cookie = await letIn(page);
+    const right = pairingText('3e'.repeat(32));
+    const mistyped = right.slice(0, 20) + (right[20] === '7' ? '8' : '7') + right.slice(21);
+    for (const [secretText, words] of [
+      [mistyped, 'Group 3 '],
+      [right.slice(1), '63 characters, expected 64'],
+      ['', '0 characters, expected 64'],
+    ] as const) {
+      const request = { controllerId: 'south-bench', bathName: 'Copper 120 L', secretText };
+      const answer = await page.ask('POST', '/api/controllers', request, cookie);
+      expect(answer.status).toBe(422);
+      expect(answer.body.problems).toEqual([expect.stringContaining(words)]);
+    }
+    expect(page.trial.dashboard.snapshot().controllers.map((one) => one.controllerId)).toEqual([CONTROLLER]);
+    for (const request of [
+      { controllerId: '../#', bathName: 'x', secretText: right },
+      { controllerId: 'south-bench', secretText: right },
+      { controllerId: 'south-bench', bathName: 'x' },
+    ])
+      expect((await page.ask('POST', '/api/controllers', request, cookie)).status).toBe(400);
+  });
+
+  it('pair a controller again: the old secret lets nobody in any more, its nights stay', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    await hear(page);
+    const secret = '3e'.repeat(32);
+    const request = { controllerId: CONTROLLER, secretText: pairingText(secret) };
+    expect((await page.ask('POST', '/api/controllers', request, cookie)).status).toBe(200);
+    await page.trial.dashboard.settle();
+    expect(page.trial.bath.isConnected).toBe(false);
+    await expect(quietBath(page.trial.dashboard, CONTROLLER, SECRET)).rejects.toThrow();
+    page.trial.bath = await quietBath(page.trial.dashboard, CONTROLLER, secret);
+    expect(page.trial.dashboard.snapshot().controllers).toMatchObject([{ bathName: 'Copper 60 L' }]);
+    await hear(page);
+    expect((await page.ask('POST', `/api/controllers/${CONTROLLER}/commands`, { kind: 'stop' }, cookie)).status).toBe(
+      200,
     );
-    expect(
-      (await page.ask('POST', '/api/controllers', { controllerId: 'south-bench', bathName: 'x' }, cookie)).status,
-    ).toBe(409);
-    expect((await page.ask('POST', '/api/controllers', { controllerId: '../#', bathName: 'x' }, cookie)).status).toBe(
-      400,
-    );
+    await page.trial.dashboard.settle();
+    expect(page.trial.bath.commands).toMatchObject([{ k: 1 }]);
   });
 
   it('acknowledge an alarm and silence the buzzer with it', async () => {
@@ -368,5 +433,18 @@ describe('the routes', () => {
     while (state.controllers[0]?.live === null) state = await nextState();
     expect(state.controllers[0]?.live?.cathodeCurrentAmps).toBe(19);
     await reader.cancel();
+  });
+
+  it('ends when its session is signed out', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    const response = await fetch(`${page.address}/api/stream`, { headers: cookie });
+    const reader = response.body!.getReader();
+    await reader.read();
+    expect((await page.ask('DELETE', '/api/session', undefined, cookie)).status).toBe(200);
+    await hear(page);
+    let last = await reader.read();
+    while (!last.done) last = await reader.read();
+    expect(last.done).toBe(true);
   });
 });

@@ -50,7 +50,7 @@ describe('ingest', () => {
     await dashboard.settle();
     expect(bath.acks.at(-1)?.r).toBe(2);
     expect(rowsOf(dashboard, storedRecords)).toEqual([{ first: 2, span: 1 }]);
-    expect(rowsOf(dashboard, 'SELECT why FROM quarantine')).toEqual([{ why: 'phase is 99, expected 0 to 8' }]);
+    expect(rowsOf(dashboard, 'SELECT why FROM quarantine')).toEqual([{ why: 'phase is 99, expected 0 to 9' }]);
   });
 
   it.each([
@@ -85,7 +85,7 @@ describe('ingest', () => {
     ['a negative uptime', 'outbox', '{"v":1,"i":7,"b":1,"u":-1,"r":[]}'],
     ['a status that is neither', 'status', '{"v":1,"o":2}'],
     ['bytes that are no text', 'live', Buffer.from([0xff, 0xfe, 0x00])],
-    ['a phase that does not exist', 'live', JSON.stringify(liveMessage({ phase: 9 }))],
+    ['a phase that does not exist', 'live', JSON.stringify(liveMessage({ phase: 10 }))],
   ] as const)('counts a message with %s, stores nothing of it and goes on', async (_what, kind, payload) => {
     const { dashboard, bath } = await dashboardOnTrial();
     bath.say(kind, payload);

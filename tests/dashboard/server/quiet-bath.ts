@@ -2,17 +2,19 @@
  * A controller for tests of the server: connects to the embedded broker within the process and says what a test gives it,
  * in the wire's own rows. Called by the tests of ingest, watch and commands. It has no behaviour of its own.
  */
+import { createHmac } from 'node:crypto';
 import mqtt, { type MqttClient } from 'mqtt';
 import {
   EVENT_COLUMNS,
   EventColumn,
   LiveKey,
+  PROOF_DIGITS,
   RECORD_COLUMNS,
   RecordColumn,
   topicOf,
 } from '@bathkeeper/shared-core/messages';
 import type { TopicKind } from '@bathkeeper/shared-core/messages';
-import type { Dashboard } from '@bathkeeper/dashboard';
+import { type Dashboard, mqttPassword } from '@bathkeeper/dashboard';
 
 export const RIG = { currentAmpsMax: 35, terminalVoltsMax: 8, bathCelsiusMax: 40, runSecondsMax: 50_400 };
 export const INCARNATION = 7;
@@ -53,7 +55,7 @@ export function liveMessage(
   const usual: Record<keyof typeof LiveKey, number | undefined> = {
     phase: 4, current: 1900, voltage: 2100, temperature: 2400, permitted: 1900, charge: 3_600_000, run: 1, recipeId: 1,
     phaseSeconds: 100, liveSeconds: 3000, conditions: 0, permissivesMissing: 0, contactorClosed: 1, pulsePeriod: 10_000,
-    pulseAge: 3, derate: 100, waiting: 0,
+    pulseAge: 3, derate: 100, waiting: 0, conditionsHigh: 0, supplyKind: 1, rampState: 0, lowered: undefined,
   }; // prettier-ignore
   const message: Record<string, unknown> = { v: 1, i: INCARNATION, b: 1, u: uptimeTenths, s: 0 };
   for (const [name, value] of Object.entries({ ...usual, ...fields }))
@@ -63,7 +65,10 @@ export function liveMessage(
 
 export interface QuietBath {
   readonly acks: { i: number; r: number; e: number }[];
+  /** Commands whose proof is right, without it. */
   readonly commands: Record<string, unknown>[];
+  /** Everything that came on the command topic, as it came. */
+  readonly commandPayloads: string[];
   say(kind: TopicKind, payload: object | string | Buffer): void;
   sayTo(topic: string, payload: string): void;
   readonly isConnected: boolean;
@@ -71,10 +76,10 @@ export interface QuietBath {
 }
 
 /** Connects and subscribes as a controller does; resolves when the broker has taken both. */
-export async function quietBath(dashboard: Dashboard, controllerId: string, password: string): Promise<QuietBath> {
+export async function quietBath(dashboard: Dashboard, controllerId: string, secret: string): Promise<QuietBath> {
   const client: MqttClient = new mqtt.MqttClient(() => dashboard.connectController(), {
     username: controllerId,
-    password,
+    password: mqttPassword(secret),
     clientId: controllerId,
     protocolVersion: 4,
     keepalive: 0,
@@ -82,11 +87,20 @@ export async function quietBath(dashboard: Dashboard, controllerId: string, pass
     will: { topic: topicOf(controllerId, 'status'), payload: Buffer.from('{"v":1,"o":0}'), qos: 1, retain: true },
   });
   client.on('error', () => undefined);
-  const bath = { acks: [] as QuietBath['acks'], commands: [] as QuietBath['commands'] };
+  const bath = {
+    acks: [] as QuietBath['acks'],
+    commands: [] as QuietBath['commands'],
+    commandPayloads: [] as string[],
+  };
   client.on('message', (topic, payload) => {
-    const message = JSON.parse(payload.toString()) as Record<string, unknown>;
-    if (topic.endsWith('/ack')) bath.acks.push(message as unknown as QuietBath['acks'][number]);
-    else bath.commands.push(message);
+    if (topic.endsWith('/ack')) {
+      bath.acks.push(JSON.parse(payload.toString()) as QuietBath['acks'][number]);
+      return;
+    }
+    const text = payload.toString().slice(PROOF_DIGITS);
+    bath.commandPayloads.push(payload.toString());
+    const proof = createHmac('sha256', Buffer.from(secret, 'hex')).update(`${topic}\n${text}`).digest('hex');
+    if (payload.toString().startsWith(proof)) bath.commands.push(JSON.parse(text) as Record<string, unknown>);
   });
   await new Promise<void>((done, failed) => {
     client.once('connect', () => {

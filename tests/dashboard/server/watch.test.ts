@@ -1,7 +1,7 @@
 /* From what a controller says, or does not say, to an alarm: through broker, ingest and store, on a clock moved by hand. */
 import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
 import { describe, expect, it } from 'vitest';
-import { CONTROLLER, dashboardOnTrial, PASSWORD, rowsOf, type Trial } from './dashboard-on-trial.js';
+import { CONTROLLER, dashboardOnTrial, SECRET, rowsOf, type Trial } from './dashboard-on-trial.js';
 import { eventRow, liveMessage, outbox, quietBath, recordRow } from './quiet-bath.js';
 
 type LiveFields = Parameters<typeof liveMessage>[0];
@@ -118,7 +118,7 @@ describe('the watch', () => {
     await liveFor(trial, 2);
     await trial.bath.leave();
     await trial.pass(3);
-    trial.bath = await quietBath(trial.dashboard, CONTROLLER, PASSWORD);
+    trial.bath = await quietBath(trial.dashboard, CONTROLLER, SECRET);
     await liveFor(trial, 10);
     expect(names(trial)).toEqual([]);
     await trial.bath.leave();
@@ -155,7 +155,7 @@ describe('the watch', () => {
     await liveFor(trial, 2);
     await trial.pass(20);
     await trial.restart();
-    trial.bath = await quietBath(trial.dashboard, CONTROLLER, PASSWORD);
+    trial.bath = await quietBath(trial.dashboard, CONTROLLER, SECRET);
     expect(names(trial)).toEqual(['controller-silent unacknowledged']);
     await liveFor(trial, 2);
     expect(names(trial)).toEqual(['controller-silent returned-unacknowledged']);
