@@ -102,8 +102,7 @@ const app: Express = webApplication({
   pairedReal: () => {
     virtualBath?.stop();
     virtualBath = undefined;
-    for (const bath of dashboard.book.all())
-      if (bath.paired.isSimulated) dashboard.unpair(bath.paired.controllerId);
+    for (const bath of dashboard.book.all()) if (bath.paired.isSimulated) dashboard.unpair(bath.paired.controllerId);
   },
 });
 const server = await listenOnNextFree(createServer(app), settings.host, settings.port);
