@@ -2,7 +2,7 @@
  * A canned bath for the browser tests: the controller, its night, its alarms, as the dashboard would tell them.
  * Used by the fixture server; every test takes a fresh one and changes what it is about.
  */
-import { Condition, Phase } from '@bathkeeper/shared-core/control';
+import { Condition, Phase, SupplyKind } from '@bathkeeper/shared-core/control';
 import type {
   AlarmView,
   ControllerView,
@@ -29,6 +29,7 @@ export const recipe: RecipeView = {
   rampSeconds: 1800,
   finishAmps: 1.8,
   finishSeconds: 3600,
+  holdAmps: 3.6,
   chargeAmpereHours: 271.8,
   averageThicknessMicrometres: 300,
   depositMassGrams: 322.3,
@@ -54,6 +55,9 @@ export function cannedLive(change: Partial<LiveView> = {}): LiveView {
     derateFraction: 1,
     isContactorClosed: true,
     conditions: [],
+    supplyKind: SupplyKind.analogue,
+    rampState: 0,
+    loweredToAmps: null,
     permissivesMissing: [],
     ...change,
   };
@@ -86,6 +90,7 @@ export function cannedController(change: Partial<ControllerView> = {}): Controll
     waitingRecipe: null,
     commands: [],
     recordsWaitingAtController: 2,
+    mustBePairedAgain: false,
     ...change,
   };
 }

@@ -9,6 +9,7 @@ import { NightBand } from '../night/band.js';
 import { RecipeRoom } from '../recipe/room.js';
 import { WaitingRecipe } from '../recipe/waiting.js';
 import { ageOf, isConnected, serverNowMs } from '../state/state.js';
+import { SectionKey } from '../tank/key.js';
 import { TankSection } from '../tank/section.js';
 import { marksOf } from '../tank/marks.js';
 import { ageWords } from '../words/age.js';
@@ -60,6 +61,7 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
       <div class="tank">
         <TankSection controller={controller} fresh={fresh} marks={marks} />
         <HoldAndStop controller={controller} />
+        <SectionKey marks={marks} />
       </div>
       <NightBand controller={controller} />
       {controller.run && <RunFacts run={controller.run} live={controller.live} nowMs={nowMs} />}

@@ -26,6 +26,7 @@ export function sectionWords(controller: ControllerView, fresh: Freshness, marks
     readings.push(`${micrometresOf(reached, run.recipe.averageThicknessMicrometres)} on the part`);
   }
   const old = fresh === 'live' ? '' : ' These readings are old.';
-  const wrong = marks.length === 0 ? 'nothing is marked' : `marked: ${marks.map((m) => m.clause).join('; ')}`;
+  const clauses = marks.flatMap(({ found }) => found.map(({ clause }) => clause));
+  const wrong = clauses.length === 0 ? 'nothing is marked' : `marked: ${clauses.join('; ')}`;
   return `Section through the tank.${old} ${readings.join('; ')}; ${wrong}.`;
 }

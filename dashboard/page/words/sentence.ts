@@ -170,7 +170,8 @@ function lowered(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
-function raised(text: string): string {
+/** With a capital. */
+export function raised(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 

@@ -4,11 +4,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { bellOutline, bellProfile, bellRadius } from '../../../dashboard/page/tank/bell.js';
 import { marksOf } from '../../../dashboard/page/tank/marks.js';
+import { rings, SECTION_BOX } from '../../../dashboard/page/tank/places.js';
 import { sectionWords } from '../../../dashboard/page/tank/section-words.js';
 import { shaftWords, turnSeconds } from '../../../dashboard/page/tank/turning.js';
 import { conditionWords } from '../../../dashboard/page/words/conditions.js';
 import { stalled } from '../../browser/canned-night.js';
-import { cannedController, cannedLive } from './bath-in-plate.js';
+import { cannedController, cannedLive, NIGHT_MS } from './bath-in-plate.js';
 
 const withLive = (live: Parameters<typeof cannedLive>[0]) => cannedController({ live: cannedLive(live) });
 
@@ -26,10 +27,46 @@ describe('marks', () => {
   test('a reached charge is not marked', () => {
     expect(marksOf(withLive({ conditions: [Condition.chargeReached] }), [])).toEqual([]);
   });
-  test('of two at one place the graver stands', () => {
-    const marks = marksOf(withLive({ conditions: [Condition.bathWarm, Condition.bathOverheated] }), []);
+  test('what stands at one place is gathered in one mark, the worst first and the others counted', () => {
+    const marks = marksOf(
+      withLive({ conditions: [Condition.bathWarm, Condition.bathOverheated, Condition.bathHot] }),
+      [],
+    );
     expect(marks).toHaveLength(1);
-    expect(marks[0]!.mark).toBe('overheated');
+    expect(marks[0]!.mark).toBe('overheated +2');
+    expect(marks[0]!.found.map(({ gravity }) => gravity)).toEqual(['trip', 'hold', 'warn']);
+  });
+  test('with everything wrong each place has one mark, the most dangerous place first, and nothing is left out', () => {
+    const all = Object.values(Condition);
+    const marks = marksOf(withLive({ conditions: all }), []);
+    expect(new Set(marks.map(({ place }) => place)).size).toBe(marks.length);
+    expect(marks[0]!.place).toBe('contactor');
+    const told = marks.flatMap(({ found }) => found.map(({ clause }) => clause)).sort();
+    const wrong = all.filter((code) => conditionWords[code].gravity !== 'note');
+    expect(told).toEqual(wrong.map((code) => conditionWords[code].clause).sort());
+  });
+  test('every mark of a condition says what to check first', () => {
+    for (const { found } of marksOf(withLive({ conditions: Object.values(Condition) }), [])) {
+      for (const { checkFirst } of found) expect(checkFirst).toMatch(/^[A-Z].{20,}\.$/);
+    }
+  });
+  test('a second means that was opened is marked in the trip, and not after its reset', () => {
+    const told = {
+      bringUp: [],
+      interruptions: [],
+      secondMeansOpened: { atMs: NIGHT_MS, condition: Condition.currentDoesNotFall },
+    };
+    const tripped = { ...withLive({ phase: Phase.trip, isContactorClosed: false }), told };
+    expect(marksOf(tripped, []).map(({ place }) => place)).toEqual(['second-means']);
+    expect(marksOf({ ...withLive({ phase: Phase.ready }), told }, [])).toEqual([]);
+  });
+  test('every place has its ring within the drawing', () => {
+    for (const { cx, cy, rx, ry } of Object.values(rings)) {
+      expect(cx - rx).toBeGreaterThanOrEqual(SECTION_BOX.left);
+      expect(cx + rx).toBeLessThanOrEqual(SECTION_BOX.left + SECTION_BOX.width);
+      expect(cy - ry).toBeGreaterThanOrEqual(SECTION_BOX.top);
+      expect(cy + ry).toBeLessThanOrEqual(SECTION_BOX.top + SECTION_BOX.height);
+    }
   });
   test('a reading that is missing is marked even without a condition', () => {
     const marks = marksOf(withLive({ cathodeCurrentAmps: null, bathTemperatureCelsius: null }), []);
