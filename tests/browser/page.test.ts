@@ -8,6 +8,7 @@ import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { Condition, Permissive, Phase } from '@bathkeeper/shared-core/control';
+import { pairingText } from '@bathkeeper/shared-core/messages';
 import {
   cannedController,
   cannedLive,
@@ -398,19 +399,22 @@ describe('settings', () => {
     await shot(page, 'phone-settings');
   });
 
-  test('a paired controller’s password and settings are shown once', async () => {
+  test('a controller is paired with the secret from its console, which is not kept on the page', async () => {
     server.answer = () => ({
-      body: { controllerId: 'south-bench', mqttPassword: 'p-123', settingsText: '{"link":{}}' },
+      body: { controllerId: 'south-bench', address: '192.0.2.7', port: 1883, signOfLifePort: 41883 },
     });
+    const secretText = pairingText('3e'.repeat(32));
     const page = await opened({}, '/#settings');
     await page.getByLabel(/^Controller's name/).fill('south-bench');
-    await page.getByLabel("Bath's name").fill('Copper 20 L');
+    await page.getByLabel(/^Bath's name/).fill('Copper 20 L');
+    await page.getByLabel(/^Secret from its console/).fill(secretText.slice(1));
+    expect(await page.getByText('Every group of the secret fits').count()).toBe(0);
+    await page.getByLabel(/^Secret from its console/).fill(secretText);
+    await page.getByText('Every group of the secret fits').waitFor();
     await page.getByRole('button', { name: 'Pair' }).click();
-    await page.getByText('p-123').waitFor();
-    expect(await page.getByLabel('Settings for the board').inputValue()).toBe('{"link":{}}');
-    await page.getByRole('link', { name: 'Bath', exact: true }).click();
-    await page.getByRole('link', { name: 'Settings' }).click();
-    expect(await page.getByText('p-123').count()).toBe(0);
+    await page.getByText('192.0.2.7').waitFor();
+    expect(server.asked[0]?.body).toEqual({ controllerId: 'south-bench', bathName: 'Copper 20 L', secretText });
+    expect(await page.getByLabel(/^Secret from its console/).inputValue()).toBe('');
   });
 
   test('signing out closes the door', async () => {

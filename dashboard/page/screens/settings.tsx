@@ -1,9 +1,15 @@
 /*
  * Settings: the way to the phone (webhook), pairing a controller, signing out.
- * Secrets are shown once or never: the webhook's path is hidden by the dashboard, the controller's password appears this once.
+ * Secrets are never shown: the webhook's path is hidden by the dashboard, a controller's secret is typed in and does not come back.
  */
 import { useState } from 'preact/hooks';
-import type { PairResult, Refusal, Snapshot, WebhookTestResult } from '@bathkeeper/shared-core/messages';
+import {
+  type PairResult,
+  readPairingText,
+  type Refusal,
+  type Snapshot,
+  type WebhookTestResult,
+} from '@bathkeeper/shared-core/messages';
 import { leave, pairController, setWebhook, testWebhook } from '../state/api.js';
 import { refreshDoor, serverNowMs } from '../state/state.js';
 import { timeWords } from '../words/times.js';
@@ -133,27 +139,43 @@ function WebhookSettings(props: { known: Snapshot }) {
 function Pairing(props: { known: Snapshot }) {
   const [controllerId, setControllerId] = useState('');
   const [bathName, setBathName] = useState('');
+  const [secretText, setSecretText] = useState('');
   const [paired, setPaired] = useState<PairResult | null>(null);
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   const [isBusy, setBusy] = useState(false);
-  const [copied, setCopied] = useState('');
-  const hasSimulated = props.known.controllers.some((c) => c.isSimulated);
+  const real = props.known.controllers.filter((one) => !one.isSimulated);
+  const again = real.filter((one) => one.mustBePairedAgain);
+  const isKnown = real.some((one) => one.controllerId === controllerId.trim());
+  const isSecretRight = readPairingText(secretText).secret !== undefined;
   const pair = async (event: Event): Promise<void> => {
     event.preventDefault();
     setBusy(true);
-    const answer = await pairController({ controllerId: controllerId.trim(), bathName: bathName.trim() });
+    const name = bathName.trim();
+    const answer = await pairController({
+      controllerId: controllerId.trim(),
+      ...(name === '' ? {} : { bathName: name }),
+      secretText,
+    });
     setBusy(false);
     setRefusal(answer.ok ? null : answer.refusal);
     setPaired(answer.ok ? answer.value : null);
-    setCopied('');
+    if (answer.ok) setSecretText('');
   };
   return (
     <section aria-labelledby="pair-title">
       <h2 id="pair-title">Pair a controller</h2>
       <p>
-        It gets a name, a password of its own, and settings to be written to the board at the bath.
-        {hasSimulated && ' The virtual bath ends when a real controller is paired, and does not come back by itself.'}
+        In bring-up the controller draws a secret and shows it once on its console. Type it here: it proves every
+        command to the controller, and lets it in here.
+        {real.length < props.known.controllers.length &&
+          ' The virtual bath ends when a real controller is paired, and does not come back by itself.'}
       </p>
+      {again.map((one) => (
+        <p class="caution" key={one.controllerId}>
+          {one.bathName} ({one.controllerId}) must be paired again: this dashboard does not hold its secret. It is
+          watched, but takes no command from here.
+        </p>
+      ))}
       <form onSubmit={(event) => void pair(event)}>
         <label>
           Controller's name <span class="unit">small letters, digits, hyphens</span>
@@ -171,54 +193,62 @@ function Pairing(props: { known: Snapshot }) {
           />
         </label>
         <label>
-          Bath's name
+          Bath's name {isKnown && <span class="unit">leave it empty to keep the present one</span>}
           <input
             type="text"
             autocomplete="off"
-            required
+            required={!isKnown}
             maxLength={60}
             placeholder="Copper 60 L"
             value={bathName}
             onInput={(event) => setBathName(event.currentTarget.value)}
           />
         </label>
+        <label>
+          Secret from its console <span class="unit">eight groups of eight characters</span>
+          <textarea
+            rows={3}
+            autocomplete="off"
+            autocapitalize="characters"
+            spellcheck={false}
+            required
+            maxLength={400}
+            value={secretText}
+            onInput={(event) => setSecretText(event.currentTarget.value)}
+          />
+        </label>
+        <p role="status" class="said">
+          {isSecretRight ? 'Every group of the secret fits its check character.' : ''}
+        </p>
         <button type="submit" class="plain" disabled={isBusy}>
-          Pair
+          {isKnown ? 'Pair again' : 'Pair'}
         </button>
       </form>
       <RefusalWords refusal={refusal} />
       {paired && (
         <div class="paired" role="status">
-          <h3>{paired.controllerId} is paired. Shown only this once:</h3>
+          <h3>{paired.controllerId} is paired. Tell it over USB where this dashboard is:</h3>
           <dl class="lines">
             <div>
-              <dt>MQTT password</dt>
+              <dt>Address</dt>
               <dd>
-                <code>{paired.mqttPassword}</code>
+                <code>{paired.address}</code>
+              </dd>
+            </div>
+            <div>
+              <dt>Port</dt>
+              <dd>
+                <code>{paired.port}</code>
+              </dd>
+            </div>
+            <div>
+              <dt>Port of the sign of life (UDP)</dt>
+              <dd>
+                <code>{paired.signOfLifePort}</code>
               </dd>
             </div>
           </dl>
-          <label>
-            Settings for the board
-            <textarea readOnly rows={8} spellcheck={false} value={paired.settingsText} />
-          </label>
-          {'clipboard' in navigator && (
-            <button
-              type="button"
-              class="quiet"
-              onClick={() =>
-                void navigator.clipboard.writeText(paired.settingsText).then(
-                  () => setCopied('Copied.'),
-                  () => setCopied('The browser did not allow it: mark the text and copy it by hand.'),
-                )
-              }
-            >
-              Copy the settings
-            </button>
-          )}
-          <p role="status" class="said">
-            {copied}
-          </p>
+          <p>When a controller of this name was paired before, its old secret no longer lets anybody in.</p>
         </div>
       )}
     </section>
