@@ -44,3 +44,13 @@ export function restoreRun(state: RunState, journal: RunJournal): void {
     tell(state, EventKind.phaseEntered, Phase.trip, journal.phase, journal.chargeMilliCoulombs / 1000);
   }
 }
+
+/**
+ * Tells how long the current has been gone, once the firmware knows it from a clock that went on: the interruption then carries its length.
+ * Only for a run that a restart has left; a length that is no number, or negative, changes nothing.
+ */
+export function interruptionBegan(state: RunState, secondsAgo: number): void {
+  if (secondsAgo >= 0 && state.runIsOpen && !isLive(state.phase) && isNaN(state.currentLostAtMs)) {
+    state.currentLostAtMs = state.clockMs - secondsAgo * 1000;
+  }
+}

@@ -9,6 +9,7 @@ import { rigFault } from './recipe-check.js';
 import type { RigLimits } from './recipe.js';
 import type { RunState } from './run-state.js';
 import type { Inputs } from './signals.js';
+import { CLIP_HOT_CELSIUS } from './slow-looks.js';
 
 function missing(isFulfilled: boolean | undefined, permissive: Permissive): number {
   return isFulfilled ? 0 : 1 << (permissive - 1);
@@ -47,6 +48,14 @@ export function permissivesMissing(
     missing(!inputs.emergencyStopPressed, Permissive.emergencyStopReleased) |
     missing(!inputs.alertLatchOpen, Permissive.alertLatchClosed) |
     missing(isClosing || !inputs.contactorClosed, Permissive.contactorOpen) |
-    missing(isClosing || Math.abs(inputs.terminalVolts) < 0.5, Permissive.terminalsBelowHalfVolt)
+    missing(isClosing || Math.abs(inputs.terminalVolts) < 0.5, Permissive.terminalsBelowHalfVolt) |
+    missing(state.latchIsProven, Permissive.alertLatchProven) |
+    missing(!inputs.supplyFault && inputs.supplyAtZero, Permissive.supplyAtZero) |
+    // (A further probe that is fitted and cannot be read is no number, and not below its limit.)
+    missing(
+      !inputs.leakSeen && !inputs.smokeSeen && !inputs.liquidLow && inputs.clipCelsius < CLIP_HOT_CELSIUS,
+      Permissive.watchersGood,
+    ) |
+    missing(!inputs.memoryFault, Permissive.memoryGood)
   );
 }

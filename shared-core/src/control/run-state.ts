@@ -4,8 +4,10 @@
  * The firmware reads the upper part; the lower part belongs to the supervisor alone.
  */
 import type { Reaction } from './conditions.js';
+import type { Condition } from './codes.js';
 import type { Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
+import { createRampProgress, type RampProgress, type RampState } from './ramp-progress.js';
 import { type ControllerEvent, type EventKind, type Outputs, SupplyKind } from './signals.js';
 import { createSpans, type Spans } from './spans.js';
 
@@ -49,14 +51,38 @@ export interface RunState {
   phaseEndsAtMs: number;
   /** A run was started and has not ended: the next start continues it. */
   runIsOpen: boolean;
-  /** When a live phase was last left, -1 when a restart makes it unknown. */
+  /** When a live phase was last left; of a run that a restart left, unknown (NaN) until `interruptionBegan` tells. */
   currentLostAtMs: number;
   /** The start was pressed in ready and the contactor's feedback is awaited. */
   startIsPressed: boolean;
   rampFromAmps: number;
-  /** No set-point goes above it: what flowed when a hold began. Out of reach when no hold stands. */
+  /** No set-point goes above it: the lowest of the three below. */
   ceilingAmps: number;
-  heldFromStrike: boolean;
+  /** What flowed when a hold began. NO_CEILING when no hold stands, as those below. */
+  heldAtAmps: number;
+  /** Lowered from afar, until a press of start at the bath. */
+  loweredToAmps: number;
+  /** What is left to a start whose contact is being lost. */
+  backedOffToAmps: number;
+  /** Where a hold began: polarity or strike, which begin again, or ramp, which climbs out of any other. */
+  heldFrom: Phase;
+  /** How strike and ramp get on. */
+  rampState: RampState;
+  ramp: RampProgress;
+  /** In polarity: since when enough current has flowed the right way; NaN while it does not. */
+  currentProvenSinceMs: number;
+  /** The alert latch was seen to open in its test since ready was entered; when the test began, NaN while none runs. */
+  latchIsProven: boolean;
+  latchTestSinceMs: number;
+  /** When the motor that is being announced will start (0: none is), since when it is on, how often it was started again. */
+  motorStartsAtMs: number;
+  motorOnSinceMs: number;
+  motorTries: number;
+  /** The condition that opened the second means, until a reset with its cause gone. */
+  secondMeansOpenedBy: Condition | 0;
+  /** Supply by hand: what the person is asked to set, and whether it was seen to be set. */
+  askedAmps: number;
+  askedIsSet: boolean;
   /** Part of a millicoulomb not yet counted. */
   chargeRemainder: number;
   lastGoodAmps: number;
@@ -107,6 +133,9 @@ export interface RunState {
   standingFraction: number;
 }
 
+/** A ceiling that no current reaches. */
+export const NO_CEILING = 1e9;
+
 /** The supervisor as it is at power-up: idle, nothing permitted. Without a kind the supply is one that can be set from here. */
 export function createRunState(supplyKind?: SupplyKind): RunState {
   // The interpreter walks an object's fields one by one: those of every step come first.
@@ -140,7 +169,9 @@ export function createRunState(supplyKind?: SupplyKind): RunState {
     commandedAmps: 0,
     derateFraction: 1,
     standingFraction: 1,
-    ceilingAmps: 0,
+    ceilingAmps: NO_CEILING,
+    supplyKind: supplyKind === undefined ? SupplyKind.analogue : supplyKind,
+    motorStartsAtMs: 0,
     lookedAtMs: -1e9,
     worst: 0,
     phaseEndsAtMs: 0,
@@ -161,7 +192,6 @@ export function createRunState(supplyKind?: SupplyKind): RunState {
     unknownHigh: 0,
     delayed: 0,
     delayedHigh: 0,
-    supplyKind: supplyKind === undefined ? SupplyKind.analogue : supplyKind,
     rampWaits: false,
     rampBacksOff: false,
     motorIsGivenUp: false,
@@ -173,8 +203,21 @@ export function createRunState(supplyKind?: SupplyKind): RunState {
     spans: createSpans(),
     runNumber: 0,
     runIsOpen: false,
-    currentLostAtMs: -1,
-    heldFromStrike: false,
+    currentLostAtMs: NaN,
+    heldAtAmps: NO_CEILING,
+    loweredToAmps: NO_CEILING,
+    backedOffToAmps: NO_CEILING,
+    heldFrom: 0,
+    rampState: 0,
+    ramp: createRampProgress(),
+    currentProvenSinceMs: NaN,
+    latchIsProven: false,
+    latchTestSinceMs: NaN,
+    motorOnSinceMs: 0,
+    motorTries: 0,
+    secondMeansOpenedBy: 0,
+    askedAmps: 0,
+    askedIsSet: false,
   };
 }
 

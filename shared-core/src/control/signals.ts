@@ -48,6 +48,8 @@ export interface Inputs {
   startHeld: boolean;
   resetHeld: boolean;
   supplyFault: SupplyFault;
+  /** The supply has been seen to carry zero since it was last asked for more. (By hand nobody can see it: true.) */
+  supplyAtZero: boolean;
   memoryFault: boolean;
   /** Seconds since the dashboard's last sign of life; of a controller that was never paired 0. */
   dashboardSilentSeconds: number;
@@ -67,7 +69,7 @@ export interface Outputs {
   contactorEnabled: boolean;
   permittedAmps: number;
   motorOn: boolean;
-  /** 0 silent, 1 warning, 2 trip. */
+  /** 0 silent, 1 warning, 2 trip, unheard for long, or a motor is about to start, 3 the second means was needed: without a pause. */
   buzzer: number;
   /** The alert limit that the shunt monitor should carry now. */
   alertLimitAmps: number;

@@ -31,7 +31,7 @@ const START_EXTRA_SECONDS = 1800;
 const PROBE_STILL_SECONDS = 3600;
 const PROBE_STILL_LONG_SECONDS = 7200;
 /** Of clip and contactor; with no source but that a hot contact gets hotter. */
-const CLIP_HOT_CELSIUS = 60;
+export const CLIP_HOT_CELSIUS = 60;
 const CLIP_OVERHEATED_CELSIUS = 70;
 
 /** At its limit (value >= limit), or, once raised, not yet below it by more than the deadband: seen. A value that is no number: cannot be told. */
