@@ -93,6 +93,7 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     readMonitor(inputs, outputs.alertTestOn ? LIMIT_OF_TEST : outputs.alertLimitAmps, isLive(state.phase));
     readProbes(inputs, nowMs);
     inputs.supplyFault = supply.fault;
+    inputs.supplyAtZero = supply.isAtZero;
     // A recipe is offered below; what is expired or not understood is only answered.
     inputs.command = Command.none;
     if (received && !received.answer && !received.recipe) {

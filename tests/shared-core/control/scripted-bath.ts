@@ -69,6 +69,7 @@ export class ScriptedBath {
     startHeld: false,
     resetHeld: false,
     supplyFault: SupplyFault.none,
+    supplyAtZero: true,
     memoryFault: false,
     dashboardSilentSeconds: 0,
     leakSeen: false,
@@ -212,10 +213,9 @@ export function bathIn(
   bath.offer(recipe);
   bath.advance(1).until(() => bath.state.outputs.contactorEnabled, STEP_SECONDS, 60);
   if (phase === 'ready') return bath;
-  bath
-    .press('startPressed')
-    .until(() => bath.state.phase === Phase.strike, STEP_SECONDS, 60)
-    .advance(1);
+  bath.press('startPressed');
+  if (phase === 'polarity') return bath;
+  bath.until(() => bath.state.phase === Phase.strike, STEP_SECONDS, 60).advance(1);
   if (phase === 'strike') return bath;
   if (phase === 'trip') {
     bath.inputs.emergencyStopPressed = true;
