@@ -1,6 +1,6 @@
 /*
  * Byte memory in the ESP32's own flash, for a board without FRAM: outbox, journal and marks as in FRAM, at most a minute behind.
- * Opened once by main.ts; written by the keeper's beat and the link, never by the control step, since an erase holds everything up.
+ * Opened once at boot; written by the keeper's beat and the link, never by the control step, since an erase holds everything up.
  *
  * A log of cells in a ring of 16 pages. A cell holds one block of 64 bytes, its number and a check sum; the newest good cell of a block
  * is the block, so a write torn at any byte leaves the block as it was. What still counts in the two pages ahead is copied to the
@@ -20,8 +20,10 @@ const BLOCK_BYTES = 64;
 const BLOCKS = 192;
 /** Block, number and two bytes to spare, check sum: whole words, as the chip writes them. */
 const CELL_BYTES = 72;
-const NUMBER_AT = 64;
 const CHECK_AT = 68;
+/** The same in words: lowest byte first on this chip, as on most. */
+const NUMBER_WORD = 16;
+const CHECK_WORD = 17;
 /** A page begins with a cell of its own, whose block holds how many pages were begun before. */
 const CELLS = 56;
 /** The number in a page's first cell. */
@@ -32,10 +34,13 @@ const RIGHT_SUM = 0x2144df1c;
 /** CRC-32 of a cell of ones, as an erase leaves it. */
 const BLANK_SUM = 1782286881;
 
-/** The memory, or RAM of so many bytes where the board has no area for it or cannot erase it. */
-export function memoryInPlaceOfFram(volatileBytes: number): BlockMemory {
+function wordsOf(content: Uint8Array): Uint32Array {
+  return new Uint32Array(content.buffer);
+}
+
+/** The memory, or undefined where the board has no area for it. Throws when a page cannot be erased or does not keep what is written. */
+export function flashMemory(flash: FlashModule): BlockMemory | undefined {
   let base = 0;
-  let flash!: FlashModule;
   /** Where each block's newest cell is: page * CELLS + cell. */
   const places = new Uint16Array(BLOCKS).fill(NONE);
   let page = 0;
@@ -52,26 +57,18 @@ export function memoryInPlaceOfFram(volatileBytes: number): BlockMemory {
   const blockAt = function (block: number): Uint8Array {
     return places[block] === NONE ? new Uint8Array(CELL_BYTES) : cellAt(places[block]!);
   };
-  const numberOf = function (content: Uint8Array, at: number): number {
-    return content[at]! + content[at + 1]! * 256 + content[at + 2]! * 65536;
-  };
-  const putNumber = function (content: Uint8Array, at: number, number: number): void {
-    for (let end = at + 4; at < end; at++) {
-      content[at] = number & 255;
-      number >>>= 8;
-    }
-  };
   /** Throws when it does not read back: the next try takes the next cell. */
   const writeCell = function (place: number, content: Uint8Array, number: number): void {
-    putNumber(content, NUMBER_AT, number);
-    putNumber(content, CHECK_AT, E.CRC32(new Uint8Array(content.buffer, 0, CHECK_AT)));
+    const words = wordsOf(content);
+    words[NUMBER_WORD] = number;
+    words[CHECK_WORD] = E.CRC32(new Uint8Array(content.buffer, 0, CHECK_AT));
     flash.write(content, addressOf(place));
     if (E.CRC32(cellAt(place)) !== RIGHT_SUM) throw new Error('flash does not keep');
   };
   const beginPage = function (): void {
     const next = (page + 1) % PAGES;
     const first = new Uint8Array(CELL_BYTES);
-    putNumber(first, 0, begun + 1);
+    wordsOf(first)[0] = begun + 1;
     flash.erasePage(addressOf(next * CELLS));
     writeCell(next * CELLS, first, PAGE_NUMBER);
     begun++;
@@ -97,44 +94,33 @@ export function memoryInPlaceOfFram(volatileBytes: number): BlockMemory {
     } while (from !== page);
   };
 
-  const mount = function (): void {
-    for (let one = 0; one < PAGES; one++) {
-      const first = cellAt(one * CELLS);
-      if (E.CRC32(first) === RIGHT_SUM && numberOf(first, NUMBER_AT) === PAGE_NUMBER && numberOf(first, 0) > begun) {
-        begun = numberOf(first, 0);
-        page = one;
-      }
+  // The area of just this size is the partition that the board keeps free for programs; a larger one that the interpreter
+  // lists lies over its own Storage.
+  flash.getFree().map(function (area: FlashArea): void {
+    if (area.length === PAGES * PAGE_BYTES) base = area.addr;
+  });
+  if (!base) return undefined;
+  for (let one = 0; one < PAGES; one++) {
+    const first = cellAt(one * CELLS);
+    const words = wordsOf(first);
+    if (E.CRC32(first) === RIGHT_SUM && words[NUMBER_WORD] === PAGE_NUMBER && words[0]! > begun) {
+      begun = words[0]!;
+      page = one;
     }
-    if (!begun) {
-      beginPage();
-      return;
-    }
-    // Oldest page first, so that the newest cell of a block is found last. The last one is the page that was being filled.
-    for (let one = 1; one <= PAGES; one++) {
-      const from = ((page + one) % PAGES) * CELLS;
-      for (cell = 1; cell < CELLS; cell++) {
-        const found = cellAt(from + cell);
-        const sum = E.CRC32(found);
-        if (sum === BLANK_SUM) break;
-        const number = numberOf(found, NUMBER_AT);
-        if (sum === RIGHT_SUM && number < BLOCKS) places[number] = from + cell;
-      }
-    }
-    clearAhead();
-  };
-
-  try {
-    flash = require('Flash');
-    // The first area of this size is the partition that the board keeps free for programs; a later one that the interpreter
-    // lists lies over its own Storage.
-    flash.getFree().map(function (area: FlashArea): void {
-      if (!base && area.length >= PAGES * PAGE_BYTES) base = area.addr;
-    });
-    if (!base) return volatileMemory(volatileBytes);
-    mount();
-  } catch (_) {
-    return volatileMemory(volatileBytes);
   }
+  // Oldest page first, so that the newest cell of a block is found last. The last one is the page that was being filled.
+  for (let one = 1; begun && one <= PAGES; one++) {
+    const from = ((page + one) % PAGES) * CELLS;
+    for (cell = 1; cell < CELLS; cell++) {
+      const found = cellAt(from + cell);
+      const sum = E.CRC32(found);
+      if (sum === BLANK_SUM) break;
+      const number = wordsOf(found)[NUMBER_WORD]!;
+      if (sum === RIGHT_SUM && number < BLOCKS) places[number] = from + cell;
+    }
+  }
+  if (begun) clearAhead();
+  else beginPage();
   print('Memory in flash, each page erased ' + Math.floor(begun / PAGES) + ' times');
 
   return {
@@ -144,10 +130,8 @@ export function memoryInPlaceOfFram(volatileBytes: number): BlockMemory {
       const bytes = new Uint8Array(length);
       for (let done = 0; done < length;) {
         const at = (address + done) % BLOCK_BYTES;
-        const part = blockAt(Math.floor((address + done) / BLOCK_BYTES)).slice(
-          at,
-          Math.min(BLOCK_BYTES, at + length - done),
-        );
+        const block = blockAt(Math.floor((address + done) / BLOCK_BYTES));
+        const part = block.slice(at, Math.min(BLOCK_BYTES, at + length - done));
         bytes.set(part, done);
         done += part.length;
       }
@@ -167,4 +151,14 @@ export function memoryInPlaceOfFram(volatileBytes: number): BlockMemory {
       clearAhead();
     },
   };
+}
+
+/** Flash, or RAM of so many bytes where there is none that keeps. */
+export function memoryInPlaceOfFram(volatileBytes: number): BlockMemory {
+  try {
+    return flashMemory(require('Flash')) || volatileMemory(volatileBytes);
+  } catch (_) {
+    // A build without the module, or flash that is worn.
+    return volatileMemory(volatileBytes);
+  }
 }

@@ -24,7 +24,12 @@ function sha256(message: string): ArrayBuffer {
 }
 
 Object.assign(globalThis, {
-  E: { CRC32: crc32, toString: (bytes: Uint8Array) => Buffer.from(bytes).toString('latin1') },
+  E: {
+    CRC32: crc32,
+    getErrorFlags: () => [],
+    setConsole: () => undefined,
+    toString: (bytes: Uint8Array) => Buffer.from(bytes).toString('latin1'),
+  },
   print: () => undefined,
 });
 // `require('crypto')` finds Node's module in a test, which has everything but this name.

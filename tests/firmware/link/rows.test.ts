@@ -72,6 +72,26 @@ describe('the kept row', () => {
     }
   });
 
+  it('is not lost when the memory was silent in the middle of writing it and the power goes in the next try', () => {
+    for (let silentAt = 0; silentAt < 150; silentAt += 7) {
+      for (let cutAt = 0; cutAt < 150; cutAt += 11) {
+        const memory = new TornMemory(512);
+        const kept = openKeptRow(memory, () => 77);
+        kept.row[KeptColumn.charge] = 8;
+        kept.keep();
+        for (const bytes of [silentAt, silentAt, cutAt]) {
+          kept.row[KeptColumn.charge]!++;
+          memory.bytesUntilCut = bytes;
+          expect(isCut(kept.keep)).toBe(true);
+        }
+        memory.bytesUntilCut = Infinity;
+        const again = openKeptRow(memory, () => 78);
+        expect(again.row[KeptColumn.incarnation]).toBe(77);
+        expect(again.row[KeptColumn.charge]).toBe(8);
+      }
+    }
+  });
+
   it('starts a new incarnation, at boot 1, in an empty or damaged memory, and wipes what was there', () => {
     const memory = new TornMemory(4096);
     memory.image.fill(0x5a);
