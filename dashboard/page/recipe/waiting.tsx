@@ -1,16 +1,19 @@
 /*
- * What waits for the press at the bath, and what a start still wants, with what to do about each.
+ * What waits for the press at the bath, and what a person does there to start, in order.
  * Shown on the bath page while nothing runs; starts nothing.
  */
-import { Phase } from '@bathkeeper/shared-core/control';
+import { Phase, SupplyKind } from '@bathkeeper/shared-core/control';
 import type { ControllerView } from '@bathkeeper/shared-core/messages';
-import { wordsForPermissive } from '../words/conditions.js';
+import { BY_HAND_CAUTION } from '../words/by-hand.js';
 import { recipeSummary } from '../words/recipe-words.js';
+import { startSteps } from '../words/start-steps.js';
+
+const stepName = { done: 'Done: ', now: 'Now: ', later: 'Then: ' } as const;
 
 export function WaitingRecipe(props: { controller: ControllerView }) {
   const { waitingRecipe, live } = props.controller;
-  const missing = live && (live.phase === Phase.ready || waitingRecipe !== null) ? live.permissivesMissing : [];
-  if (waitingRecipe === null && missing.length === 0) return null;
+  if (live === null || (live.phase !== Phase.ready && waitingRecipe === null)) return null;
+  const steps = startSteps(live);
   return (
     <section class="waiting-recipe" aria-labelledby="waiting-title">
       <h2 id="waiting-title">{waitingRecipe ? 'Waits for the press at the bath' : 'Before a start'}</h2>
@@ -19,21 +22,18 @@ export function WaitingRecipe(props: { controller: ControllerView }) {
           <strong>{waitingRecipe.partName}</strong>: {recipeSummary(waitingRecipe)}
         </p>
       )}
-      {missing.length === 0 ? (
-        <p>Everything that a start wants is there.</p>
-      ) : (
+      {live.supplyKind === SupplyKind.byHand && <p class="caution">{BY_HAND_CAUTION}</p>}
+      {steps.length > 0 && (
         <>
-          <p>A start still wants:</p>
-          <ul class="wanted">
-            {missing.map((code) => {
-              const words = wordsForPermissive(code);
-              return (
-                <li key={code}>
-                  <strong>{words.missing.charAt(0).toUpperCase() + words.missing.slice(1)}.</strong> {words.remedy}
-                </li>
-              );
-            })}
-          </ul>
+          <p>At the bath, in this order:</p>
+          <ol class="steps">
+            {steps.map(({ state, words, why }) => (
+              <li key={words} data-state={state} aria-current={state === 'now' ? 'step' : undefined}>
+                <span class="unseen">{stepName[state]}</span>
+                <strong>{words}</strong> <span class="why">{why}</span>
+              </li>
+            ))}
+          </ol>
         </>
       )}
     </section>

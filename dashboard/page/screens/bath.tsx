@@ -14,6 +14,7 @@ import { TankSection } from '../tank/section.js';
 import { marksOf } from '../tank/marks.js';
 import { ageWords } from '../words/age.js';
 import { stateSentence } from '../words/sentence.js';
+import { SetByHand, WithoutCurrent } from './at-the-bath.js';
 import { HoldAndStop } from './hold-and-stop.js';
 import { RunFacts } from './run-facts.js';
 import { SimulatedPanel } from './simulated.js';
@@ -48,6 +49,8 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
         )}
       </div>
       <div class="care">
+        {isAtPresent && <SetByHand live={controller.live} />}
+        {isAtPresent && <WithoutCurrent controller={controller} />}
         <AlarmList alarms={alarms} />
         <WaitingRecipe controller={controller} />
         {known.notices.length > 0 && (
@@ -64,7 +67,7 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
         <SectionKey marks={marks} />
       </div>
       <NightBand controller={controller} />
-      {controller.run && <RunFacts run={controller.run} live={controller.live} nowMs={nowMs} />}
+      {controller.run && <RunFacts controller={controller} run={controller.run} nowMs={nowMs} />}
       <div class="below">
         {controller.isSimulated && <SimulatedPanel controllerId={controller.controllerId} />}
         <RecipeRoom controller={controller} />

@@ -1,11 +1,12 @@
 /*
- * The two plain buttons. Each asks once, sends, and says what became of it, in the dashboard's words.
- * Both can only lower risk, so they stay offered when nobody knows the state. Neither is an emergency stop.
+ * The two plain buttons, and under them the easing. Each asks once, sends, and says what became of it, in the dashboard's words.
+ * Hold and stop can only lower risk, so they stay offered when nobody knows the state. None is an emergency stop.
  */
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { CommandView, ControllerView, Refusal } from '@bathkeeper/shared-core/messages';
+import type { CommandRequest, CommandView, ControllerView, Refusal } from '@bathkeeper/shared-core/messages';
 import { sendCommand } from '../state/api.js';
-import { commandWords, nothingToDo, question, type Question } from '../words/asking.js';
+import { commandWords, easing, nothingToDo, question, type Question } from '../words/asking.js';
+import { EaseDialog } from './ease-dialog.js';
 import { RefusalWords } from './refusal.js';
 
 type Kind = 'hold' | 'stop';
@@ -13,21 +14,24 @@ type Kind = 'hold' | 'stop';
 export function HoldAndStop(props: { controller: ControllerView }) {
   const { controller } = props;
   const [asking, setAsking] = useState<{ kind: Kind; words: Question } | null>(null);
+  const [isEasing, setEasing] = useState(false);
   const [isSending, setSending] = useState(false);
   const [sent, setSent] = useState<CommandView | null>(null);
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   // The dashboard lists the commands of the last minute: its word on ours is newer than the one we kept.
-  const newest = controller.commands.find((c) => c.kind === 'hold' || c.kind === 'stop');
+  const newest = controller.commands.find((c) => c.kind === 'hold' || c.kind === 'stop' || c.kind === 'lower');
   const told = newest && (sent === null || newest.commandId >= sent.commandId) ? newest : sent;
   useEffect(() => {
     if (told !== null && told !== sent) setSent(told);
   }, [told, sent]);
 
-  const act = async (kind: Kind): Promise<void> => {
+  const within = easing(controller);
+  const act = async (request: CommandRequest): Promise<void> => {
     setSending(true);
-    const answer = await sendCommand(controller.controllerId, kind);
+    const answer = await sendCommand(controller.controllerId, request);
     setSending(false);
     setAsking(null);
+    setEasing(false);
     setRefusal(answer.ok ? null : answer.refusal);
     if (answer.ok) setSent(answer.value);
   };
@@ -52,15 +56,28 @@ export function HoldAndStop(props: { controller: ControllerView }) {
           );
         })}
       </div>
+      {within && (
+        <button type="button" class="quiet ease" onClick={() => setEasing(true)}>
+          Ease the current…
+        </button>
+      )}
       <p role="status" class="said" data-state={told?.state}>
         {told ? commandWords(told) : ''}
       </p>
       <RefusalWords refusal={refusal} />
+      {isEasing && within && (
+        <EaseDialog
+          within={within}
+          isSending={isSending}
+          onYes={(toAmps) => void act({ kind: 'lower', toAmps })}
+          onNo={() => setEasing(false)}
+        />
+      )}
       {asking && (
         <Confirmation
           words={asking.words}
           isSending={isSending}
-          onYes={() => void act(asking.kind)}
+          onYes={() => void act({ kind: asking.kind })}
           onNo={() => setAsking(null)}
         />
       )}

@@ -1,17 +1,24 @@
-/* The switch between paper and lamp light. Kept on this device; the words say what a press changes to. */
-import { isNight, look } from '../state/look.js';
+/* Paper, lamp light, or as the device has it. Kept on this device. */
+import { type Look, look } from '../state/look.js';
+
+const words: Readonly<Record<Look, string>> = { device: 'As the device', day: 'By day', night: 'By night' };
 
 export function LookSwitch() {
   return (
-    <button
-      type="button"
-      class="look-switch"
-      onClick={() => {
-        look.value = isNight.value ? 'day' : 'night';
-      }}
-    >
-      <span class="unseen">Light: </span>
-      {isNight.value ? 'By day' : 'By night'}
-    </button>
+    <label class="look-switch">
+      Light
+      <select
+        value={look.value}
+        onChange={(event) => {
+          look.value = event.currentTarget.value as Look;
+        }}
+      >
+        {Object.entries(words).map(([value, name]) => (
+          <option key={value} value={value}>
+            {name}
+          </option>
+        ))}
+      </select>
+    </label>
   );
 }

@@ -4,7 +4,7 @@
  */
 import type {
   AlarmView,
-  CommandKind,
+  CommandRequest,
   CommandView,
   Door,
   NightSeries,
@@ -67,8 +67,8 @@ export const leave = (): Promise<Answer<unknown>> => ask('DELETE', '/api/session
 
 export const askNight = (controllerId: string, run: number, points: number): Promise<Answer<NightSeries>> =>
   ask('GET', `${bath(controllerId)}/runs/${String(run)}/night?points=${String(points)}`);
-export const sendCommand = (controllerId: string, kind: Exclude<CommandKind, 'recipe'>): Promise<Answer<CommandView>> =>
-  ask('POST', `${bath(controllerId)}/commands`, { kind });
+export const sendCommand = (controllerId: string, request: CommandRequest): Promise<Answer<CommandView>> =>
+  ask('POST', `${bath(controllerId)}/commands`, request);
 export const previewRecipe = (
   controllerId: string,
   request: RecipeRequest,

@@ -2,7 +2,7 @@
  * The state of a bath in one sentence: what a person woken at night reads first.
  * Called by the bath page, its title and its heading; pure, every phase and every fault has its sentence.
  */
-import { Condition, Phase } from '@bathkeeper/shared-core/control';
+import { Condition, Phase, SupplyKind } from '@bathkeeper/shared-core/control';
 import type { ControllerView, LiveView, RunView } from '@bathkeeper/shared-core/messages';
 import type { Freshness } from './age.js';
 import { gravestCondition, wordsForCondition, wordsForPermissive } from './conditions.js';
@@ -54,13 +54,22 @@ function presentSentence(controller: ControllerView, live: LiveView, hearing: He
       return idleSentence(controller, live);
     case Phase.ready:
       return readySentence(controller, live);
+    case Phase.polarity: {
+      const wanted =
+        live.supplyKind === SupplyKind.byHand
+          ? `${ampsWords(live.permittedAmps)} is to be set on the supply`
+          : `${ampsWords(live.permittedAmps)} must flow the right way before strike`;
+      return withFault(live, `Proving the polarity, ${current}: ${wanted}`);
+    }
     case Phase.strike: {
       const left = run ? run.recipe.strikeSeconds - live.phaseSeconds : 0;
-      return withFault(live, `Striking, ${current}${left > 0 ? `, ramp begins in ${spanWords(left)}` : ''}`);
+      const then = live.rampState !== 0 ? rampClause(live) : left > 0 ? `, ramp begins in ${spanWords(left)}` : '';
+      return withFault(live, `Striking, ${current}${then}`);
     }
     case Phase.ramp: {
       const asked = run ? ` of ${ampsWords(run.recipe.plateAmps)}` : '';
-      return withFault(live, `Ramping up, ${current}${asked}${thicknessClause(run, live)}${doneClause(run, hearing)}`);
+      const rest = live.rampState !== 0 ? rampClause(live) : doneClause(run, hearing);
+      return withFault(live, `Ramping up, ${current}${asked}${thicknessClause(run, live)}${rest}`);
     }
     case Phase.plate:
       return withFault(live, `Plating, ${current}${thicknessClause(run, live)}${doneClause(run, hearing)}`);
@@ -83,7 +92,9 @@ function presentSentence(controller: ControllerView, live: LiveView, hearing: He
       const cause = causeClause(live, 'the cause is gone');
       const contactor = live.isContactorClosed
         ? 'The contactor still reports closed: switch the supply off at the mains'
-        : 'The contactor is open; reset at the bath';
+        : controller.told?.secondMeansOpened
+          ? 'The second means has cut the supply off: look at its ammeter before hands go near'
+          : 'The contactor is open; reset at the bath';
       return {
         text: `Tripped ${spanWords(live.phaseSeconds)} ago: ${cause}. ${contactor}.`,
         tone: 'wrong',
@@ -138,9 +149,25 @@ function doneSentence(run: RunView | null, live: LiveView, hearing: Hearing): Se
 /** While the run goes on though something is wrong, what is wrong comes first. */
 function withFault(live: LiveView, text: string): Sentence {
   const gravest = gravestCondition(live.conditions);
-  const reduced = live.derateFraction < 0.995 ? `, reduced to ${percentWords(live.derateFraction)}` : '';
+  const eased = live.loweredToAmps === null ? '' : `, eased to ${ampsWords(live.loweredToAmps)}`;
+  const reduced = (live.derateFraction < 0.995 ? `, reduced to ${percentWords(live.derateFraction)}` : '') + eased;
   if (gravest) return { text: `${raised(gravest.clause)}. ${text}${reduced}.`, tone: 'wrong' };
-  return { text: `${text}${reduced}.`, tone: reduced || live.cathodeCurrentAmps === null ? 'wrong' : 'calm' };
+  const isWrong = live.derateFraction < 0.995 || live.cathodeCurrentAmps === null || live.rampState === 2;
+  return { text: `${text}${reduced}.`, tone: isWrong ? 'wrong' : live.rampState === 3 ? 'waits' : 'calm' };
+}
+
+/** Why the start does not go on by itself. */
+function rampClause(live: LiveView): string {
+  switch (live.rampState) {
+    case 1:
+      return ', waiting until the first copper closes: the voltage is at its ceiling or the resistance does not fall yet';
+    case 2:
+      return ', backing off: the resistance climbs, contact is being lost';
+    case 3:
+      return ', paused at the bath: a press of start there goes on';
+    default:
+      return '';
+  }
 }
 
 function thicknessClause(run: RunView | null, live: LiveView): string {

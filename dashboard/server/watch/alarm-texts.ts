@@ -4,7 +4,7 @@
  */
 import { Condition } from '@bathkeeper/shared-core/control';
 import type { AlarmName, AlarmView } from '@bathkeeper/shared-core/messages';
-import { adviceFor, conditionAdvice } from '@bathkeeper/shared-core/watch';
+import { adviceFor, conditionAdvice, interruptionAdvice } from '@bathkeeper/shared-core/watch';
 
 export interface AlarmText {
   readonly title: string;
@@ -316,13 +316,13 @@ export function checkFirstOf(name: AlarmName, causeCode?: number): string {
 
 /** How long a part stood without current, and what that means for it. null: nobody can tell. */
 export function interruptionWords(seconds: number | null): string {
-  if (seconds === null || seconds < 0) {
-    return 'the part stood without current for an unknown time: dip it in 5 to 10 % sulphuric acid before it goes on, and mark the piece';
-  }
-  const long = seconds < 120 ? `${String(Math.round(seconds))} s` : `${String(Math.round(seconds / 60))} min`;
-  return seconds <= 60
-    ? `the part stood without current for ${long}: go on, and keep it in the account of the piece`
-    : `the part stood without current for ${long}: the copper may not adhere. Dip it in 5 to 10 % sulphuric acid, and mark the piece`;
+  const isKnown = seconds !== null && seconds >= 0;
+  const long = !isKnown
+    ? 'an unknown time'
+    : seconds < 120
+      ? `${String(Math.round(seconds))} s`
+      : `${String(Math.round(seconds / 60))} min`;
+  return `the part stood without current for ${long}. ${interruptionAdvice(seconds)}`;
 }
 
 /** What the controller did not believe (code, a and b of its event). Example: "a forged message (2 since the last report)". */

@@ -119,3 +119,16 @@ export function adviceFor(code: number): string {
     'Look at the bath. This dashboard is older than the controller and has no words for it: update it.'
   );
 }
+
+/** Common practice, no source: copper that stood longer without current is taken out and dipped before it goes on. */
+export const REACTIVATE_AFTER_SECONDS = 60;
+
+/** What an interruption of the current means for the part. null: nobody can tell how long it was. Example: 20 s is "short enough to go on". */
+export function interruptionAdvice(seconds: number | null): string {
+  if (seconds !== null && seconds >= 0 && seconds <= REACTIVATE_AFTER_SECONDS) return 'Short enough to go on.';
+  const risk = 'new copper may not adhere to what stood without current';
+  const dip = 'take the part out, dip it in 5 to 10 % sulphuric acid, rinse, go on at low current, and mark the piece';
+  return seconds === null || seconds < 0
+    ? `Nobody can tell for how long, and ${risk}: ${dip}.`
+    : `Long enough that ${risk}: ${dip}.`;
+}

@@ -1,5 +1,5 @@
 /* The state in one sentence: every phase, every fault, every way of not knowing. */
-import { Condition, Permissive, Phase } from '@bathkeeper/shared-core/control';
+import { Condition, Permissive, Phase, SupplyKind } from '@bathkeeper/shared-core/control';
 import { describe, expect, test } from 'vitest';
 import { type Hearing, stateSentence } from '../../../dashboard/page/words/sentence.js';
 import { cannedController, cannedLive, cannedRun, NIGHT_MS, recipe } from './bath-in-plate.js';
@@ -47,6 +47,43 @@ describe('the state in one sentence', () => {
 
   test('ramp says how far the current has come', () => {
     expect(words(inPhase(Phase.ramp, { cathodeCurrentAmps: 11.2 }))).toContain('Ramping up, 11.2 A of 19.2 A');
+  });
+
+  test('polarity says what must flow before strike, and what is to be set by hand', () => {
+    const live = { cathodeCurrentAmps: 0.1, permittedAmps: 0.72 };
+    expect(words(inPhase(Phase.polarity, live))).toBe(
+      'Proving the polarity, 0.10 A: 0.72 A must flow the right way before strike.',
+    );
+    expect(words(inPhase(Phase.polarity, { ...live, supplyKind: SupplyKind.byHand }))).toContain(
+      '0.72 A is to be set on the supply',
+    );
+  });
+
+  test.each([
+    [1, 'waiting until the first copper closes', 'calm'],
+    [2, 'backing off: the resistance climbs', 'wrong'],
+    [3, 'paused at the bath: a press of start there goes on', 'waits'],
+  ] as const)('a start in ramp state %i says why it does not go on', (rampState, clause, tone) => {
+    for (const phase of [Phase.strike, Phase.ramp]) {
+      const controller = inPhase(phase, { rampState, cathodeCurrentAmps: 3.1 });
+      expect(words(controller)).toContain(clause);
+      expect(words(controller)).not.toContain('done about');
+      expect(stateSentence(controller, hearing).tone).toBe(tone);
+    }
+  });
+
+  test('an eased current is said, and is no fault', () => {
+    const controller = inPhase(Phase.plate, { loweredToAmps: 8, cathodeCurrentAmps: 8 });
+    expect(words(controller)).toContain(', eased to 8.0 A.');
+    expect(stateSentence(controller, hearing).tone).toBe('calm');
+  });
+
+  test('a trip that needed the second means says so before anybody reaches in', () => {
+    const controller = {
+      ...inPhase(Phase.trip, { isContactorClosed: false, conditions: [Condition.currentDoesNotFall] }),
+      told: { bringUp: [], interruptions: [], secondMeansOpened: { atMs: NIGHT_MS, condition: 39 } },
+    };
+    expect(words(controller)).toContain('The second means has cut the supply off: look at its ammeter');
   });
 
   test('finish says when the contactor opens at the latest', () => {

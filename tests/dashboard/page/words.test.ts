@@ -1,5 +1,14 @@
 /* Numbers, times, ages, conditions and questions in words. */
-import { Condition, Permissive, Phase } from '@bathkeeper/shared-core/control';
+import {
+  Condition,
+  conditionRows,
+  Permissive,
+  Phase,
+  Reaction,
+  ROW_COLUMNS,
+  RowColumn,
+} from '@bathkeeper/shared-core/control';
+import { adviceFor, conditionAdvice } from '@bathkeeper/shared-core/watch';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { ageWords, freshness, readingAgeSeconds } from '../../../dashboard/page/words/age.js';
@@ -136,9 +145,41 @@ describe('conditions and permissives', () => {
     expect(Object.keys(permissiveWords)).toHaveLength(Object.keys(Permissive).length);
   });
   test('codes of a newer controller are said, not swallowed', () => {
-    expect(wordsForCondition(31).clause).toContain('31');
+    expect(wordsForCondition(63).clause).toContain('63');
     expect(wordsForPermissive(31).missing).toContain('31');
-    expect(gravestCondition([31])).not.toBeNull();
+    expect(gravestCondition([63])).not.toBeNull();
+  });
+  test('the page judges a condition as the controller does: warn, derate, hold and trip agree with its table', () => {
+    // Both lead to a contactor that cannot be trusted to stop the current: told as graver than a trip.
+    const dangers: number[] = [Condition.contactorContradicts, Condition.currentDoesNotFall];
+    const gravityOf: Partial<Record<number, string>> = {
+      [Reaction.note]: 'note',
+      [Reaction.finish]: 'note',
+      [Reaction.finishNow]: 'note',
+      [Reaction.warn]: 'warn',
+      [Reaction.derate]: 'derate',
+      [Reaction.hold]: 'hold',
+      [Reaction.trip]: 'trip',
+    };
+    for (const [name, code] of Object.entries(Condition)) {
+      const reaction = conditionRows[(code - 1) * ROW_COLUMNS + RowColumn.reaction]!;
+      const expected = dangers.includes(code) ? 'danger' : gravityOf[reaction];
+      expect(`${name} ${conditionWords[code].gravity}`).toBe(`${name} ${expected}`);
+    }
+  });
+  test('every condition has its advice: sentences, not too long for a phone, and mains before hands', () => {
+    for (const [name, code] of Object.entries(Condition)) {
+      expect(conditionAdvice[code], name).toMatch(/^[A-Z].{20,}\.$/);
+      expect(conditionAdvice[code].length, name).toBeLessThan(220);
+    }
+    for (const code of [
+      Condition.currentDoesNotFall,
+      Condition.contactorContradicts,
+      Condition.shortCircuit,
+    ] as const) {
+      expect(conditionAdvice[code]).toMatch(/mains/);
+    }
+    expect(adviceFor(63)).toContain('older than the controller');
   });
   test('the gravest condition wins, and a reached charge is no fault', () => {
     expect(gravestCondition([Condition.bathWarm, Condition.monitorSilent])).toBe(
@@ -159,7 +200,7 @@ describe('hold and stop', () => {
   });
   test('stop is offered wherever a stop changes something', () => {
     const offered = Object.entries(Phase).filter(([, phase]) => question('stop', inPhase(phase)) !== null);
-    expect(offered.map(([name]) => name)).toEqual(['ready', 'strike', 'ramp', 'plate', 'finish', 'hold']);
+    expect(offered.map(([name]) => name)).toEqual(['ready', 'strike', 'ramp', 'plate', 'finish', 'hold', 'polarity']);
   });
   test('both are offered when nobody knows the state, since both only lower risk', () => {
     const unknown = cannedController({ live: null });
