@@ -4,6 +4,7 @@
  * The interpreter ends with code 0 whatever happens, so only a line printed at the very end proves that a run was whole.
  */
 import { spawn } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -27,7 +28,7 @@ export interface PreludeChoice {
 
 /** The stand-ins for everything around the board, as one text to run before the bundle. */
 export async function prelude(choice: PreludeChoice): Promise<string> {
-  const files = ['world', 'pins', 'board', 'chips', 'modules'];
+  const files = ['world', 'pins', 'board', 'chips', 'modules', 'proof'];
   if (choice.clock === 'virtual') files.splice(1, 0, 'clock');
   if (choice.network === 'memory') files.push('sockets', 'peer');
   if (choice.clock === 'virtual' && choice.network === 'memory') files.push('night');
@@ -113,11 +114,20 @@ function cleanLines(stdout: string): string[] {
   return stdout.split('\n').map((line) => line.replace(/\r/g, '').replace(/^>(?=$|[^>])/, ''));
 }
 
-/** The same scripts in a Node context that has `print` and nothing else; answers the lines and what it threw. */
+/** The interpreter's own SHA-256: text carries bytes. */
+function sha256(message: string): ArrayBuffer {
+  return new Uint8Array(createHash('sha256').update(Buffer.from(message, 'latin1')).digest()).buffer;
+}
+
+/** The same scripts in a Node context that has `print`, SHA-256 and nothing else; answers the lines and what it threw. */
 export function runInNode(scripts: readonly string[]): { lines: string[]; thrown: unknown } {
   const lines: string[] = [];
   const context = createContext({
     print: (...values: unknown[]) => lines.push(...values.map(String).join(' ').split('\n')),
+    require: (name: string) => {
+      if (name !== 'crypto') throw new Error(`Module ${name} not found`);
+      return { SHA256: sha256 };
+    },
   });
   try {
     runInContext(scripts.join('\n'), context);

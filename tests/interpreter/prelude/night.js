@@ -7,14 +7,22 @@ world.settings = {
   controllerId: 'north-bench',
   simulated: 1,
   wifi: { ssid: 'workshop', password: 'not a real one' },
-  link: { address: '127.0.0.1', port: 1883, signOfLifePort: 41883, password: 'not a real one' },
+  link: { address: '127.0.0.1', port: 1883, signOfLifePort: 41883 },
+  secret: world.secret,
   rig: { currentAmpsMax: 35, terminalVoltsMax: 8, bathCelsiusMax: 40, runSecondsMax: 50400 },
-  shunt: { microOhms: 1500, currentGain: 1, currentOffsetAmps: 0 },
-  supply: { codeAtZero: 0, codesPerAmp: 100 },
-  probe: { offsetCelsius: 0 },
+  shunt: { microOhms: 1500, currentGain: 1, currentOffsetAmps: 0, measured: 1 },
+  supply: { codeAtZero: 0, codesPerAmp: 100, measured: 1, baud: 9600 },
+  probe: { offsetCelsius: 0, measured: 1, rom: '' },
+  fitted: { leak: 0, smoke: 0, agitation: 0, filter: 0, level: 0, clock: 0, clips: [] },
+};
+/** The text of a settings file: its check sum in eight digits, and the JSON. */
+world.sealed = function (json) {
+  var digits = (E.CRC32(json) >>> 0).toString(16);
+  while (digits.length < 8) digits = '0' + digits;
+  return digits + json;
 };
 world.saveSettings = function () {
-  world.files['bathkeeper.json'] = JSON.stringify(world.settings);
+  world.files['bathkeeper.json'] = world.sealed(JSON.stringify(world.settings));
 };
 
 /** Columns as in the wire's recipe row; short stretches, so that a whole run takes minutes. */
@@ -30,7 +38,7 @@ world.pass = function (seconds) {
     world.secondsPassed++;
     if (world.isTurning && world.levelOf(25) && world.secondsPassed % 10 === 0) world.pulse(world.ROTATION);
     if (world.dashboardIsAlive && world.secondsPassed % 5 === 0) {
-      world.deliverDatagram(JSON.stringify({ v: 1, t: 1750000000 + world.secondsPassed }));
+      world.deliverDatagram(world.signText(1750000000 + world.secondsPassed));
     }
     world.advance(1);
   }
@@ -50,9 +58,9 @@ world.nextCommandId = 1;
 /** A command that expires in so many seconds; `row` is a recipe's. */
 world.command = function (kind, seconds, row) {
   var live = world.peer.last('live');
-  var message = { v: 1, d: world.nextCommandId++, k: kind, b: live.b, x: live.u + seconds * 10 };
+  var message = { d: world.nextCommandId++, k: kind, b: live.b, x: live.u + seconds * 10 };
   if (row) message.g = row;
-  world.peer.publish('bathkeeper/1/north-bench/command', JSON.stringify(message), 1);
+  world.peer.publish(world.COMMAND_TOPIC, world.commandText(message), 1);
   return message;
 };
 

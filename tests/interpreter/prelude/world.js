@@ -49,10 +49,15 @@ if (typeof E === 'undefined') {
     CRC32: function (bytes) {
       var crc = -1;
       for (var i = 0; i < bytes.length; i++) {
-        crc ^= bytes[i];
+        crc ^= typeof bytes === 'string' ? bytes.charCodeAt(i) : bytes[i];
         for (var bit = 0; bit < 8; bit++) crc = crc & 1 ? (crc >>> 1) ^ 0xedb88320 : crc >>> 1;
       }
       return (crc ^ -1) >>> 0;
+    },
+    toString: function (bytes) {
+      var text = '';
+      for (var i = 0; i < bytes.length; i++) text += String.fromCharCode(bytes[i]);
+      return text;
     },
   };
   var process = {
