@@ -24,8 +24,10 @@ const LOSING_MS = 3000;
 const WELL_MS = 10000;
 /** Of the measured current, when contact is being lost. */
 const BACKED_OFF = 0.7;
-/** At a lower current the electrodes' own voltage weighs more in V/I; so much of it is allowed for. Acid copper, from memory: 0.1 to 0.3 V. */
-const ELECTRODE_VOLTS = 0.2;
+/** At a lower current the electrodes' own voltage weighs more in V/I; so much of it is allowed for. Acid copper, from memory: 0.1 to 0.4 V. */
+const ELECTRODE_VOLTS = 0.5;
+/** Where so little of it is permitted (a hold, a derating), the current at which the lowest was seen is no measure any more. */
+const COMPARABLE = 0.75;
 /** A late step counts no more than this: nobody has watched the cell meanwhile. */
 const COUNTED_MS_MAX = 20000;
 
@@ -59,7 +61,9 @@ function resistanceRatio(state: RunState, inputs: Inputs): number {
   if (!(currentAmps > SEEN_AMPS)) return 0;
   const ohms = inputs.terminalVolts / currentAmps;
   ramp.ohms = ramp.ohms > 0 ? ramp.ohms + (ohms - ramp.ohms) * SMOOTHING : ohms;
-  if (ramp.lowestOhms === 0 || ramp.ohms < ramp.lowestOhms) {
+  const isElsewhere = !state.rampBacksOff && state.outputs.permittedAmps < COMPARABLE * ramp.lowestAtAmps;
+  if (isElsewhere) ramp.ohms = ohms;
+  if (isElsewhere || ramp.lowestOhms === 0 || ramp.ohms < ramp.lowestOhms) {
     ramp.lowestOhms = ramp.ohms;
     ramp.lowestAtAmps = currentAmps;
   }
