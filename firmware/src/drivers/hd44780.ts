@@ -44,6 +44,8 @@ export function displayLine(bus: TwoWireBus): DisplayLine {
         next = 0;
         return;
       }
+      // Nothing to show: it is only asked whether it is there.
+      if (next === LINE_LENGTH) bus.writeTo(ADDRESS, BACKLIGHT);
       for (let i = 0; i < CHARACTERS_A_STEP && next < LINE_LENGTH; i++) {
         put(next < text.length ? text.charCodeAt(next) : 32, IS_CHARACTER);
         next++;

@@ -36,8 +36,9 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
 
   const trimmed = function (inputs: Inputs): number {
     const difference = AIM - inputs.currentAmps / askedAmps;
-    // What is farther off than any drift is a fault, and that is for the supervisor.
-    if (Math.abs(difference) > 2 * TRIM_MAX || inputs.terminalVolts > ceilingVolts) return trim;
+    if (inputs.terminalVolts > ceilingVolts) return trim;
+    // What is farther off than any drift is a fault, and that is for the supervisor: nothing is left that asks for more.
+    if (!(Math.abs(difference) <= 2 * TRIM_MAX)) return Math.min(trim, 0);
     return Math.max(-TRIM_MAX, Math.min(TRIM_MAX, trim + difference * TRIM_GAIN));
   };
 

@@ -11,7 +11,7 @@ import type { SupplyOutput } from './supply-output.js';
 export const SUPPLY_KIND = SupplyKind.scpi;
 export const BUS_HERTZ = 400000;
 
-/** Questions by turns; from the third on each is asked once in five exchanges or so. */
+/** Questions by turns; each from the second on is asked once in five exchanges, in ten while the set-point moves. */
 const IDENTITY = 0;
 const ERRORS = 1;
 const CEILING = 2;
@@ -25,9 +25,9 @@ const ANSWER_STEPS = 6;
 const LINE_MAX = 96;
 /** SCPI-1999 (7.2.1): 9.9E37 is infinity, 9.91E37 is not a number. */
 const NUMBER_MAX = 9.9e36;
-/** Rounding of the supply's own: of the set-point and in amperes or volts; ours, no source. */
+/** Rounding of the supply's own: of the set-point, and at least one of its steps of a tenth; ours, no source. */
 const ROUNDING = 0.01;
-const ROUNDING_LEAST = 0.05;
+const ROUNDING_LEAST = 0.11;
 /** Between the supply's own current and the shunt's: two instruments, one of them not calibrated; ours, no source. */
 const MEASURED_ROUNDING = 0.1;
 const MEASURED_ROUNDING_LEAST = 0.5;
@@ -50,7 +50,9 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
   /** Of each question: what its last answer showed. */
   const faults: SupplyFault[] = [];
   let received = '';
+  /** The question under way, and where the turns are: a set-point that changes is put between them. */
   let turn = IDENTITY;
+  let round = CURRENT;
   let isAwaiting = false;
   let stepsAwaited = 0;
   /** What the answer under way should be. */
@@ -81,7 +83,7 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
     const wantsOutput = asked > 0 ? 1 : 0;
     if (faults[IDENTITY]) turn = IDENTITY;
     else if (turn !== CURRENT && toldCurrent !== asked) turn = CURRENT;
-    else turn = (turn % CURRENT) + 1;
+    else turn = round = (round % CURRENT) + 1;
 
     if (turn === CURRENT) {
       if (toldCurrent !== asked) send('CURR ' + decimalText(asked));
