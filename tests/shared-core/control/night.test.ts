@@ -17,12 +17,11 @@ import { bathIn, lampshade, rig, ScriptedBath } from './scripted-bath.js';
 const { phaseEntered, runStarted, runEnded, interruption } = EventKind;
 
 describe('a run from the recipe to the open contactor', () => {
-  test('goes through strike, ramp, plate and finish, opens, and has the charge that was asked for', () => {
+  test('goes through polarity, strike, ramp, plate and finish, opens, and has the charge that was asked for', () => {
     const bath = new ScriptedBath();
     bath.advance(1);
     expect(bath.offer(lampshade)).toBe(RecipeFault.none);
-    bath.advance(1).press('startPressed');
-    expect(bath.phaseName()).toBe('strike');
+    bath.start();
     const entered: Record<string, number> = {};
     const startedAtSeconds = bath.seconds;
     let last = bath.state.phase;
@@ -44,12 +43,15 @@ describe('a run from the recipe to the open contactor', () => {
       motorOn: false,
       buzzer: 0,
       alertLimitAmps: 24,
+      alertTestOn: false,
+      supplyEnabled: false,
     });
     expect(bath.toldOf(runStarted)).toMatchObject([{ code: 0, a: 41, b: 1 }]);
     expect(bath.toldOf(runEnded)).toMatchObject([{ code: Condition.chargeReached }]);
     expect(bath.toldOf(phaseEntered).map((event) => [event.a, event.code])).toEqual([
       [Phase.idle, Phase.ready],
-      [Phase.ready, Phase.strike],
+      [Phase.ready, Phase.polarity],
+      [Phase.polarity, Phase.strike],
       [Phase.strike, Phase.ramp],
       [Phase.ramp, Phase.plate],
       [Phase.plate, Phase.finish],
@@ -79,8 +81,7 @@ describe('a run from the recipe to the open contactor', () => {
     expect(bath.offer({ ...lampshade, recipeId: 42 })).toBe(RecipeFault.none);
     expect(bath.state.chargeMilliCoulombs).toBe(0);
     expect(bath.state.liveMs).toBe(0);
-    bath.advance(1).press('startPressed').advance(1);
-    expect(bath.phaseName()).toBe('strike');
+    bath.start();
     expect(bath.state.runNumber).toBe(2);
     expect(bath.toldOf(runStarted)[1]).toMatchObject({ a: 42, b: 2 });
     expect(bath.isRaised(Condition.chargeReached)).toBe(false);
@@ -89,7 +90,7 @@ describe('a run from the recipe to the open contactor', () => {
 
   test('zero strike and ramp times go straight on to plating', () => {
     const bath = bathIn('ready', { ...lampshade, strikeSeconds: 0, rampSeconds: 0 });
-    bath.press('startPressed').advance(1);
+    bath.start().advance(1);
     expect(bath.phaseName()).toBe('plate');
     expect(bath.state.outputs.permittedAmps).toBe(20);
   });
@@ -138,8 +139,8 @@ describe('ready', () => {
       for (let steps = 1; steps < feedbackAfterSteps; steps++) bath.step();
       bath.contactorFor = (enabled) => enabled;
       bath.step();
-      expect(bath.phaseName()).toBe('strike');
-      expect(bath.state.outputs.permittedAmps).toBe(4);
+      expect(bath.phaseName()).toBe('polarity');
+      expect(bath.state.outputs.permittedAmps).toBeCloseTo(0.8, 6);
     }
     const bath = bathIn('ready');
     bath.contactorFor = (enabled) => enabled;
@@ -147,7 +148,7 @@ describe('ready', () => {
     expect(bath.phaseName()).toBe('ready');
     expect(bath.state.outputs.permittedAmps).toBe(0);
     bath.press('startPressed');
-    expect(bath.phaseName()).toBe('strike');
+    expect(bath.phaseName()).toBe('polarity');
   });
 
   test('a permissive that goes while the feedback is awaited opens the chain again', () => {
@@ -175,9 +176,9 @@ describe('ready', () => {
     bath.inputs.terminalVolts = 0.49;
     bath.step();
     expect(bath.state.outputs.contactorEnabled).toBe(true);
-    bath.inputs.terminalVolts = 2;
+    bath.voltsFor = () => 2;
     bath.press('startPressed');
-    expect(bath.phaseName()).toBe('strike');
+    expect(bath.phaseName()).toBe('polarity');
   });
 
   test.each([
@@ -219,7 +220,7 @@ describe('ready', () => {
     bath.advance(1);
     expect(bath.state.outputs.motorOn).toBe(false);
     bath.offer(lampshade);
-    bath.advance(1);
+    bath.advance(7);
     expect(bath.state.outputs.motorOn).toBe(true);
     expect(bath.state.permissivesMissing).toBe(1 << (Permissive.rotationSeen - 1));
     bath.inputs.rotationPulses++;
@@ -334,14 +335,17 @@ describe('an interrupted run', () => {
     bath.press('resetPressed');
     expect(bath.phaseName()).toBe('ready');
     expect(bath.state.chargeMilliCoulombs).toBe(chargeMilliCoulombs);
-    bath.advance(12).press('startPressed');
-    expect(bath.phaseName()).toBe('strike');
-    expect(bath.state.outputs.permittedAmps).toBe(4);
+    bath.advance(20).press('startPressed');
+    expect(bath.phaseName()).toBe('polarity');
+    expect(bath.state.outputs.permittedAmps).toBeCloseTo(0.8, 6);
     expect(bath.state.runNumber).toBe(1);
     expect(bath.toldOf(runStarted)).toHaveLength(1);
-    // 100 s, the reset's step, 12 s, the press's step
-    expect(bath.toldOf(interruption)).toMatchObject([{ a: 112, b: 0 }]);
+    // 100 s, the reset's step, 20 s, the press's step
+    expect(bath.toldOf(interruption)).toMatchObject([{ a: 120, b: 0 }]);
     expect(bath.state.chargeMilliCoulombs).toBe(chargeMilliCoulombs);
+    bath.until(() => bath.state.phase !== Phase.polarity, 0.2, 5);
+    expect(bath.phaseName()).toBe('strike');
+    expect(bath.state.outputs.permittedAmps).toBe(4);
   });
 
   test('a stop at the bath ends the run, and reset and start take it up again', () => {
@@ -354,8 +358,7 @@ describe('an interrupted run', () => {
     ]);
     bath.press('startPressed').advance(2);
     expect(bath.phaseName()).toBe('done');
-    bath.press('resetPressed').advance(12).press('startPressed').advance(1);
-    expect(bath.phaseName()).toBe('strike');
+    bath.press('resetPressed').start();
     expect(bath.state.runNumber).toBe(1);
     expect(bath.state.chargeMilliCoulombs).toBeGreaterThan(chargeMilliCoulombs);
     expect(bath.toldOf(interruption)).toHaveLength(1);
@@ -382,7 +385,7 @@ describe('an interrupted run', () => {
     const bath = bathIn('trip').press('resetPressed').advance(1);
     expect(bath.offer({ ...lampshade, recipeId: 43 })).toBe(RecipeFault.none);
     expect(bath.toldOf(runEnded)).toMatchObject([{ code: 0 }]);
-    bath.advance(12).press('startPressed');
+    bath.start();
     expect(bath.state.runNumber).toBe(2);
   });
 
@@ -417,7 +420,7 @@ describe('a restart of the controller', () => {
     return after;
   }
 
-  test.each(['strike', 'ramp', 'plate', 'finish', 'hold', 'trip'] as const)(
+  test.each(['polarity', 'strike', 'ramp', 'plate', 'finish', 'hold', 'trip'] as const)(
     'in %s is a trip, with the charge, the time, the recipe and the number kept and the contactor open',
     (phase) => {
       const before = bathIn(phase);
@@ -450,8 +453,7 @@ describe('a restart of the controller', () => {
     after.advance(1).press('resetPressed');
     expect(after.phaseName()).toBe('ready');
     expect(after.raised()).toEqual([]);
-    after.advance(12).press('startPressed').advance(1);
-    expect(after.phaseName()).toBe('strike');
+    after.start();
     expect(after.toldOf(interruption)).toMatchObject([{ a: -1 }]);
     expect(after.toldOf(runStarted)).toEqual([]);
   });
@@ -485,28 +487,31 @@ describe('a restart of the controller', () => {
 
 describe('commands from afar', () => {
   test('are answered once each, 0 where they did something, 1 where the phase has no use for them', () => {
-    const answers = (['idle', 'ready', 'strike', 'ramp', 'plate', 'finish', 'done', 'hold', 'trip'] as const).map(
-      (phase) =>
-        [Command.stop, Command.hold, Command.acknowledge].map((command) => {
-          const bath = bathIn(phase);
-          bath.told.splice(0);
-          bath.command(command);
-          const told = bath.toldOf(EventKind.commandAnswered);
-          expect(told).toHaveLength(1);
-          expect(told[0]).toMatchObject({ code: command, a: 0 });
-          return told[0]!.b;
-        }),
+    const answers = (
+      ['idle', 'ready', 'polarity', 'strike', 'ramp', 'plate', 'finish', 'done', 'hold', 'trip'] as const
+    ).map((phase) =>
+      [Command.stop, Command.hold, Command.acknowledge, Command.lower].map((command) => {
+        const bath = bathIn(phase);
+        bath.inputs.lowerToAmps = 5;
+        bath.told.splice(0);
+        bath.command(command);
+        const told = bath.toldOf(EventKind.commandAnswered);
+        expect(told).toHaveLength(1);
+        expect(told[0]).toMatchObject({ code: command, a: 0 });
+        return told[0]!.b;
+      }),
     );
     expect(answers).toEqual([
-      [1, 1, 0], // idle
-      [0, 1, 0], // ready
-      [0, 0, 0], // strike
-      [0, 0, 0], // ramp
-      [0, 0, 0], // plate
-      [0, 0, 0], // finish
-      [1, 1, 0], // done
-      [0, 0, 0], // hold
-      [1, 1, 0], // trip
+      [1, 1, 0, 1], // idle
+      [0, 1, 0, 1], // ready
+      [0, 0, 0, 1], // polarity
+      [0, 0, 0, 0], // strike
+      [0, 0, 0, 0], // ramp
+      [0, 0, 0, 0], // plate
+      [0, 0, 0, 1], // finish
+      [1, 1, 0, 1], // done
+      [0, 0, 0, 1], // hold
+      [1, 1, 0, 1], // trip
     ]);
   });
 

@@ -163,6 +163,12 @@ export class ScriptedBath {
     return this;
   }
 
+  /** Start is pressed in ready, and polarity is proven. */
+  start(): this {
+    this.until(() => this.state.outputs.contactorEnabled, STEP_SECONDS, 60);
+    return this.press('startPressed').until(() => this.state.phase === Phase.strike, STEP_SECONDS, 60);
+  }
+
   command(command: Command): this {
     this.inputs.command = command;
     this.step();
