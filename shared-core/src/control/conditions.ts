@@ -95,7 +95,7 @@ export const conditionRows = new Int32Array([
   /* voltageHigh */          Reaction.trip, 2000, 1000, 0,
   /* memoryFault */          Reaction.warn, 30000, 10000, 0,
   /* rampWaiting */          Reaction.note, 0, 10000, 0,
-  /* contactWeakInStart */   Reaction.warn, 0, 10000, 0,
+  /* contactWeakInStart */   Reaction.warn, 0, 0, 0, // its delays are the ramp watch's own
   /* noCurrentAtStart */     Reaction.trip, 0, 0, 0,
   /* polarityReversed */     Reaction.trip, 400, 1000, 0,
   /* alertLatchNotOpening */ Reaction.warn, 0, 0, EVERYWHERE,

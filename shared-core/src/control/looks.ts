@@ -99,7 +99,7 @@ function lookAtCell(state: RunState, inputs: Inputs, limits: RigLimits, recipe: 
     see(state, Condition.reverseCurrent, currentAmps, -noticeableAmps(recipe));
   }
   if (terminalVolts < -0.1) see(state, Condition.senseImplausible, terminalVolts, -0.1);
-  if (currentAmps >= 0.5 && terminalVolts < 0.02) see(state, Condition.senseImplausible, terminalVolts, 0.02);
+  else if (currentAmps >= 0.5 && terminalVolts < 0.02) see(state, Condition.senseImplausible, terminalVolts, 0.02);
   const voltsMax = 1.02 * limits.terminalVoltsMax;
   if (terminalVolts > voltsMax) see(state, Condition.voltageHigh, terminalVolts, voltsMax);
 }
