@@ -32,12 +32,10 @@ export function noteBoot(kept: KeptRow, end: BootEnd): void {
 export function standsBy(board: Board, kept: KeptRow): boolean {
   if (kept.row[KeptColumn.shortBoots]! <= SHORT_BOOTS_MAX) return false;
   print(
-    'The last ' +
-      SHORT_BOOTS_MAX +
-      ' starts ended within a minute (last end ' +
-      kept.row[KeptColumn.lastEnd] +
-      '): standing by, nothing energised, no network. Look for the cause, wait a minute, restart.',
+    'Standing by, nothing energised, no network: the last 3 starts ended within a minute. Last end: ' +
+      kept.row[KeptColumn.lastEnd],
   );
+  print('Look for the cause, wait a minute, restart.');
   let isNoted = false;
   setInterval(function (): void {
     board.feedWatchdog();

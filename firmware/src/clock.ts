@@ -25,7 +25,11 @@ export function wallClock(board: Board, isChipFitted: boolean): WallClock {
       const upSeconds = board.uptimeMs() / 1000;
       if (toldSeconds > BELIEVED_SECONDS) {
         if (!isChipSet && Math.abs(toldSeconds - upSeconds - bootedSeconds) > CHIP_OFF_SECONDS) {
-          setClockChip(board.twoWire, toldSeconds);
+          try {
+            setClockChip(board.twoWire, toldSeconds);
+          } catch (_) {
+            // Not there: the time of day is only lost with the power.
+          }
         }
         isChipSet = true;
         bootedSeconds = toldSeconds - upSeconds;

@@ -4,7 +4,7 @@
  * whether the interpreter took a callback away, which it does without a word, leaving its outputs standing. After a fault it notes what it
  * was and restarts the board. Never changes the run's state, but for how long ago it lost its current.
  */
-import { isLive, journalOf, type Recipe } from '@bathkeeper/shared-core/control';
+import { interruptionBegan, isLive, journalOf, type Recipe } from '@bathkeeper/shared-core/control';
 import { BootEnd, CLEAN_MINUTE_MS, noteBoot } from './boot-guard.js';
 import type { WallClock } from './clock.js';
 import type { ControlLoop } from './control-loop.js';
@@ -14,7 +14,7 @@ import { liveMessage } from './live-message.js';
 import { type Chain, type ChainRow, lastSequence } from './memory/chain.js';
 import { KeptColumn, type KeptRow } from './memory/kept-row.js';
 import { mergedRecord } from './memory/record-row.js';
-import { interruptionBegan, noteJournal } from './memory/run-journal.js';
+import { noteJournal } from './memory/run-journal.js';
 import type { Board } from './ports.js';
 
 export const BEAT_MS = 500;

@@ -10,8 +10,8 @@ const ADDRESS = 0x68;
 const STATUS = 0x0f;
 const OSCILLATOR_STOPPED = 0x80;
 const REGISTERS = 7;
-/** In the order of the registers: second, minute, hour, day of the week, day, month, year. */
-const MASKS = [127, 127, 63, 7, 63, 31, 255];
+/** Where a time's text has what the registers hold in turn: second, minute, hour, (weekday: any), day, month, year. */
+const PLACES = [17, 14, 11, 8, 8, 5, 2];
 
 /** Seconds since 1970, or 0 when the chip does not answer or does not know. */
 export function clockChipSeconds(bus: TwoWireBus): number {
@@ -20,34 +20,26 @@ export function clockChipSeconds(bus: TwoWireBus): number {
     if (bus.readFrom(ADDRESS, 1)[0]! & OSCILLATOR_STOPPED) return 0;
     bus.writeTo(ADDRESS, 0);
     const registers = bus.readFrom(ADDRESS, REGISTERS);
-    const read = MASKS.map(function (mask: number, index: number): number {
-      const value = registers[index]! & mask;
-      return (value >> 4) * 10 + (value & 15);
-    });
-    return new Date(2000 + read[6]!, read[5]! - 1, read[4], read[2], read[1], read[0]).getTime() / 1000 || 0;
+    // A coded decimal is its own two digits in hexadecimal.
+    const digits = function (register: number): string {
+      return (256 + registers[register]!).toString(16).substr(1);
+    };
+    const day = '20' + digits(6) + '-' + digits(5) + '-' + digits(4);
+    return Date.parse(day + 'T' + digits(2) + ':' + digits(1) + ':' + digits(0) + 'Z') / 1000 || 0;
   } catch (_) {
     return 0;
   }
 }
 
-/** Sets the chip, and with it its oscillator's flag. One that does not answer is passed over. */
+/** Sets the chip, and with it its oscillator's flag. Throws when it does not answer. */
 export function setClockChip(bus: TwoWireBus, seconds: number): void {
-  const time = new Date(seconds * 1000);
-  const registers = [
-    time.getSeconds(),
-    time.getMinutes(),
-    time.getHours(),
-    time.getDay() + 1,
-    time.getDate(),
-    time.getMonth() + 1,
-    time.getFullYear() - 2000,
-  ].map(function (value: number): number {
-    return Math.floor(value / 10) * 16 + (value % 10);
-  });
-  try {
-    bus.writeTo(ADDRESS, 0, registers);
-    bus.writeTo(ADDRESS, STATUS, 0);
-  } catch (_) {
-    // Not there: the time of day is only lost with the power.
-  }
+  const text = new Date(seconds * 1000).toISOString();
+  bus.writeTo(
+    ADDRESS,
+    0,
+    PLACES.map(function (place: number): number {
+      return parseInt(text.substr(place, 2), 16);
+    }),
+  );
+  bus.writeTo(ADDRESS, STATUS, 0);
 }

@@ -2,7 +2,7 @@
  * The run that a power cut must not make us forget, in the columns of the kept row: phase, run, charge, live time, recipe. Written by
  * the keeper each second of a live run and at each change of phase; read once at boot. Decides nothing about going on.
  */
-import type { Phase, Recipe, RunJournal, RunState } from '@bathkeeper/shared-core/control';
+import type { Phase, Recipe, RunJournal } from '@bathkeeper/shared-core/control';
 import { KeptColumn } from './kept-row.js';
 import { recipeOfRow } from './recipe-row.js';
 
@@ -38,9 +38,4 @@ export function noteJournal(row: number[], journal: RunJournal): void {
   // A recipe's fields stand in the order of its columns, since only recipeOfRow makes recipes here.
   if (journal.recipe)
     for (const field in journal.recipe) row[column++] = Math.round(journal.recipe[field as keyof Recipe] * SCALE);
-}
-
-/** The current was lost so many seconds ago, known only now: a run that is continued says how long it was interrupted. */
-export function interruptionBegan(state: RunState, secondsAgo: number): void {
-  if (state.currentLostAtMs < 0) state.currentLostAtMs = state.clockMs - secondsAgo * 1000;
 }

@@ -394,7 +394,7 @@ describe('outbox', () => {
         // Slots that become free in between must not leave a torn row behind that a later boot finds.
         disk.acknowledge(outbox);
         if (wasSilent)
-          outbox.records.append(mergedRecord({ ...row, 0: 0 } as never, record(10, { first: 1 }) as never) ?? row);
+          outbox.records.append(mergedRecord({ ...row, 0: 0 }, record(10, { first: 1 })) ?? row);
         if (restarts) outbox = openOutbox(memory, random);
         drain(outbox, disk);
         outbox = openOutbox(memory, random);
