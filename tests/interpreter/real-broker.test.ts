@@ -3,19 +3,28 @@
  * sign of life, dials, logs in with its last will, tells its state, takes a recipe, sends its outbox until that is acknowledged, and
  * the broker gives out the will when the power goes. The bath around it is the prelude's.
  */
+import { createHmac } from 'node:crypto';
 import { createSocket } from 'node:dgram';
 import { once } from 'node:events';
 import { createServer, type AddressInfo, type Socket } from 'node:net';
+import { crc32 } from 'node:zlib';
 import { Aedes, type AedesPublishPacket, type Client } from 'aedes';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { Command, EventKind } from '@bathkeeper/shared-core/control';
-import { EventColumn, topicOf } from '@bathkeeper/shared-core/messages';
+import { EventColumn, PASSWORD_PROVED, SIGN_OF_LIFE_PROVED, topicOf } from '@bathkeeper/shared-core/messages';
 import { buildFirmware } from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter, SKIPPED_WITHOUT } from './interpreter-run.js';
 
 const CONTROLLER = 'north-bench';
-const PASSWORD = 'only for this test';
+const SECRET = '7b'.repeat(32);
+const proof = (text: string): string => createHmac('sha256', Buffer.from(SECRET, 'hex')).update(text).digest('hex');
 const RECIPE_ROW = [7, 15.5, 4, 30, 60, 20, 2_400_000, 2, 60, 5, 3600, 6, 18, 28, 32];
+
+/** The settings file's text: the check sum of the JSON in eight digits before it. */
+function sealed(settings: object): string {
+  const json = JSON.stringify(settings);
+  return crc32(json).toString(16).padStart(8, '0') + json;
+}
 
 interface Published {
   readonly topic: string;
@@ -34,7 +43,8 @@ async function openBroker() {
     done(null, true);
   };
   broker.on('publish', (packet: AedesPublishPacket) => {
-    if (!packet.topic.startsWith('bathkeeper/')) return;
+    // Commands are ours, and begin with a proof.
+    if (!packet.topic.startsWith('bathkeeper/') || packet.topic.endsWith('/command')) return;
     const fields = JSON.parse(packet.payload.toString()) as Record<string, unknown>;
     published.push({ topic: packet.topic, fields, isRetained: packet.retain });
     for (const look of [...waiting]) look();
@@ -67,13 +77,14 @@ async function openBroker() {
       waiting.add(look);
       look();
     });
-  const publish = (topic: string, fields: Record<string, unknown>): void => {
-    broker.publish(
-      { cmd: 'publish', topic, payload: Buffer.from(JSON.stringify(fields)), qos: 1, retain: false, dup: false },
-      () => undefined,
-    );
+  const publishText = (topic: string, text: string): void => {
+    const payload = Buffer.from(text);
+    broker.publish({ cmd: 'publish', topic, payload, qos: 1, retain: false, dup: false }, () => undefined);
   };
-  return { port: (server.address() as AddressInfo).port, logins, published, message, publish };
+  const publish = (topic: string, fields: Record<string, unknown>): void => {
+    publishText(topic, JSON.stringify(fields));
+  };
+  return { port: (server.address() as AddressInfo).port, logins, published, message, publish, publishText };
 }
 
 /** Sends signs of life to a port that was free a moment ago, until the test ends. */
@@ -84,7 +95,11 @@ async function giveSignsOfLife(): Promise<number> {
   const { port } = probe.address();
   probe.close();
   const sender = createSocket('udp4');
-  const beat = setInterval(() => sender.send(JSON.stringify({ v: 1, t: 1_750_000_000 }), port, '127.0.0.1'), 500);
+  let seconds = 1_750_000_000;
+  const beat = setInterval(() => {
+    const text = JSON.stringify({ v: 1, d: CONTROLLER, t: ++seconds });
+    sender.send(proof(SIGN_OF_LIFE_PROVED + text) + text, port, '127.0.0.1');
+  }, 500);
   onTestFinished(() => {
     clearInterval(beat);
     sender.close();
@@ -101,11 +116,13 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
       controllerId: CONTROLLER,
       simulated: 1,
       wifi: { ssid: '', password: '' },
-      link: { address: '127.0.0.1', port: broker.port, signOfLifePort, password: PASSWORD },
+      link: { address: '127.0.0.1', port: broker.port, signOfLifePort },
+      secret: SECRET,
       rig: { currentAmpsMax: 35, terminalVoltsMax: 8, bathCelsiusMax: 40, runSecondsMax: 50_400 },
-      shunt: { microOhms: 1500, currentGain: 1, currentOffsetAmps: 0 },
-      supply: { codeAtZero: 0, codesPerAmp: 100 },
-      probe: { offsetCelsius: 0 },
+      shunt: { microOhms: 1500, currentGain: 1, currentOffsetAmps: 0, measured: 1 },
+      supply: { codeAtZero: 0, codesPerAmp: 100, measured: 1, baud: 9600 },
+      probe: { offsetCelsius: 0, measured: 1, rom: '' },
+      fitted: { leak: 0, smoke: 0, agitation: 0, filter: 0, level: 0, clock: 0, clips: [] },
     };
     const { code } = await buildFirmware();
     const powerCut = new AbortController();
@@ -114,7 +131,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
       scripts: [
         await prelude({ clock: 'real', network: 'real' }),
         'world.removeWifi();',
-        `world.files['bathkeeper.json'] = ${JSON.stringify(JSON.stringify(settings))};`,
+        `world.files['bathkeeper.json'] = ${JSON.stringify(sealed(settings))};`,
         code,
       ],
       timeoutMs: 55_000,
@@ -128,7 +145,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
 
     const online = await broker.message(topicOf(CONTROLLER, 'status'));
     expect(online).toMatchObject({ fields: { v: 1, o: 1 }, isRetained: true });
-    expect(broker.logins[0]).toMatchObject({ user: CONTROLLER, password: PASSWORD });
+    expect(broker.logins[0]).toMatchObject({ user: CONTROLLER, password: proof(PASSWORD_PROVED) });
 
     const live = await broker.message(topicOf(CONTROLLER, 'live'));
     expect(live.fields).toMatchObject({ v: 1, s: 1, b: 1 });
@@ -151,14 +168,20 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
     };
     acknowledge(first.fields);
 
-    broker.publish(topicOf(CONTROLLER, 'command'), {
+    const command = topicOf(CONTROLLER, 'command');
+    const text = JSON.stringify({
       v: 1,
       d: 41,
+      n: 1_750_000_000_000,
       k: Command.recipe,
+      i: live.fields['i'],
       b: live.fields['b'],
       x: Number(live.fields['u']) + 600,
       g: RECIPE_ROW,
     });
+    // Somebody who does not know the secret comes first, and is told of and not obeyed.
+    broker.publishText(command, proof(text) + text);
+    broker.publishText(command, proof(`${command}\n${text}`) + text);
     // The first event was acknowledged, so the next message begins behind it.
     const answer = await broker.message(topicOf(CONTROLLER, 'outbox'), (fields) =>
       (fields['e'] as number[][]).some(
@@ -169,6 +192,11 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
     expect(answered.map((row) => row[EventColumn.kind])).toContain(EventKind.recipeTaken);
     expect(answered[0]![EventColumn.sequence]).toBeGreaterThan(booted[EventColumn.sequence]!);
     acknowledge(answer.fields);
+    await broker.message(topicOf(CONTROLLER, 'outbox'), (fields) =>
+      (fields['e'] as number[][]).some(
+        (row) => row[EventColumn.kind] === EventKind.commandRefused && row[EventColumn.code] === 1,
+      ),
+    );
 
     powerCut.abort();
     const will = await broker.message(topicOf(CONTROLLER, 'status'), (fields) => fields['o'] === 0);
