@@ -17,6 +17,7 @@ import type { LiveMessage } from '../ingest/schemas.js';
 import { plannedRest } from '@bathkeeper/shared-core/trade';
 import type { Row, Store } from '../store/store.js';
 import { conditionWords } from '../watch/alarm-texts.js';
+import { openTold } from './told.js';
 
 const MILLICOULOMBS_PER_AMPERE_HOUR = 3_600_000;
 const COMMANDS_SHOWN_MS = 60_000;
@@ -91,6 +92,7 @@ export function openBathBook(
 ): BathBook {
   const { database } = store;
   const baths = new Map<string, KnownBath>();
+  const told = openTold(store);
   interface ControllerRow {
     controller_id: string;
     bath_name: string;
@@ -249,6 +251,7 @@ export function openBathBook(
       const code = row[EventColumn.code]!;
       const a = row[EventColumn.a]!;
       const b = row[EventColumn.b]!;
+      told.take(controllerId, row, takenAtMs);
       switch (row[EventColumn.kind] ?? 0) {
         case EventKind.runStarted:
           insertRun.run(controllerId, b, incarnation, a, takenAtMs);
@@ -318,6 +321,7 @@ export function openBathBook(
         commands: book.commandViews(controllerId, nowMs),
         recordsWaitingAtController: liveMessage?.[LiveKey.waiting] ?? 0,
         mustBePairedAgain: !isSecretHeld(controllerId),
+        told: told.view(controllerId, row?.run),
       };
     },
   };

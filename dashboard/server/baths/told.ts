@@ -49,7 +49,9 @@ export function openTold(store: Store): Told {
     } else if (kind === EventKind.interruption) {
       if (run !== told.interruptedRun) told.interruptions = [];
       told.interruptedRun = run;
-      told.interruptions = [...told.interruptions, { atMs, seconds: a < 0 ? null : a }].slice(-INTERRUPTIONS_KEPT);
+      // What was just stored may have been read with the earlier ones, and is then taken as well.
+      const others = told.interruptions.filter((one) => one.atMs !== atMs);
+      told.interruptions = [...others, { atMs, seconds: a < 0 ? null : a }].slice(-INTERRUPTIONS_KEPT);
     } else if (kind === EventKind.secondMeansOpened) told.secondMeansOpened = { atMs, condition: code };
     // It closes again only by the reset that ends the trip.
     else if (kind === EventKind.phaseEntered && a === Phase.trip && code !== Phase.trip) told.secondMeansOpened = null;

@@ -5,7 +5,7 @@
 import { alarmState, alarmStateAfter } from '@bathkeeper/shared-core/watch';
 import type { AlarmName, AlarmView } from '@bathkeeper/shared-core/messages';
 import type { Store } from '../store/store.js';
-import { alarmTexts } from './alarm-texts.js';
+import { alarmTexts, checkFirstOf } from './alarm-texts.js';
 
 /** A cause that comes back this soon belongs to the same alarm and does not call again. */
 const SAME_ALARM_MS = 10 * 60_000;
@@ -34,6 +34,8 @@ export interface AlarmCause {
   readonly detail: string;
   /** Added to the title: "Tripped: … (emergency stop)". */
   readonly because?: string;
+  /** The controller's condition that caused it, where it is known: what to check for it comes first. */
+  readonly condition?: number | undefined;
   /** Where the usual one does not fit. */
   readonly priority?: AlarmView['priority'];
 }
@@ -102,7 +104,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
             cause.priority ?? text.priority,
             title,
             cause.detail,
-            text.checkFirst,
+            checkFirstOf(cause.name, cause.condition),
             Math.round(cause.causeAtMs),
             nowMs,
           ).lastInsertRowid,

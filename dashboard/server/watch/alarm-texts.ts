@@ -4,7 +4,7 @@
  */
 import { Condition } from '@bathkeeper/shared-core/control';
 import type { AlarmName, AlarmView } from '@bathkeeper/shared-core/messages';
-import { adviceFor, conditionAdvice, interruptionAdvice } from '@bathkeeper/shared-core/watch';
+import { adviceFor, conditionAdvice } from '@bathkeeper/shared-core/watch';
 
 export interface AlarmText {
   readonly title: string;
@@ -312,26 +312,4 @@ export function checkFirstOf(name: AlarmName, causeCode?: number): string {
   return causeCode === undefined || alarmOfCondition(causeCode) === name
     ? checkFirst
     : `${adviceFor(causeCode)} ${checkFirst}`;
-}
-
-/** How long a part stood without current, and what that means for it. null: nobody can tell. */
-export function interruptionWords(seconds: number | null): string {
-  const isKnown = seconds !== null && seconds >= 0;
-  const long = !isKnown
-    ? 'an unknown time'
-    : seconds < 120
-      ? `${String(Math.round(seconds))} s`
-      : `${String(Math.round(seconds / 60))} min`;
-  return `the part stood without current for ${long}. ${interruptionAdvice(seconds)}`;
-}
-
-/** What the controller did not believe (code, a and b of its event). Example: "a forged message (2 since the last report)". */
-export function refusalWords(code: number, commandId: number, count: number): string {
-  const kinds: Readonly<Record<number, string>> = {
-    1: 'a forged message: its proof is wrong',
-    2: 'a replayed message: it was sent before',
-    3: 'a message out of date',
-  };
-  const which = commandId > 0 ? ` (command ${String(commandId)})` : '';
-  return `${kinds[code] ?? `a message, for reason ${String(code)}`}${which}${count > 1 ? `, ${String(count)} since the last report` : ''}`;
 }

@@ -94,12 +94,20 @@ function refusedWords(code: number, count: number): string {
   }
 }
 
+/** Why a run was held or tripped. */
+interface Cause {
+  readonly words: string;
+  readonly condition: number;
+}
+
 /** The first condition that trips, among rows of events. */
-function tripCauseIn(rows: readonly Row[]): string | undefined {
+function tripCauseIn(rows: readonly Row[]): Cause | undefined {
   const row = rows.find(
     (one) => one[EventColumn.kind] === EventKind.conditionRaised && tripConditions.has(one[EventColumn.code]!),
   );
-  return row && conditionWords(row[EventColumn.code]!, row[EventColumn.a], row[EventColumn.b]);
+  if (row === undefined) return undefined;
+  const condition = row[EventColumn.code]!;
+  return { words: conditionWords(condition, row[EventColumn.a], row[EventColumn.b]), condition };
 }
 
 /** The phase says hold or trip this long and no event told of it: then the live message is taken at its word. */
@@ -107,7 +115,7 @@ const EVENT_LATE_SECONDS = 5;
 
 export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: number): Watchman {
   const watches = new Map<string, BathWatch>();
-  const lastCause = new Map<string, string>();
+  const lastCause = new Map<string, Cause>();
   /** Since when a live message says what no event told, by controller and alarm. */
   const seenSinceMs = new Map<string, number>();
   /** When the controller last told of a message that it did not believe; what stood before this start counts from its first tick. */
@@ -156,7 +164,10 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
       if (live.phase !== phase) alarms.returnToNormal(controllerId, name, nowMs);
       else if (live.phaseSeconds >= EVENT_LATE_SECONDS && !alarms.isStanding(controllerId, name)) {
         const causeAtMs = nowMs - live.phaseSeconds * 1000;
-        alarms.raise({ controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why' }, nowMs);
+        alarms.raise(
+          { controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why', condition: told[0] },
+          nowMs,
+        );
       }
     }
     for (const [name, codes] of followedAlarms) {
@@ -196,9 +207,13 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
           // The cause of a stopped rotation began when the last pulse came.
           const causeAtMs = code === Condition.rotationStopped ? takenAtMs - a : takenAtMs;
           if (name !== undefined) alarms.raise({ controllerId, name, causeAtMs, detail: words }, nowMs);
-          if (tripConditions.has(code) || holdConditions.has(code)) lastCause.set(controllerId, words);
+          if (tripConditions.has(code) || holdConditions.has(code))
+            lastCause.set(controllerId, { words, condition: code });
           if (tripConditions.has(code))
-            alarms.raise({ controllerId, name: 'trip', causeAtMs, detail: words, because: words }, nowMs);
+            alarms.raise(
+              { controllerId, name: 'trip', causeAtMs, detail: words, because: words, condition: code },
+              nowMs,
+            );
           break;
         }
         case EventKind.booted:
@@ -220,7 +235,8 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
           );
           break;
         case EventKind.phaseEntered: {
-          const words = lastCause.get(controllerId) ?? (code === Phase.trip ? tripCauseIn(later) : undefined);
+          const cause = lastCause.get(controllerId) ?? (code === Phase.trip ? tripCauseIn(later) : undefined);
+          const words = cause?.words;
           if (code === Phase.hold) {
             alarms.raise(
               {
@@ -228,6 +244,7 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
                 name: 'held',
                 causeAtMs: takenAtMs,
                 detail: words ?? 'hold was asked at the bath or from the page',
+                condition: cause?.condition,
               },
               nowMs,
             );
@@ -238,6 +255,7 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
                 name: 'trip',
                 causeAtMs: takenAtMs,
                 detail: words ?? 'the controller tripped',
+                condition: cause?.condition,
                 ...(words === undefined ? {} : { because: words }),
               },
               nowMs,

@@ -7,8 +7,6 @@ import {
   alarmTexts,
   checkFirstOf,
   conditionWords,
-  interruptionWords,
-  refusalWords,
 } from '../../../dashboard/server/watch/alarm-texts.js';
 import { alarmTitle } from '../../../dashboard/page/words/alarm-story.js';
 
@@ -87,16 +85,5 @@ describe('advice', () => {
   test('an alarm of one condition is not told twice', () => {
     expect(checkFirstOf('clip-hot', Condition.clipHot)).toBe(alarmTexts['clip-hot'].checkFirst);
     expect(checkFirstOf('trip')).toBe(alarmTexts.trip.checkFirst);
-  });
-  test('an interruption says its length and what it means for the part', () => {
-    expect(interruptionWords(45)).toBe('the part stood without current for 45 s. Short enough to go on.');
-    expect(interruptionWords(61)).toMatch(/for 61 s\. Long enough .* sulphuric acid/);
-    expect(interruptionWords(600)).toContain('10 min');
-    for (const unknown of [null, -1]) expect(interruptionWords(unknown)).toMatch(/unknown time.*dip/);
-  });
-  test('a refused message says why it was not believed', () => {
-    expect(refusalWords(1, 0, 1)).toBe('a forged message: its proof is wrong');
-    expect(refusalWords(2, 17, 3)).toBe('a replayed message: it was sent before (command 17), 3 since the last report');
-    expect(refusalWords(9, 0, 1)).toContain('reason 9');
   });
 });
