@@ -1,7 +1,8 @@
 /* The set-point's code, and the converter's driver against a chip that can lose its power or its wire. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { setPointCode, setPointOutput } from '../../../firmware/src/drivers/mcp4725.js';
+import { SupplyFault } from '@bathkeeper/shared-core/control';
+import { codeFault, setPointCode, writeCode } from '../../../firmware/src/drivers/mcp4725.js';
 
 /** An MCP4725 (Microchip DS22039): fast write of two bytes, read-back of status and twelve bits, left-aligned. */
 class ConverterChip {
@@ -12,7 +13,10 @@ class ConverterChip {
     if (!this.isAnswering || address !== 0x60) throw new Error('no acknowledge');
     if (this.takesWrites) this.code = ((parts[0] as number) & 15) * 256 + (parts[1] as number);
   };
-  readFrom = (): Uint8Array => new Uint8Array([0xc0, this.code >> 4, (this.code & 15) << 4]);
+  readFrom = (): Uint8Array => {
+    if (!this.isAnswering) throw new Error('no acknowledge');
+    return new Uint8Array([0xc0, this.code >> 4, (this.code & 15) << 4]);
+  };
 }
 
 describe('MCP4725', () => {
@@ -42,28 +46,23 @@ describe('MCP4725', () => {
     );
   });
 
-  it('answers once what was written was read back', () => {
+  it('reads back what was written, and notices when it carries something else', () => {
     const chip = new ConverterChip();
-    const output = setPointOutput(chip, { codeAtZero: 0, codesPerAmp: 100 });
-    expect(output.isAnswering).toBe(false);
-    output.write(0, 0);
-    expect(output.isAnswering).toBe(true);
-    output.write(12.34, 200);
+    writeCode(chip, 1234);
     expect(chip.code).toBe(1234);
+    expect(codeFault(chip, 1234)).toBe(SupplyFault.none);
+    expect(codeFault(chip, 1235)).toBe(SupplyFault.notAsAsked);
+    chip.takesWrites = false;
+    writeCode(chip, 600);
+    expect(codeFault(chip, 600)).toBe(SupplyFault.notAsAsked);
   });
 
-  it('does not answer when the chip is gone, or carries something else than was written', () => {
+  it('throws when nobody answers', () => {
     const chip = new ConverterChip();
-    const output = setPointOutput(chip, { codeAtZero: 0, codesPerAmp: 100 });
-    output.write(5, 0);
-    chip.takesWrites = false;
-    output.write(6, 1000);
-    expect(output.isAnswering).toBe(false);
-    chip.takesWrites = true;
-    output.write(6, 2000);
-    expect(output.isAnswering).toBe(true);
     chip.isAnswering = false;
-    output.write(6, 2200);
-    expect(output.isAnswering).toBe(false);
+    expect(() => {
+      writeCode(chip, 0);
+    }).toThrow();
+    expect(() => codeFault(chip, 0)).toThrow();
   });
 });
