@@ -64,7 +64,12 @@ const impurities = [
   ['MemberExpression[object.name="Math"][property.name="random"]', 'The core has no chance: take the seed or value.'],
 ];
 
-const interpreted = ['firmware/src/**/*.ts', 'shared-core/src/control/**/*.ts', 'shared-core/src/messages/**/*.ts'];
+const interpreted = [
+  'firmware/src/**/*.ts',
+  'firmware/bring-up/**/*.ts',
+  'shared-core/src/control/**/*.ts',
+  'shared-core/src/messages/**/*.ts',
+];
 
 export default defineConfig(
   globalIgnores(['**/dist/**', '**/node_modules/**', 'coverage/**']),

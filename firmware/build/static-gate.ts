@@ -193,7 +193,9 @@ function refuseCall(node: CallExpression, refuse: Refuse): void {
   }
   const name = memberName(node.callee);
   if (name === undefined) return;
-  if (MISSING_METHODS.includes(name))
+  // A text's search has a pattern; that of a 1-Wire bus needs nothing, and is there.
+  const isOfBus = name === 'search' && node.arguments.length === 0;
+  if (MISSING_METHODS.includes(name) && !isOfBus)
     refuse(node.callee.start, `.${name}()`, 'write the loop: the interpreter lacks this method');
   if (Object.hasOwn(TREACHEROUS_METHODS, name)) refuse(node.callee.start, `.${name}()`, TREACHEROUS_METHODS[name]!);
 }

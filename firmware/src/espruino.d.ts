@@ -173,11 +173,12 @@ declare const NRF: { sleep(): void } | undefined;
 declare const global: { [name: string]: unknown };
 
 /** ESP32. */
-declare const D2: Pin, D4: Pin, D5: Pin, D13: Pin, D14: Pin, D15: Pin, D16: Pin, D17: Pin, D18: Pin, D19: Pin, D21: Pin;
-declare const D22: Pin, D23: Pin, D25: Pin, D26: Pin, D27: Pin, D32: Pin, D33: Pin, D34: Pin, D35: Pin, D36: Pin, D39: Pin;
+declare const D2: Pin, D4: Pin, D5: Pin, D13: Pin, D14: Pin, D15: Pin, D16: Pin, D17: Pin, D18: Pin, D19: Pin;
+declare const D21: Pin, D22: Pin, D23: Pin, D25: Pin, D26: Pin, D27: Pin, D32: Pin, D33: Pin, D34: Pin, D35: Pin;
+declare const D36: Pin, D39: Pin;
 /** Espruino WiFi. */
-declare const A0: Pin, A1: Pin, A4: Pin, A5: Pin, A6: Pin, A7: Pin, A8: Pin, A10: Pin, B0: Pin, B1: Pin, B3: Pin, B4: Pin;
-declare const B5: Pin, B6: Pin, B7: Pin, B8: Pin, B9: Pin, B10: Pin, B13: Pin, B14: Pin, B15: Pin;
+declare const A0: Pin, A1: Pin, A4: Pin, A5: Pin, A6: Pin, A7: Pin, A8: Pin, A10: Pin, B0: Pin, B1: Pin;
+declare const B3: Pin, B4: Pin, B5: Pin, B6: Pin, B7: Pin, B8: Pin, B9: Pin, B10: Pin, B13: Pin, B14: Pin, B15: Pin;
 
 declare function digitalRead(pin: Pin): number;
 declare function digitalWrite(pin: Pin, value: boolean | number): void;
@@ -195,8 +196,8 @@ declare function clearInterval(id: number): void;
 declare function clearTimeout(id: number): void;
 
 declare function print(...values: unknown[]): void;
-/** Loads the saved program again, as after a reset. */
-declare function load(): void;
+/** Forgets the running program and loads the saved one, as after a reset; or a file of flash in its place. Once the present call has ended. */
+declare function load(file?: string): void;
 declare function reset(clearFlash?: boolean): void;
 
 declare function require(name: 'net'): NetModule;

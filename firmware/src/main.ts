@@ -6,6 +6,7 @@
 import { EventKind, restoreRun } from '@bathkeeper/shared-core/control';
 import { CONSOLE, memoryInPlaceOfFram, openBoard } from './boards/esp32.js';
 import { BootEnd, lastBootEnd, standsBy } from './boot-guard.js';
+import { openBringUpDoor } from './bring-up-door.js';
 import { wallClock } from './clock.js';
 import { consoleGuard } from './console.js';
 import { controlLoop, STEP_MS } from './control-loop.js';
@@ -42,6 +43,7 @@ function start(): void {
     journal.runIsOpen && nowSeconds && liveAtSeconds ? Math.max(nowSeconds - liveAtSeconds, 0) : -1,
   );
   if (lastEnd) loop.tell(EventKind.restartedAfterFault, lastEnd, 0, 0);
+  openBringUpDoor(loop);
   const link = dashboardLink(board, settings, outbox, kept, loop.tell);
   const keeping = keeper(board, loop, outbox, kept, link, clock, memory.wears, consoleGuard(CONSOLE));
 
@@ -56,4 +58,5 @@ function start(): void {
   setInterval(keeping.beat, BEAT_MS);
 }
 
-if (!standsBy(board, kept)) start();
+if (standsBy(board, kept)) openBringUpDoor(undefined);
+else start();

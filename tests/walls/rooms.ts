@@ -51,6 +51,15 @@ export const rooms: readonly Room[] = [
     interpreterModules: ['Storage', 'Wifi', 'TelnetServer', 'net', 'dgram', 'crypto', 'OneWire'],
   },
   {
+    folder: 'firmware/bring-up',
+    because:
+      'The second program on the board is made of the first one’s parts and of the core it runs, and nothing else.',
+    folders: ['firmware/src'],
+    packages: [`${core}/control`, `${core}/messages`],
+    mayUseNode: false,
+    interpreterModules: ['Storage', 'crypto'],
+  },
+  {
     folder: 'firmware/build',
     because: 'The build of the bundle knows nothing of the dashboard.',
     folders: ['firmware/dist/build'], // its command starts as plain JavaScript and hands over to what it compiled

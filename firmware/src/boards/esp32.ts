@@ -97,3 +97,8 @@ export function openBoard(): Board {
 export { memoryInPlaceOfFram } from '../memory/flash-memory.js';
 /** The console's name: the serial port behind the board's own USB socket. */
 export const CONSOLE = 'Serial1';
+
+/** The start button is down now: asked by bring-up only, where a contactor stays closed only while it is. */
+export function startIsDown(): boolean {
+  return !D13.read();
+}
