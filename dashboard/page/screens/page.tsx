@@ -5,6 +5,7 @@ import { useEffect } from 'preact/hooks';
 import { bathAddress, forgetToken, route } from '../state/route.js';
 import { door, isConnected, snapshot } from '../state/state.js';
 import { BathScreen } from './bath.js';
+import { BringUpScreen } from './bring-up.js';
 import { DoorScreen } from './door.js';
 import { LookSwitch } from './look-switch.js';
 import { SettingsScreen } from './settings.js';
@@ -61,7 +62,7 @@ function Inside(props: { isSimulated: boolean }) {
                 {c.bathName}
               </a>
             ))}
-          {here.screen === 'settings' && controllers.length <= 1 && <a href="#">Bath</a>}
+          {here.screen !== 'bath' && controllers.length === 1 && <a href="#">Bath</a>}
           <a href="#settings" aria-current={here.screen === 'settings' ? 'page' : undefined}>
             Settings
           </a>
@@ -77,11 +78,16 @@ function Inside(props: { isSimulated: boolean }) {
         <p class="waiting">Waiting for the first word from the dashboard…</p>
       ) : here.screen === 'settings' ? (
         <SettingsScreen known={known} />
+      ) : here.screen === 'bring-up' ? (
+        <BringUpScreen
+          controllerId={here.controllerId}
+          controller={controllers.find((c) => c.controllerId === here.controllerId) ?? null}
+        />
       ) : chosen === null ? (
         <main class="leaf">
           <h1>No controller is paired yet</h1>
           <p>
-            Pair one under <a href="#settings">Settings</a>: it then gets its password and the settings for its board.
+            Bring one up at the bath, then pair it: both begin under <a href="#settings">Settings</a>.
           </p>
         </main>
       ) : (

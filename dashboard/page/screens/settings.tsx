@@ -13,6 +13,7 @@ import {
 import { leave, pairController, setWebhook, testWebhook } from '../state/api.js';
 import { refreshDoor, serverNowMs } from '../state/state.js';
 import { timeWords } from '../words/times.js';
+import { BringUpLinks } from './bring-up-links.js';
 import { RefusalWords } from './refusal.js';
 
 export function SettingsScreen(props: { known: Snapshot }) {
@@ -28,6 +29,7 @@ export function SettingsScreen(props: { known: Snapshot }) {
     <main class="leaf settings">
       <h1>Settings</h1>
       <WebhookSettings known={props.known} />
+      <BringUpLinks known={props.known} />
       <Pairing known={props.known} />
       <section>
         <h2>This device</h2>

@@ -4,11 +4,17 @@
  */
 import { signal } from '@preact/signals';
 
-export type Route = { readonly screen: 'settings' } | { readonly screen: 'bath'; readonly controllerId: string | null };
+export type Route =
+  | { readonly screen: 'settings' }
+  /** null: of a controller that is not paired yet. */
+  | { readonly screen: 'bring-up'; readonly controllerId: string | null }
+  | { readonly screen: 'bath'; readonly controllerId: string | null };
 
 function routeNow(): Route {
   const hash = decodeURIComponent(location.hash.replace(/^#/, ''));
   if (hash === 'settings') return { screen: 'settings' };
+  if (hash === 'bring-up') return { screen: 'bring-up', controllerId: null };
+  if (hash.startsWith('bring-up/')) return { screen: 'bring-up', controllerId: hash.slice(9) };
   return { screen: 'bath', controllerId: hash.startsWith('bath/') ? hash.slice(5) : null };
 }
 
@@ -19,6 +25,9 @@ addEventListener('hashchange', () => {
 });
 
 export const bathAddress = (controllerId: string): string => `#bath/${encodeURIComponent(controllerId)}`;
+
+export const bringUpAddress = (controllerId: string | null): string =>
+  controllerId === null ? '#bring-up' : `#bring-up/${encodeURIComponent(controllerId)}`;
 
 const firstStartToken = new URLSearchParams(location.search).get('token');
 
