@@ -5,7 +5,7 @@
  */
 import { Command, Condition, offerRecipe, Phase, RecipeFault, SupplyKind } from '@bathkeeper/shared-core/control';
 import { describe, expect, test } from 'vitest';
-import { bathIn, lampshade, ScriptedBath } from './scripted-bath.js';
+import { bathIn, lampshade, type ScriptedBath } from './scripted-bath.js';
 
 const letters = {
   I: 'idle',
