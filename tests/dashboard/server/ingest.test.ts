@@ -1,5 +1,6 @@
 /* What a controller may say and what becomes of everything else: through a real broker, in process, on a clock moved by hand. */
 import fc from 'fast-check';
+import { pino } from 'pino';
 import { describe, expect, it } from 'vitest';
 import { SEQUENCE_JUMP_MAX } from '../../../dashboard/server/store/store.js';
 import { CONTROLLER, dashboardOnTrial, rowsOf } from './dashboard-on-trial.js';
@@ -167,5 +168,61 @@ describe('ingest', () => {
     await dashboard.settle();
     expect(bath.acks.at(-1)?.r).toBe(1);
     expect(dashboard.book.bath(CONTROLLER)?.lastHeardAtMs).not.toBeNull();
+  });
+});
+
+describe('firmware of another version', () => {
+  it('that sends fewer columns, or more, is stored as far as the columns are known', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    const older = recordRow({ first: 1 }).slice(0, 17);
+    const newer = [...recordRow({ first: 2, conditionsHigh: 5 }), 99];
+    bath.say('outbox', outbox([older, newer]));
+    await dashboard.settle();
+    expect(rowsOf(dashboard, 'SELECT first, conditions_high FROM records ORDER BY first')).toEqual([
+      { first: 1, conditions_high: 0 },
+      { first: 2, conditions_high: 5 },
+    ]);
+  });
+});
+
+describe('whatever a stranger or a broken controller sends', () => {
+  it('is taken as far as it is sound, and never stops the ingest', async () => {
+    const mistakes: string[] = [];
+    const logger = pino({ level: 'error' }, { write: (line: string) => mistakes.push(line) });
+    const { dashboard, bath } = await dashboardOnTrial({ logger });
+    const goods = [
+      ['outbox', JSON.stringify(outbox([recordRow({ first: 1 })], [eventRow({ sequence: 1, kind: 1 })]))],
+      ['live', JSON.stringify(liveMessage())],
+      ['status', '{"v":1,"o":1}'],
+    ] as const;
+    const bytes = fc.uint8Array({ maxLength: 400 }).map((list) => Buffer.from(list));
+    const spoiled = fc.constantFrom(...goods).chain(([kind, good]) =>
+      fc
+        .oneof(
+          bytes,
+          fc.nat(good.length - 1).map((length) => Buffer.from(good.slice(0, length))),
+          fc
+            .array(fc.tuple(fc.nat(good.length - 1), fc.integer({ min: 0, max: 7 })), { minLength: 1, maxLength: 4 })
+            .map((flips) => {
+              const flipped = Buffer.from(good);
+              for (const [at, bit] of flips) flipped[at]! ^= 1 << bit;
+              return flipped;
+            }),
+          fc.json({ maxDepth: 4 }).map((text) => Buffer.from(text)),
+        )
+        .map((payload) => ({ kind, payload })),
+    );
+    for (const { kind, payload } of fc.sample(spoiled, { seed: 20_260_112, numRuns: 600 })) bath.say(kind, payload);
+    await dashboard.settle();
+    expect(mistakes).toEqual([]);
+    for (const row of rowsOf(dashboard, 'SELECT * FROM records')) {
+      expect(row.phase).toBeLessThanOrEqual(9);
+      expect(row.electric_count).toBeLessThanOrEqual(row.span as number);
+    }
+    // Commands only ever come from the desk: whatever is heard sends none.
+    expect(bath.commandPayloads).toEqual([]);
+    bath.say('live', liveMessage({ current: 1234 }));
+    await dashboard.settle();
+    expect(dashboard.snapshot().controllers[0]?.live?.cathodeCurrentAmps).toBe(12.34);
   });
 });

@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { migrations } from '../../../dashboard/server/store/schema.js';
 import { openStore, type OutboxBatch, type Store } from '../../../dashboard/server/store/store.js';
 import { folderOnTrial } from './dashboard-on-trial.js';
 import { eventRow, recordRow } from './quiet-bath.js';
@@ -26,6 +27,43 @@ function batch(fields: Partial<OutboxBatch>): OutboxBatch {
 }
 const takenAt = (store: Store): unknown[] =>
   store.database.prepare('SELECT taken_at_ms FROM records ORDER BY first').pluck().all();
+
+describe('a store of an earlier version', () => {
+  it('keeps every record and gets the conditions above 32 as none; of doubled calls the delivered one stays', () => {
+    const file = join(folderOnTrial(), 'bathkeeper.sqlite');
+    const old = new Database(file);
+    old.exec(migrations[0]!);
+    old.pragma('user_version = 1');
+    const columns = 20;
+    const record = ['north-bench', 7, ...new Array<number>(columns - 2).fill(0)];
+    const insert = old.prepare(`INSERT INTO records VALUES (${record.map(() => '?').join(', ')})`);
+    for (let first = 1; first <= 500; first++)
+      insert.run(...record.slice(0, 2), first, 1, ...record.slice(4, 9), 4, ...record.slice(10));
+    const call = old.prepare('INSERT INTO notifications VALUES (?, ?, ?, ?, ?, 0, ?, NULL)');
+    call.run('first', 1, '{}', 10, 10, null);
+    call.run('delivered', 1, '{}', 20, 20, 25);
+    call.run('early', 2, '{}', 10, 10, null);
+    call.run('late', 2, '{}', 20, 20, null);
+    const before = old.prepare('SELECT * FROM records').all() as Record<string, unknown>[];
+    old.close();
+
+    const store = openStore(file);
+    expect(store.database.prepare('SELECT * FROM records').all()).toEqual(
+      before.map((row) => ({ ...row, conditions_high: 0 })),
+    );
+    const calls = store.database.prepare('SELECT notification_id FROM notifications ORDER BY alarm_id').pluck().all();
+    expect(calls).toEqual(['delivered', 'early']);
+    expect(() =>
+      store.database.exec("INSERT INTO notifications VALUES ('again', 1, '{}', 1, 1, 0, NULL, NULL)"),
+    ).toThrow(/UNIQUE/);
+    store.takeOutbox(batch({ records: [recordRow({ first: 501, conditionsHigh: 0x80000001 })] }));
+    expect(store.database.prepare('SELECT conditions_high FROM records WHERE first = 501').pluck().get()).toBe(
+      0x80000001,
+    );
+    store.close();
+    expect(openStore(file).database.pragma('user_version', { simple: true })).toBe(migrations.length);
+  });
+});
 
 describe('store', () => {
   it('knows when a record was taken from its uptime and the arrival of its message', () => {

@@ -225,3 +225,91 @@ describe('the watch', () => {
     expect(trial.dashboard.snapshot().controllers[0]?.run?.endedAtMs).toBeNull();
   });
 });
+
+describe('what a controller does not believe', () => {
+  const refused = { kind: EventKind.commandRefused, code: 1, a: 0, b: 3 };
+
+  it('is an alarm with its reason and number, which returns when ten minutes brought no more', async () => {
+    const trial = await dashboardOnTrial();
+    await tell(trial, { sequence: 1, ...refused });
+    expect(trial.dashboard.snapshot().alarms[0]).toMatchObject({
+      name: 'command-refused',
+      detail: '3 messages refused: not made with the secret of this controller',
+    });
+    await liveFor(trial, 300);
+    await tell(trial, { sequence: 2, ...refused, code: 2, b: 1 });
+    await liveFor(trial, 590);
+    expect(names(trial)).toContain('command-refused unacknowledged');
+    await liveFor(trial, 15);
+    expect(names(trial)).toContain('command-refused returned-unacknowledged');
+  });
+
+  it('still returns when the dashboard was restarted meanwhile', async () => {
+    const trial = await dashboardOnTrial();
+    await tell(trial, { sequence: 1, ...refused });
+    await trial.restart();
+    trial.bath = await quietBath(trial.dashboard, CONTROLLER, SECRET);
+    await liveFor(trial, 590);
+    expect(names(trial)).toContain('command-refused unacknowledged');
+    await liveFor(trial, 15);
+    expect(names(trial)).toContain('command-refused returned-unacknowledged');
+  });
+});
+
+describe('conditions above 32', () => {
+  it('stand in the live message beside the others, with what the controller says of supply, ramp and ceiling', async () => {
+    const trial = await dashboardOnTrial();
+    const high = (1 << (Condition.filterStopped - 33)) | (1 << (Condition.rampWaiting - 33));
+    const fields = {
+      conditions: 1 << 6,
+      conditionsHigh: high,
+      supplyKind: 2,
+      rampState: 1,
+      lowered: 420,
+      phase: Phase.polarity,
+    };
+    trial.bath.say('live', liveMessage(fields));
+    await trial.dashboard.settle();
+    expect(trial.dashboard.snapshot().controllers[0]?.live).toMatchObject({
+      phase: Phase.polarity,
+      conditions: [Condition.bathWarm, Condition.filterStopped, Condition.rampWaiting],
+      supplyKind: 2,
+      rampState: 1,
+      loweredToAmps: 4.2,
+    });
+  });
+
+  it('of firmware that knows none are none', async () => {
+    const trial = await dashboardOnTrial();
+    const fields = { conditionsHigh: undefined, supplyKind: undefined, rampState: undefined };
+    trial.bath.say('live', liveMessage(fields));
+    await trial.dashboard.settle();
+    expect(trial.dashboard.snapshot().controllers[0]?.live).toMatchObject({
+      conditions: [],
+      supplyKind: 1,
+      rampState: 0,
+      loweredToAmps: null,
+    });
+  });
+
+  it('that trip raise the trip with their own words', async () => {
+    const trial = await dashboardOnTrial();
+    await tell(
+      trial,
+      { sequence: 1, kind: EventKind.conditionRaised, code: Condition.leak, uptime: 100_000 },
+      { sequence: 2, kind: EventKind.phaseEntered, code: Phase.trip, a: Phase.plate, uptime: 100_000 },
+    );
+    const trips = trial.dashboard.snapshot().alarms.filter(({ name }) => name === 'trip');
+    expect(trips).toHaveLength(1);
+    expect(trips[0]?.priority).toBe('high');
+  });
+
+  it('raise their alarm from the live message when no event told, and return it when none of its conditions stands', async () => {
+    const trial = await dashboardOnTrial();
+    const conditionsHigh = 1 << (Condition.filterStopped - 33);
+    await liveFor(trial, 7, { conditionsHigh });
+    expect(names(trial)).toEqual(['filter-stopped unacknowledged']);
+    await liveFor(trial, 2);
+    expect(names(trial)).toEqual(['filter-stopped returned-unacknowledged']);
+  });
+});
