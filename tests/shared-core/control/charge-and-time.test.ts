@@ -120,7 +120,7 @@ describe('time', () => {
     const bath = bathIn('idle');
     bath.step(40 * 86_400);
     bath.offer({ ...bathIn('ready').state.recipe! });
-    bath.advance(12).press('startPressed').advance(1);
+    bath.advance(12).press('startPressed').advance(2);
     expect(bath.phaseName()).toBe('strike');
     expect(bath.raised()).toEqual([]);
     expect(bath.state.chargeMilliCoulombs).toBeLessThan(5_000);

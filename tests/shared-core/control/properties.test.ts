@@ -3,17 +3,20 @@
  * A failure prints its seed and the shortest sequence that shows it.
  */
 import {
-  Condition,
+  conditionRows,
   createRunState,
   type Inputs,
   isLive,
   journalOf,
   offerRecipe,
   Phase,
+  Reaction,
   restoreRun,
+  ROW_COLUMNS,
   type RunState,
   runLimitAmps,
   step,
+  SupplyKind,
 } from '@bathkeeper/shared-core/control';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
@@ -32,8 +35,8 @@ const briefRun = {
 /** Something happens in the world, then a number of steps go by. */
 interface Moment {
   readonly change: Partial<Inputs>;
-  /** Contactor and current do as the program asks unless the change is about them. */
-  readonly forced: 'contactor' | 'current' | 'nothing';
+  /** Contactor, current, voltage and alert latch do as the program asks unless the change is about them. */
+  readonly forced: keyof Inputs | 'nothing';
   readonly steps: number;
   readonly stepMs: number;
   readonly isRestart: boolean;
@@ -44,7 +47,7 @@ type Change = Pick<Moment, 'change' | 'forced'>;
 const about = <T>(name: keyof Inputs, ...values: T[]): fc.Arbitrary<Change> =>
   fc.constantFrom(...values).map((value) => ({
     change: { [name]: value },
-    forced: name === 'contactorClosed' ? 'contactor' : name === 'currentAmps' ? 'current' : 'nothing',
+    forced: name,
   }));
 const calm = (also: Partial<Inputs>): fc.Arbitrary<Change> =>
   fc.constant({ change: { ...quiet, ...also }, forced: 'nothing' });
@@ -55,7 +58,10 @@ const change: fc.Arbitrary<Change> = fc.oneof(
   { weight: 2, arbitrary: calm({}) },
   about('resetPressed', true),
   about('stopPressed', true),
-  { weight: 3, arbitrary: about('command', 0, 1, 2, 3, 4) },
+  { weight: 3, arbitrary: about('command', 0, 1, 2, 3, 4, 5) },
+  about('lowerToAmps', 0, 2, 10, 50, NaN),
+  about('startHeld', true),
+  about('resetHeld', true),
   about('emergencyStopPressed', true, false),
   about('alertLatchOpen', true, false),
   { weight: 2, arbitrary: about('monitorFault', 0, 1, 2, 3) },
@@ -64,6 +70,14 @@ const change: fc.Arbitrary<Change> = fc.oneof(
   about('currentAmps', 0, 0.4, 0.6, 5, 30, 60, -3, NaN, Infinity),
   about('terminalVolts', 0, 0.6, 5, NaN),
   about('contactorClosed', true, false),
+  about('supplyFault', 0, 1, 2, 3),
+  about('supplyAtZero', true, false),
+  about('memoryFault', true, false),
+  about('dashboardSilentSeconds', 0, 1000, NaN),
+  about('leakSeen', true, false),
+  about('agitationStopped', true, false),
+  about('liquidLow', true, false),
+  about('clipCelsius', -1000, 25, 60, 70, NaN),
 );
 const moment: fc.Arbitrary<Moment> = fc
   .record({
@@ -74,9 +88,18 @@ const moment: fc.Arbitrary<Moment> = fc
     isOffer: fc.constantFrom(false, false, false, true),
   })
   .map(({ what, ...rest }) => ({ ...what, ...rest }));
-const night = fc.array(moment, { minLength: 1, maxLength: 40 });
+/** Half of the nights begin with a start that goes well. */
+const asIs = { change: {}, forced: 'nothing', stepMs: 200, isRestart: false, isOffer: false } as const;
+const begun: readonly Moment[] = [
+  { ...asIs, steps: 2 },
+  { ...asIs, isOffer: true, steps: 40 },
+  { ...asIs, change: { startPressed: true }, steps: 20 },
+];
+const night = fc
+  .tuple(fc.boolean(), fc.array(moment, { minLength: 1, maxLength: 40 }))
+  .map(([isBegun, moments]) => (isBegun ? [...begun, ...moments] : moments));
 
-type Before = Pick<RunState, 'phase' | 'conditions' | 'chargeMilliCoulombs' | 'liveMs'> & {
+type Before = Pick<RunState, 'phase' | 'conditions' | 'conditionsHigh' | 'chargeMilliCoulombs' | 'liveMs'> & {
   readonly permittedAmps: number;
   readonly contactorEnabled: boolean;
 };
@@ -89,16 +112,17 @@ interface Seen {
 }
 
 /** Plays the moments and shows every step. */
-function play(moments: readonly Moment[], show: (seen: Seen) => void): void {
-  let state = createRunState();
+function play(moments: readonly Moment[], supplyKind: SupplyKind, show: (seen: Seen) => void): void {
+  let state = createRunState(supplyKind);
   let nowMs = 1_000;
   let isClosed = false;
   let wasPressed = false;
+  let wasTested = false;
   const inputs: Inputs = { ...quiet };
   for (const { change: changed, forced, steps, stepMs, isRestart, isOffer } of moments) {
     if (isRestart) {
       const journal = { ...journalOf(state) };
-      state = createRunState();
+      state = createRunState(supplyKind);
       restoreRun(state, journal);
       state.eventsAreOld = true; // what a restart tells is tested with the nights
       nowMs = 0;
@@ -111,14 +135,28 @@ function play(moments: readonly Moment[], show: (seen: Seen) => void): void {
       inputs.rotationPulses++;
       const { permittedAmps, contactorEnabled } = state.outputs;
       isClosed = contactorEnabled && (isClosed || inputs.startPressed);
-      if (forced !== 'contactor') inputs.contactorClosed = isClosed;
-      if (forced !== 'current') inputs.currentAmps = inputs.contactorClosed ? permittedAmps : 0;
-      const { phase, conditions, chargeMilliCoulombs, liveMs } = state;
+      if (forced !== 'contactorClosed') inputs.contactorClosed = isClosed;
+      if (forced !== 'currentAmps') inputs.currentAmps = inputs.contactorClosed ? permittedAmps : 0;
+      if (forced !== 'terminalVolts') inputs.terminalVolts = 0.2 * inputs.currentAmps;
+      if (forced !== 'alertLatchOpen') {
+        if (state.outputs.alertTestOn || wasTested) inputs.alertLatchOpen = state.outputs.alertTestOn;
+        wasTested = state.outputs.alertTestOn;
+      }
+      const { phase, conditions, conditionsHigh, chargeMilliCoulombs, liveMs } = state;
       wasPressed = phase === Phase.ready && (wasPressed || (contactorEnabled && inputs.startPressed));
-      const before = { phase, conditions, chargeMilliCoulombs, liveMs, permittedAmps, contactorEnabled };
+      const before = {
+        phase,
+        conditions,
+        conditionsHigh,
+        chargeMilliCoulombs,
+        liveMs,
+        permittedAmps,
+        contactorEnabled,
+      };
       step(state, inputs, rig, true, nowMs);
       show({ before, after: state, inputs, wasPressed });
-      Object.assign(inputs, { startPressed: false, stopPressed: false, resetPressed: false, command: 0 });
+      const buttons = { startPressed: false, stopPressed: false, resetPressed: false };
+      Object.assign(inputs, { ...buttons, startHeld: false, resetHeld: false, command: 0 });
     }
   }
 }
@@ -129,8 +167,8 @@ const leftPhases = new Set<number>();
 /** Shows every step of many random nights; `broken` names what is not as it must be, or nothing. */
 function neverBreaks(broken: (seen: Seen) => string | false | undefined): void {
   fc.assert(
-    fc.property(night, (moments) => {
-      play(moments, (seen) => {
+    fc.property(night, fc.constantFrom(...Object.values(SupplyKind)), (moments, supplyKind) => {
+      play(moments, supplyKind, (seen) => {
         phasesSeen.add(seen.after.phase);
         if (seen.before.phase !== seen.after.phase) leftPhases.add(seen.before.phase);
         const what = broken(seen);
@@ -159,12 +197,14 @@ describe('whatever happens', () => {
   });
 
   test('a trip is left only by a reset, with no trip standing and nothing permitted', () => {
-    const trips = [Condition.emergencyStop, Condition.alertLatch, Condition.monitorSilent, Condition.bathOverheated];
-    const mask = trips.reduce((sum, condition) => sum | (1 << (condition - 1)), 0);
+    const masks = [0, 0];
+    for (let row = 0; row * ROW_COLUMNS < conditionRows.length; row++) {
+      if (conditionRows[row * ROW_COLUMNS] === Reaction.trip) masks[row >> 5]! |= 1 << (row & 31);
+    }
     neverBreaks(({ before, after, inputs }) => {
       if (before.phase !== Phase.trip || after.phase === Phase.trip) return;
       if (!inputs.resetPressed) return 'left without a reset';
-      if (after.conditions & mask) return 'left with a trip standing';
+      if ((after.conditions & masks[0]!) | (after.conditionsHigh & masks[1]!)) return 'left with a trip standing';
       return after.outputs.permittedAmps > 0 && 'left into current';
     });
   });
@@ -172,7 +212,7 @@ describe('whatever happens', () => {
   test('only a press with the feedback makes a run live, out of ready with the chain enabled and nothing in the way', () => {
     neverBreaks(({ before, after, inputs, wasPressed }) => {
       if (isLive(before.phase) || !isLive(after.phase)) return;
-      if (before.phase !== Phase.ready || after.phase !== Phase.strike) return 'not from ready to strike';
+      if (before.phase !== Phase.ready || after.phase !== Phase.polarity) return 'not from ready to polarity';
       if (!wasPressed || !inputs.contactorClosed || !before.contactorEnabled) return 'not by a press';
       return (inputs.emergencyStopPressed || inputs.alertLatchOpen) && 'with the chain open';
     });
@@ -200,14 +240,15 @@ describe('whatever happens', () => {
 
   test('every event is in whole numbers of 32 bits, and every change of phase and condition is one', () => {
     neverBreaks(({ before, after }) => {
-      let turned = 0;
+      const turned = [0, 0];
       let entered = 0;
       for (const { kind, code, a, b } of after.events) {
         if ([kind, code, a, b].some((value) => value !== (value | 0))) return 'not whole';
-        if (kind === 3 || kind === 4) turned ^= 1 << (code - 1);
+        if (kind === 3 || kind === 4) turned[(code - 1) >> 5]! ^= 1 << ((code - 1) & 31);
         if (kind === 2) entered += a === before.phase && code === after.phase ? 1 : 100;
       }
-      if (turned !== (before.conditions ^ after.conditions)) return 'a condition turned without being told';
+      if (turned[0] !== (before.conditions ^ after.conditions)) return 'a condition turned without being told';
+      if (turned[1] !== (before.conditionsHigh ^ after.conditionsHigh)) return 'a condition turned without being told';
       return entered !== (before.phase === after.phase ? 0 : 1) && 'a phase was not told once';
     });
   });

@@ -123,9 +123,9 @@ export class ScriptedBath {
     }
     if (this.isTurning && state.outputs.motorOn) {
       this.secondsToPulse -= seconds;
-      if (this.secondsToPulse <= 0) {
+      while (this.secondsToPulse <= 0) {
         inputs.rotationPulses++;
-        this.secondsToPulse = 10;
+        this.secondsToPulse += 60 / (state.recipe?.rotationPulsesPerMinute || 6);
       }
     }
     step(state, inputs, this.limits, this.settingsAreValid, Math.round(this.seconds * 1000));
