@@ -4,11 +4,11 @@ import fc from 'fast-check';
 import mqttPacket, { type IPublishPacket, type Packet } from 'mqtt-packet';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { createHmac } from 'node:crypto';
-import { Command, EventKind } from '@bathkeeper/shared-core/control';
+import { Command, EventKind, SupplyKind } from '@bathkeeper/shared-core/control';
 import { type DashboardLink, dashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import { type Outbox, openOutbox } from '../../../firmware/src/link/outbox.js';
 import { openKeptRow } from '../../../firmware/src/memory/kept-row.js';
-import { checkedSettings } from '../../../firmware/src/settings.js';
+import { checkedSettings, sealedSettings } from '../../../firmware/src/settings.js';
 import { StandInBoard, validSettings } from '../loop/stand-in-board.js';
 
 let board: StandInBoard;
@@ -29,9 +29,8 @@ const proof = (text: string, secret = SECRET): string =>
 
 /** The firmware boots on this board. */
 function boot(): void {
-  const settings = checkedSettings(board.file, (fault) => {
-    throw new Error(fault);
-  });
+  const text = sealedSettings(JSON.stringify(board.file));
+  const settings = checkedSettings(text, SupplyKind.analogue, () => undefined);
   const kept = openKeptRow(board.memory, board.randomBits);
   outbox = openOutbox(board.memory, kept, settings.isSimulated);
   told = [];

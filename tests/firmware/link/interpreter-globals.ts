@@ -11,7 +11,9 @@ const table = Array.from({ length: 256 }, (_, index) => {
   return value;
 });
 
-export function crc32(bytes: ArrayLike<number>): number {
+/** Of bytes, or of a text that carries bytes. */
+export function crc32(message: ArrayLike<number> | string): number {
+  const bytes = typeof message === 'string' ? Buffer.from(message, 'latin1') : message;
   let crc = -1;
   for (let i = 0; i < bytes.length; i++) crc = table[(crc ^ bytes[i]!) & 255]! ^ (crc >>> 8);
   return (crc ^ -1) >>> 0;
@@ -27,6 +29,7 @@ Object.assign(globalThis, {
   E: {
     CRC32: crc32,
     getErrorFlags: () => [],
+    reboot: () => undefined,
     setConsole: () => undefined,
     toString: (bytes: Uint8Array) => Buffer.from(bytes).toString('latin1'),
   },
