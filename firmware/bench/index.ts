@@ -1,5 +1,6 @@
 /* The virtual bath for those who run it: rehearsal, tests, benchmarks, the demonstration. Nothing here runs on a board. */
-export type { BathParts } from './bath-parts.js';
+export { BATH_PROBE_ROM, type BathParts, type BenchSupplyKind, CLIP_ROMS } from './bath-parts.js';
+export type { BathTruth } from './bath-truth.js';
 export * from './board-settings.js';
 export * from './bundle-file.js';
 export * from './faults.js';

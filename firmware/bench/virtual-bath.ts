@@ -5,7 +5,8 @@
  */
 import type { SimulatedButton } from '@bathkeeper/shared-core/messages';
 import { AlarmList } from './alarm-list.js';
-import { bathParts, type BathParts } from './bath-parts.js';
+import { bathParts, type BathParts, type BenchSupplyKind } from './bath-parts.js';
+import { type BathTruth, bathTruth } from './bath-truth.js';
 import type { BoardSettings } from './board-settings.js';
 import { Pin } from './board/pins.js';
 import type { ContactorMovement } from './board/safety-chain.js';
@@ -36,25 +37,8 @@ export interface VirtualBathOptions {
   readonly hasMemory?: boolean;
   /** True: the board has to join a wireless network first. Usually the network stands, as on a computer. */
   readonly hasWifi?: boolean;
-}
-
-/** What really happens in the tank. Never read by the bundle. */
-export interface BathTruth {
-  readonly chargeMilliCoulombs: number;
-  readonly currentAmps: number;
-  readonly terminalVolts: number;
-  readonly bathCelsius: number;
-  readonly roomCelsius: number;
-  readonly largestCurrentAmps: number;
-  readonly isContactorClosed: boolean;
-  readonly depositMassGrams: number;
-  readonly averageThicknessMicrometres: number;
-  readonly sheetOhmsPerSquare: number;
-  readonly rotationPulses: number;
-  readonly setPointCode: number;
-  readonly isMotorOn: boolean;
-  readonly isBuzzerOn: boolean;
-  readonly isLatchClosed: boolean;
+  /** Default analogue; the bundle must be of the same kind. */
+  readonly supplyKind?: BenchSupplyKind;
 }
 
 export class VirtualBath {
@@ -65,12 +49,18 @@ export class VirtualBath {
   readonly faultLog: { name: FaultName; atSeconds: number }[] = [];
   /** The console on the network is on until the program switches it off. */
   isTelnetOn = true;
+  /** Bytes on the console reach the interpreter. */
+  isConsoleAttached = true;
+  /** Presses of buttons, in order. */
+  readonly pressLog: { button: SimulatedButton; atSeconds: number }[] = [];
 
   readonly #options: VirtualBathOptions;
   readonly #clock = new WorldClock();
   readonly #alarms = new AlarmList();
   readonly #entropy: SeededNoise;
   readonly #socketNoise: SeededNoise;
+  /** What a fault leaves to chance. */
+  readonly faultNoise: SeededNoise;
   #targetSeconds = 0;
   #interpreter: Interpreter | undefined;
   #bootNumber = 0;
@@ -86,6 +76,7 @@ export class VirtualBath {
     const { seed } = options;
     this.#entropy = new SeededNoise(seed, 'board entropy');
     this.#socketNoise = new SeededNoise(seed, 'sockets');
+    this.faultNoise = new SeededNoise(seed, 'faults');
     this.parts = bathParts(options, {
       powerFails: () => {
         this.powerCut();
@@ -139,26 +130,7 @@ export class VirtualBath {
   }
 
   get truth(): BathTruth {
-    const { tank, rotation, chain, pins, converter } = this.parts;
-    // Looking must not change the night: the fraction since the tank's last step is added here, not stepped.
-    const sinceStepSeconds = this.nightSeconds - tank.nowSeconds;
-    return {
-      chargeMilliCoulombs: Math.round((tank.chargeCoulombs + tank.currentAmps * sinceStepSeconds) * 1000),
-      currentAmps: tank.currentAmps,
-      terminalVolts: tank.terminalVolts,
-      bathCelsius: tank.bathCelsius,
-      roomCelsius: tank.roomCelsius,
-      largestCurrentAmps: tank.largestCurrentAmps,
-      isContactorClosed: chain.isContactorClosed,
-      depositMassGrams: tank.depositMassGrams,
-      averageThicknessMicrometres: tank.averageThicknessMicrometres,
-      sheetOhmsPerSquare: tank.sheetOhmsPerSquare(),
-      rotationPulses: rotation.pulses,
-      setPointCode: converter.code,
-      isMotorOn: pins.read(Pin.motor),
-      isBuzzerOn: pins.read(Pin.buzzer),
-      isLatchClosed: chain.isLatchClosed,
-    };
+    return bathTruth(this.parts, this.nightSeconds);
   }
 
   /**
@@ -183,12 +155,14 @@ export class VirtualBath {
     }
   }
 
-  press(button: SimulatedButton): void {
+  /** A press; start, stop and reset can be held down. */
+  press(button: SimulatedButton, seconds = PRESS_SECONDS): void {
     const now = this.nightSeconds;
     const { chain, pins } = this.parts;
+    this.pressLog.push({ button, atSeconds: now });
     const pushed = (pin: string): void => {
       pins.drive(pin, false, now);
-      this.#alarms.at(now + PRESS_SECONDS, () => {
+      this.#alarms.at(now + seconds, () => {
         pins.drive(pin, true, this.nightSeconds);
       });
     };
@@ -197,7 +171,7 @@ export class VirtualBath {
         pushed(Pin.startButton);
         // Its second contact closes the chain for as long as the finger is there.
         chain.setStartPressed(true, now);
-        this.#alarms.at(now + PRESS_SECONDS, () => {
+        this.#alarms.at(now + seconds, () => {
           chain.setStartPressed(false, this.nightSeconds);
         });
         break;
@@ -257,29 +231,37 @@ export class VirtualBath {
     return this.#interpreter?.takeAwayCallbacks(isMeant) ?? 0;
   }
 
+  /** A byte 0x03 comes on the console: while it is attached, the interpreter takes away what it runs next, which is nearly always the control step. */
+  interruptByConsole(): number {
+    return this.isConsoleAttached ? this.takeAwayCallbacks((name) => name === 'interval 200 ms') : 0;
+  }
+
   /** Board and chips lose their power, RAM with it; FRAM and flash keep theirs. It boots again when the power is back. */
   powerCut(offSeconds = POWER_CUT_SECONDS): void {
-    const { chain, converter, monitor, probe } = this.parts;
+    const { bus, chain, converter, display, monitor, oneWire } = this.parts;
     this.#stopBoard();
     converter.loseOutput(this.nightSeconds);
-    for (const chip of [monitor, converter]) chip.isAnswering = false;
+    bus.isPowered = false;
     monitor.powerDown(this.nightSeconds);
     const stop = this.#stops;
     this.#alarms.at(this.nightSeconds + offSeconds, () => {
       if (stop !== this.#stops) return;
       const now = this.nightSeconds;
-      for (const chip of [monitor, converter]) chip.isAnswering = true;
+      bus.isPowered = true;
       monitor.reset(now);
       converter.powerUp(now);
-      probe.powerUp();
+      display.powerUp();
+      for (const probe of oneWire.probes) probe.powerUp();
       chain.powerUpLatch(now);
       this.#bootSoon('power came back');
     });
   }
 
-  /** The power fails after so many more bytes have reached the FRAM. */
+  /** The power fails after so many more bytes have reached the FRAM, or the flash of a board without. */
   cutPowerAfterMemoryBytes(count: number): void {
-    this.parts.memory.bytesUntilPowerFails = count;
+    const { memory, flash } = this.parts;
+    if (this.#options.hasMemory === false) flash.bytesUntilPowerFails = count;
+    else memory.bytesUntilPowerFails = count;
   }
 
   /** The program wants to run before the time that was planned: an event or a debounce, or it has just booted. */
@@ -314,11 +296,13 @@ export class VirtualBath {
     this.bootLog.push({ atSeconds: this.nightSeconds, because });
     this.#bootNumber++;
     this.#print(`--- boot ${String(this.#bootNumber)}: ${because}`);
-    const { probe, pins, watchdog, storage } = this.parts;
+    const { oneWire, flash, pins, watchdog, storage } = this.parts;
+    this.isConsoleAttached = true;
     const interpreter = new Interpreter({
       bundle: this.#options.bundle,
       i2c: this.parts.bus,
-      ...{ probe, pins, watchdog, storage },
+      ...{ oneWire, flash, pins, watchdog, storage },
+      serial: this.parts.scpi,
       entropy: this.#entropy,
       socketNoise: this.#socketNoise,
       network: this.#options.network,
@@ -336,6 +320,9 @@ export class VirtualBath {
       },
       telnetSwitched: (isOn) => {
         this.isTelnetOn = isOn;
+      },
+      consoleSwitched: (isAttached) => {
+        this.isConsoleAttached = isAttached;
       },
       restart: () => {
         this.#restart('the program asked for it');

@@ -64,7 +64,7 @@ function asked(args: readonly string[]): Asked | string[] {
 }
 
 function faultList(): string {
-  return faultNames.map((name) => `  ${name.padEnd(22)}${faultKinds[name].what}`).join('\n');
+  return faultNames.map((name) => `  ${name.padEnd(24)}${faultKinds[name].what}`).join('\n');
 }
 
 const args = process.argv.slice(2);

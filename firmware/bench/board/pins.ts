@@ -4,7 +4,9 @@
  * digitalWrite and setWatch, and by the hardware behind the pins.
  */
 export const Pin = {
+  secondMeans: 'D2',
   probe: 'D4',
+  level: 'D5',
   startButton: 'D13',
   stopButton: 'D16',
   resetButton: 'D17',
@@ -16,6 +18,10 @@ export const Pin = {
   rotation: 'D27',
   contactorFeedback: 'D32',
   emergencyStop: 'D33',
+  leak: 'D34',
+  smoke: 'D35',
+  agitation: 'D36',
+  filter: 'D39',
 } as const;
 
 type Edge = 'rising' | 'falling' | 'both';

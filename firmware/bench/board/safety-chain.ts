@@ -1,7 +1,8 @@
 /*
  * What stands between the coil of the contactor and 24 V, as the wiring notes draw it: emergency stop, press-to-close relay that holds
  * itself, alert latch, one-shot. The program only moves the one-shot's two pins; everything else
- * works without it, also while the board is blocked or off. Every movement of the contactor is logged with its cause.
+ * works without it, also while the board is blocked or off. Every movement of the contactor is logged with its cause. Its faults: main
+ * contacts that weld, an auxiliary contact that lies, a latch that does not open.
  */
 import type { TimedProcess } from '../world-clock.js';
 
@@ -15,6 +16,9 @@ export interface ContactorMovement {
   readonly because: string;
 }
 
+/** What the auxiliary contact tells: the main contacts' place, or one and the same. */
+export type Auxiliary = 'follows' | 'stuck closed' | 'stuck open';
+
 export class SafetyChain implements TimedProcess {
   dueAtSeconds = Infinity;
   isEmergencyStopReleased = true;
@@ -22,6 +26,9 @@ export class SafetyChain implements TimedProcess {
   isLatchClosed = false;
   isContactorClosed = false;
   readonly log: ContactorMovement[] = [];
+  auxiliary: Auxiliary = 'follows';
+  isLatchStuck = false;
+  #isWelded = false;
 
   #alertPinIsLow = false;
   #isStartPressed = false;
@@ -47,12 +54,37 @@ export class SafetyChain implements TimedProcess {
     }
     if (nowSeconds >= this.#movesAtSeconds) {
       this.#movesAtSeconds = Infinity;
-      this.isContactorClosed = this.#coilIsFed;
-      this.log.push({ atSeconds: nowSeconds, isClosed: this.isContactorClosed, because: this.#because });
-      this.onContactor(this.isContactorClosed, nowSeconds);
-      this.onFeedback(nowSeconds);
+      const isClosed = this.#coilIsFed || (this.#isWelded && this.isContactorClosed);
+      if (isClosed !== this.isContactorClosed) this.#moveContacts(isClosed, nowSeconds);
     }
     this.#schedule();
+  }
+
+  /** The coil has current: what the contacts should follow. */
+  get coilIsFed(): boolean {
+    return this.#coilIsFed;
+  }
+  /** What the auxiliary contact tells the board. */
+  get feedbackIsClosed(): boolean {
+    return this.auxiliary === 'follows' ? this.isContactorClosed : this.auxiliary === 'stuck closed';
+  }
+
+  /** From now on contacts that are closed, or close, stay so; an end of it lets them follow the coil. */
+  setWelded(isWelded: boolean, nowSeconds: number): void {
+    this.#isWelded = isWelded;
+    if (!isWelded && this.isContactorClosed !== this.#coilIsFed) this.#moveContacts(this.#coilIsFed, nowSeconds);
+  }
+
+  setAuxiliary(auxiliary: Auxiliary, nowSeconds: number): void {
+    this.auxiliary = auxiliary;
+    this.onFeedback(nowSeconds);
+  }
+
+  #moveContacts(isClosed: boolean, nowSeconds: number): void {
+    this.isContactorClosed = isClosed;
+    this.log.push({ atSeconds: nowSeconds, isClosed, because: this.#because });
+    this.onContactor(isClosed, nowSeconds);
+    this.onFeedback(nowSeconds);
   }
 
   /** One-shot: retriggered by a rising edge while clear is high. Falling edges do nothing. */
@@ -84,7 +116,7 @@ export class SafetyChain implements TimedProcess {
 
   setAlertPin(isLow: boolean, nowSeconds: number): void {
     this.#alertPinIsLow = isLow;
-    if (!isLow || !this.isLatchClosed) return;
+    if (!isLow || !this.isLatchClosed || this.isLatchStuck) return;
     this.isLatchClosed = false;
     this.#judge('alert latch: current above its limit', nowSeconds);
     this.onFeedback(nowSeconds);

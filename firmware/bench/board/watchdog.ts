@@ -6,6 +6,8 @@ import type { TimedProcess } from '../world-clock.js';
 
 export class Watchdog implements TimedProcess {
   dueAtSeconds = Infinity;
+  /** When the program kicked it last, in whatever boot. */
+  kickedAtSeconds = -Infinity;
   #timeoutSeconds = Infinity;
 
   constructor(readonly onExpiry: () => void) {}
@@ -16,6 +18,7 @@ export class Watchdog implements TimedProcess {
   }
 
   kick(nowSeconds: number): void {
+    this.kickedAtSeconds = nowSeconds;
     this.dueAtSeconds = nowSeconds + this.#timeoutSeconds;
   }
 

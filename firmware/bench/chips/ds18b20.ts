@@ -1,7 +1,7 @@
 /*
  * Temperature probe DS18B20 on the one-wire bus: conversion takes its time, the scratchpad holds 85.0 until one
- * is complete, nine bytes with a CRC-8 (Maxim data sheet and application note 27). Faults make it absent, forget its
- * conversions, answer zeros or damage a bit.
+ * is complete, nine bytes with a CRC-8 (Maxim data sheet and application note 27), spoken to alone by its address or with all others on
+ * its wire. Faults make it absent, forget its conversions, answer zeros, damage a bit or stay at its last value.
  */
 import type { SeededNoise } from '../seeded-noise.js';
 
@@ -23,7 +23,7 @@ export function rawTemperature(celsius: number): number {
   return Math.round(Math.max(-55, Math.min(125, celsius)) * 16) & 0xffff;
 }
 
-export type ProbeTrouble = 'none' | 'absent' | 'power-on value' | 'zero frame' | 'damaged frame';
+export type ProbeTrouble = 'none' | 'absent' | 'power-on value' | 'zero frame' | 'damaged frame' | 'stuck';
 
 export class Ds18b20 {
   trouble: ProbeTrouble = 'none';
@@ -34,11 +34,14 @@ export class Ds18b20 {
   #answer: number[] = [];
   #isAddressed = false;
   #awaitsRomBytes = 0;
+  #isMeant = false;
 
   constructor(
     readonly bathCelsius: (nowSeconds: number) => number,
     readonly noise: SeededNoise,
     readonly noiseCelsius: number,
+    /** Last byte of its serial number. */
+    readonly serial = 0,
   ) {}
 
   powerUp(): void {
@@ -58,13 +61,16 @@ export class Ds18b20 {
   write(byte: number, nowSeconds: number): void {
     if (this.trouble === 'absent') return;
     if (this.#awaitsRomBytes > 0) {
-      this.#awaitsRomBytes--;
+      const at = (8 - this.#awaitsRomBytes) * 2;
+      if (parseInt(this.address.slice(at, at + 2), 16) !== byte) this.#isMeant = false;
+      if (--this.#awaitsRomBytes === 0) this.#isAddressed = this.#isMeant;
       return;
     }
     if (!this.#isAddressed) {
-      // Only one device is on this wire: match ROM takes eight bytes, skip ROM none.
+      // Match ROM takes eight bytes, skip ROM none.
       if (byte === 0x55) this.#awaitsRomBytes = 8;
-      this.#isAddressed = byte === 0xcc || byte === 0x55;
+      this.#isMeant = true;
+      this.#isAddressed = byte === 0xcc;
       return;
     }
     if (byte === 0x44) {
@@ -77,7 +83,7 @@ export class Ds18b20 {
 
   /** The next byte; a bus that nobody drives reads as ones. */
   read(nowSeconds: number): number {
-    if (this.trouble === 'absent') return 0xff;
+    if (this.trouble === 'absent' || !this.#isAddressed) return 0xff;
     const byte = this.#answer.shift();
     if (byte !== undefined) return byte;
     // Between commands it signals a conversion in progress by zeros.
@@ -86,14 +92,14 @@ export class Ds18b20 {
 
   /** Its 64 bit address as the interpreter's search gives it: family 28, serial number, CRC. */
   get address(): string {
-    const rom = [0x28, 0x4b, 0x61, 0x74, 0x68, 0x00, 0x00];
+    const rom = [0x28, 0x4b, 0x61, 0x74, 0x68, 0x00, this.serial];
     rom.push(crc8(rom));
     return rom.map((byte) => byte.toString(16).padStart(2, '0')).join('');
   }
 
   #scratchpad(nowSeconds: number): number[] {
     if (this.#convertsUntilSeconds !== undefined && nowSeconds >= this.#convertsUntilSeconds) {
-      this.#raw = this.#convertingRaw;
+      if (this.trouble !== 'stuck') this.#raw = this.#convertingRaw;
       this.#convertsUntilSeconds = undefined;
     }
     if (this.trouble === 'zero frame') return [0, 0, 0, 0, 0, 0, 0, 0, 0];
@@ -102,5 +108,25 @@ export class Ds18b20 {
     bytes.push(crc8(bytes));
     if (this.trouble === 'damaged frame') bytes[0]! ^= 0x08;
     return bytes;
+  }
+}
+
+/** One wire with several probes: all hear what is written, and whoever pulls it low is read. */
+export class OneWireLine {
+  constructor(readonly probes: readonly Ds18b20[]) {}
+
+  reset(): boolean {
+    return this.probes.map((probe) => probe.reset()).includes(true);
+  }
+  write(byte: number, nowSeconds: number): void {
+    for (const probe of this.probes) probe.write(byte, nowSeconds);
+  }
+  read(nowSeconds: number): number {
+    let byte = 0xff;
+    for (const probe of this.probes) byte &= probe.read(nowSeconds);
+    return byte;
+  }
+  get addresses(): string[] {
+    return this.probes.filter((probe) => probe.trouble !== 'absent').map((probe) => probe.address);
   }
 }

@@ -13,6 +13,8 @@ export interface I2cChip {
 }
 
 export class I2cBus {
+  /** False: nobody on it has power. */
+  isPowered = true;
   readonly #chips = new Map<number, I2cChip>();
 
   attach(address: number, chip: I2cChip): void {
@@ -22,6 +24,6 @@ export class I2cBus {
   /** The chip at an address, or undefined when nobody acknowledges it. */
   answering(address: number): I2cChip | undefined {
     const chip = this.#chips.get(address);
-    return chip?.isAnswering === true ? chip : undefined;
+    return this.isPowered && chip?.isAnswering === true ? chip : undefined;
   }
 }

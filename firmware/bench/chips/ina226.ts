@@ -43,6 +43,9 @@ const MASK_WRITABLE = 0xfc03;
 
 export class Ina226 implements I2cChip, TimedProcess {
   isAnswering = true;
+  /** Faults of its wires: the lead to the supply's plus, or a sense lead of the shunt, hangs loose. */
+  busLeadIsLoose = false;
+  shuntLeadIsLoose = false;
   /** Infinity while nothing outside depends on a conversion's end; then it is made up when somebody reads. */
   dueAtSeconds = Infinity;
 
@@ -130,7 +133,7 @@ export class Ina226 implements I2cChip, TimedProcess {
   act(nowSeconds: number): void {
     this.tank.advanceTo(nowSeconds);
     const seconds = nowSeconds - this.#windowStartSeconds;
-    const meanAmps = (this.tank.chargeCoulombs - this.#windowCoulombs) / seconds;
+    const meanAmps = (this.tank.shuntCoulombs - this.#windowCoulombs) / seconds;
     const meanVolts = (this.tank.terminalVoltSeconds - this.#windowVoltSeconds) / seconds;
     this.#latch(meanAmps, meanVolts, nowSeconds);
     this.#openWindow(nowSeconds);
@@ -196,7 +199,7 @@ export class Ina226 implements I2cChip, TimedProcess {
 
   #openWindow(nowSeconds: number): void {
     this.#windowStartSeconds = nowSeconds;
-    this.#windowCoulombs = this.tank.chargeCoulombs;
+    this.#windowCoulombs = this.tank.shuntCoulombs;
     this.#windowVoltSeconds = this.tank.terminalVoltSeconds;
   }
 
@@ -204,7 +207,7 @@ export class Ina226 implements I2cChip, TimedProcess {
   #completeUnwatchedConversions(nowSeconds: number): void {
     if (this.dueAtSeconds !== Infinity || this.#isFrozen || this.#conversionEndsAtSeconds > nowSeconds) return;
     this.tank.advanceTo(nowSeconds);
-    this.#latch(this.tank.currentAmps, this.tank.terminalVolts, nowSeconds);
+    this.#latch(this.tank.seenAmps, this.tank.seenVolts, nowSeconds);
     const missed = Math.floor((nowSeconds - this.#conversionEndsAtSeconds) / this.#conversionSeconds);
     this.#openWindow(nowSeconds);
     this.#awaitNextConversion(missed + 1);
@@ -216,11 +219,11 @@ export class Ina226 implements I2cChip, TimedProcess {
     if (mode & 1) {
       const ripple = meanAmps * this.tank.options.supplyRippleFraction;
       const noiseVolts = Math.hypot(SHUNT_NOISE_VOLTS, ripple * this.tank.shuntOhms) / averaged;
-      const volts = meanAmps * this.tank.shuntOhms + noiseVolts * this.noise.gaussian();
+      const volts = (this.shuntLeadIsLoose ? 0 : meanAmps * this.tank.shuntOhms) + noiseVolts * this.noise.gaussian();
       this.#shunt = Math.max(-32768, Math.min(32767, Math.round(volts / SHUNT_LSB_VOLTS)));
     }
     if (mode & 2) {
-      const volts = meanVolts + (BUS_NOISE_VOLTS / averaged) * this.noise.gaussian();
+      const volts = (this.busLeadIsLoose ? 0 : meanVolts) + (BUS_NOISE_VOLTS / averaged) * this.noise.gaussian();
       this.#bus = Math.max(0, Math.min(32767, Math.round(volts / BUS_LSB_VOLTS)));
     }
     this.#mask |= CONVERSION_READY;

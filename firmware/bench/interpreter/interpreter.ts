@@ -33,6 +33,7 @@ export class Interpreter implements Machine {
   readonly #afterCallback: (() => void)[] = [];
   readonly #listeners = new Map<string, ((...values: unknown[]) => void)[]>();
   readonly #errorFlags: string[] = [];
+  readonly #serialListeners: ((text: string) => void)[] = [];
   readonly #context: vm.Context;
   readonly #realm: { Uint8Array: Uint8ArrayConstructor; Error: ErrorConstructor; JSON: JSON };
 
@@ -119,10 +120,16 @@ export class Interpreter implements Machine {
     this.sockets.dropAll();
   }
 
-  /** What could be taken away: `interval 200 ms`, `watch D27`. */
+  /** What could be taken away: `interval 200 ms`, `watch D27`, `socket data`. */
   get callbackNames(): string[] {
     const intervals = this.callbacks.intervals.map(({ everySeconds }) => intervalName(everySeconds!));
-    return [...intervals, ...this.host.pins.watchedPins.map((pin) => `watch ${pin}`)];
+    const serial = this.#serialListeners.length > 0 ? ['serial data'] : [];
+    return [
+      ...intervals,
+      ...this.host.pins.watchedPins.map((pin) => `watch ${pin}`),
+      ...this.sockets.handlerNames,
+      ...serial,
+    ];
   }
 
   /**
@@ -135,7 +142,8 @@ export class Interpreter implements Machine {
     for (const timer of intervals) this.callbacks.remove(timer.id);
     const watched = pins.watchedPins.filter((pin) => isMeant(`watch ${pin}`));
     for (const pin of watched) pins.forgetWatches(pin);
-    const count = intervals.length + watched.length;
+    const serial = isMeant('serial data') ? this.#serialListeners.splice(0).length : 0;
+    const count = intervals.length + watched.length + this.sockets.forgetHandlers(isMeant) + serial;
     if (count === 0) return 0;
     this.#errorFlags.push('CALLBACK');
     for (const listener of this.#listeners.get('E errorFlag') ?? []) {
@@ -232,12 +240,37 @@ export class Interpreter implements Machine {
     this.#listeners.set(event, [...(this.#listeners.get(event) ?? []), listener as () => void]);
   }
 
+  /** `Serial2`: what is written leaves at once, what comes is an event. */
+  #serialPort(): object {
+    const { serial } = this.host;
+    if (serial !== undefined) {
+      serial.onAnswer = (text) => {
+        for (const listener of this.#serialListeners) {
+          this.callbacks.queue(() => {
+            listener(text);
+          });
+        }
+      };
+    }
+    return {
+      setup: () => undefined,
+      on: (event: string, listener: (text: string) => void) => {
+        if (event === 'data') this.#serialListeners.push(listener);
+      },
+      write: (text: string) => {
+        this.standOrFall();
+        serial?.take(String(text), this.host.nowSeconds());
+      },
+    };
+  }
+
   #api(): Record<string, unknown> {
     const api: Record<string, unknown> = {
       ...timerApi(this),
       ...pinApi(this),
       I2C1: i2cApi(this),
       OneWire: oneWireConstructor(this),
+      Serial2: this.#serialPort(),
       E: espruinoApi(this),
       process: processApi(this),
       require: requireFunction(this),

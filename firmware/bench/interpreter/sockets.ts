@@ -39,6 +39,10 @@ class Emitter {
   has(event: string): boolean {
     return this.#listeners.has(event);
   }
+  /** The interpreter took the handler away. */
+  forget(event: string): boolean {
+    return this.#listeners.delete(event);
+  }
   emit(event: string, ...values: unknown[]): void {
     for (const listener of this.#listeners.get(event) ?? []) (listener as (...all: unknown[]) => void)(...values);
   }
@@ -195,6 +199,21 @@ export class Sockets {
         return socket;
       },
     };
+  }
+
+  /** Handlers that could be taken away: `socket data`, `socket close`, `datagram message`. */
+  get handlerNames(): string[] {
+    const isOpen = this.#tcp.some((socket) => !socket.isOver);
+    return [...(isOpen ? ['socket data', 'socket close'] : []), ...(this.#udp.length > 0 ? ['datagram message'] : [])];
+  }
+
+  /** Answers how many went. */
+  forgetHandlers(isMeant: (name: string) => boolean): number {
+    let count = 0;
+    for (const name of ['data', 'close'])
+      for (const { emitter } of isMeant(`socket ${name}`) ? this.#tcp : []) if (emitter.forget(name)) count++;
+    for (const { emitter } of isMeant('datagram message') ? this.#udp : []) if (emitter.forget('message')) count++;
+    return count;
   }
 
   /** A datagram arrives, to whatever port the program listens on. */

@@ -6,34 +6,49 @@
 import { SeededNoise } from '../seeded-noise.js';
 import {
   conductivitySiemensPerMetre,
-  COPPER_SIEMENS_PER_METRE,
   copperGrams,
   copperMicrometres,
   kineticVolts,
   overpotentialVolts,
   plateOhms,
-  resistivePartFactor,
 } from './electrolyte.js';
+import { PaintedLayer } from './painted-layer.js';
+import { Supply } from './supply.js';
 import type { TankOptions } from './tank-options.js';
 
 const LONGEST_STEP_SECONDS = 0.2;
 /** Slow quantities (temperature, paint, wandering) are worked out anew this often. */
 const SLOW_STEP_SECONDS = 1;
-/** A supply whose set-point is below this holds no voltage at open terminals. Common practice, no source. */
-const IDLE_SUPPLY_AMPS = 0.02;
+/** A passivating anode: above this density its film grows, below it dissolves; so fast. Common practice, no source. */
+const FILM_AMPS_PER_DM2 = 0.7;
+const FILM_OHMS_PER_SECOND = 0.0011;
+const FILM_OHMS_MAX = 2;
 
 /** What a fault does to the tank; everything at rest in this state. */
 export interface TankFaults {
-  /** The supply delivers this many times what it should. */
-  supplyFactor: number;
   heaterIsStuck: boolean;
+  chillerIsStuck: boolean;
   /** A clip that lets go: ohms in series with the part. */
   looseContactOhms: number;
+  /** An anode touches the part: ohms beside the cell; Infinity, none does. */
+  shortOhms: number;
+  anodeIsPassivating: boolean;
+  /** The leads are changed over at the supply: the part is the anode, and the monitor sees everything the other way. */
+  leadsAreReversed: boolean;
 }
 
 export class Tank {
   readonly options: TankOptions;
-  readonly faults: TankFaults = { supplyFactor: 1, heaterIsStuck: false, looseContactOhms: 0 };
+  readonly faults: TankFaults = {
+    heaterIsStuck: false,
+    chillerIsStuck: false,
+    looseContactOhms: 0,
+    shortOhms: Infinity,
+    anodeIsPassivating: false,
+    leadsAreReversed: false,
+  };
+  readonly supply: Supply;
+  readonly layer: PaintedLayer;
   readonly shuntOhms: number;
 
   currentAmps = 0;
@@ -42,16 +57,23 @@ export class Tank {
   bathCelsius: number;
   roomCelsius = 0;
   largestCurrentAmps = 0;
-  /** Through the part since the bath was switched on. */
+  /** Through the circuit the right way since the bath was switched on; of it, what a short took past the part. */
   chargeCoulombs = 0;
-  /** Integral of the terminal voltage, for means over a conversion. */
+  shortedCoulombs = 0;
+  /** What the monitor's inputs see: through the shunt, and the integral of the terminal voltage, both with their sign. */
+  shuntCoulombs = 0;
   terminalVoltSeconds = 0;
+  /** Set by who watches: how long the current was above this without a pause, at the longest, and when that began. */
+  watchedAmps = Infinity;
+  longestAbove = { sinceSeconds: 0, seconds: 0 };
+  #aboveSinceSeconds = NaN;
 
   #nowSeconds = 0;
   #circuitIsClosed = false;
-  #setPointAmps = 0;
   #slowStepAtSeconds = 0;
   #heatJoules = 0;
+  #filmOhms = 0;
+  #grownGrams = 0;
   /** Everything between the terminals that obeys Ohm's law. */
   #seriesOhms = 1;
   #cathodeSlopeVolts = 0.0514;
@@ -62,6 +84,8 @@ export class Tank {
 
   constructor(options: TankOptions, nominalShuntOhms: number, seed: number) {
     this.options = options;
+    this.supply = new Supply(options);
+    this.layer = new PaintedLayer(options);
     this.shuntOhms = nominalShuntOhms * (1 + options.shuntErrorFraction);
     this.bathCelsius = options.startCelsius;
     this.#wander = new SeededNoise(seed, 'supply wander');
@@ -71,7 +95,7 @@ export class Tank {
   }
 
   get depositMassGrams(): number {
-    return copperGrams(this.chargeCoulombs, this.options.cathodeEfficiency);
+    return copperGrams(this.chargeCoulombs - this.shortedCoulombs, this.options.cathodeEfficiency);
   }
   get averageThicknessMicrometres(): number {
     return copperMicrometres(this.depositMassGrams, this.options.areaDm2);
@@ -83,11 +107,35 @@ export class Tank {
   get circuitIsClosed(): boolean {
     return this.#circuitIsClosed;
   }
+  get #sign(): number {
+    return this.faults.leadsAreReversed ? -1 : 1;
+  }
+  /** Current and voltage as the monitor's inputs have them now. */
+  get seenAmps(): number {
+    return this.#sign * this.currentAmps;
+  }
+  get seenVolts(): number {
+    return this.#sign * this.terminalVolts;
+  }
 
   /** The analogue input of the supply, in DAC codes. Takes effect from `nowSeconds` on. */
   setAnalogueCode(code: number, nowSeconds: number): void {
+    this.setSupplyAmps(
+      Math.max(0, (code - this.options.supplyCodeAtZero) / this.options.supplyCodesPerAmp),
+      nowSeconds,
+    );
+  }
+
+  /** Its set-point, by whatever way. */
+  setSupplyAmps(amps: number, nowSeconds: number): void {
     this.advanceTo(nowSeconds);
-    this.#setPointAmps = Math.max(0, (code - this.options.supplyCodeAtZero) / this.options.supplyCodesPerAmp);
+    this.supply.set(amps);
+  }
+
+  /** Something else about the supply changes from `nowSeconds` on. */
+  changeSupply(change: (supply: Supply) => void, nowSeconds: number): void {
+    this.advanceTo(nowSeconds);
+    change(this.supply);
   }
 
   /** Contactor's main contacts. Closing onto charged terminals lets the supply's capacitor out into the part. */
@@ -95,7 +143,7 @@ export class Tank {
     this.advanceTo(nowSeconds);
     if (isClosed === this.#circuitIsClosed) return;
     this.#circuitIsClosed = isClosed;
-    this.#noteCurrent(isClosed ? this.currentAtVolts(this.terminalVolts) : 0);
+    this.#noteCurrent(isClosed ? this.currentAtVolts(this.terminalVolts) : 0, nowSeconds);
   }
 
   /** A fault bends the tank from `nowSeconds` on. */
@@ -123,6 +171,7 @@ export class Tank {
   /** Terminal voltage that a current needs now. */
   voltsAtCurrent(amps: number): number {
     const { areaDm2, anodeAreaRatio, exchangeCurrentAmpsPerDm2 } = this.options;
+    if (this.faults.shortOhms < Infinity) return amps * (this.#outsideOhms + this.faults.shortOhms);
     const density = amps / areaDm2;
     return (
       amps * this.#seriesOhms +
@@ -134,6 +183,7 @@ export class Tank {
   /** The inverse, by Newton's method. The curve bends downwards, so from the second round on it closes in from below. */
   currentAtVolts(volts: number): number {
     if (volts <= 0) return 0;
+    if (this.faults.shortOhms < Infinity) return volts / (this.#outsideOhms + this.faults.shortOhms);
     const { areaDm2, anodeAreaRatio, exchangeCurrentAmpsPerDm2 } = this.options;
     let amps = volts / this.#seriesOhms;
     for (let round = 0; round < 50; round++) {
@@ -151,46 +201,62 @@ export class Tank {
   }
 
   #stepClosed(stepSeconds: number): void {
-    const { supplyCeilingVolts, supplyGainErrorFraction, supplyResponseSeconds } = this.options;
-    let wanted = this.#setPointAmps * (1 + supplyGainErrorFraction + this.#wanderFraction) * this.faults.supplyFactor;
+    const { supplyResponseSeconds } = this.options;
+    const highestVolts = this.supply.highestVolts;
+    const endSeconds = this.#nowSeconds + stepSeconds;
+    let wanted = this.supply.wantedAmps(this.#wanderFraction);
     let wantedVolts = this.voltsAtCurrent(wanted);
-    if (wantedVolts > supplyCeilingVolts) {
-      wanted = this.currentAtVolts(supplyCeilingVolts);
-      wantedVolts = supplyCeilingVolts;
+    if (wantedVolts > highestVolts) {
+      wanted = this.currentAtVolts(highestVolts);
+      wantedVolts = highestVolts;
     }
     const distance = this.currentAmps - wanted;
     let coulombs = wanted * stepSeconds;
     if (Math.abs(distance) < 1e-6) {
-      this.#noteCurrent(wanted);
+      this.#noteCurrent(wanted, endSeconds);
       this.terminalVolts = wantedVolts;
     } else {
       // First-order regulation, exact over any step.
       const remaining = Math.exp(-stepSeconds / supplyResponseSeconds);
       coulombs += distance * supplyResponseSeconds * (1 - remaining);
-      this.#noteCurrent(wanted + distance * remaining);
+      this.#noteCurrent(wanted + distance * remaining, endSeconds);
       this.terminalVolts = this.voltsAtCurrent(this.currentAmps);
     }
     const meanAmps = coulombs / stepSeconds;
     const meanVolts = Math.abs(distance) < 1e-6 ? wantedVolts : this.voltsAtCurrent(meanAmps);
+    const sign = this.#sign;
+    this.shuntCoulombs += sign * coulombs;
+    this.terminalVoltSeconds += sign * meanVolts * stepSeconds;
+    if (this.faults.shortOhms < Infinity) this.shortedCoulombs += coulombs;
+    else this.#heatJoules += coulombs * (meanVolts - meanAmps * (this.#outsideOhms + this.faults.looseContactOhms));
+    if (sign < 0) return;
     this.chargeCoulombs += coulombs;
-    this.terminalVoltSeconds += meanVolts * stepSeconds;
-    const outsideOhms = this.options.leadOhms + this.shuntOhms + this.faults.looseContactOhms;
-    this.#heatJoules += coulombs * (meanVolts - meanAmps * outsideOhms);
+    if (this.faults.shortOhms === Infinity) this.#grownGrams += copperGrams(coulombs, this.options.cathodeEfficiency);
   }
 
   #stepOpen(stepSeconds: number): void {
-    // At open terminals a supply with a set-point climbs to its ceiling; with none its bleeder empties it within seconds.
-    const wanted = this.#setPointAmps > IDLE_SUPPLY_AMPS ? this.options.supplyCeilingVolts : 0.03;
+    // The bleeder empties it within seconds.
+    const wanted = this.supply.openVolts;
     const timeConstant = wanted > this.terminalVolts ? 0.2 : 1;
     const remaining = Math.exp(-stepSeconds / timeConstant);
     const distance = this.terminalVolts - wanted;
-    this.terminalVoltSeconds += wanted * stepSeconds + distance * timeConstant * (1 - remaining);
+    this.terminalVoltSeconds += this.#sign * (wanted * stepSeconds + distance * timeConstant * (1 - remaining));
     this.terminalVolts = wanted + distance * remaining;
   }
 
-  #noteCurrent(amps: number): void {
+  #noteCurrent(amps: number, atSeconds: number): void {
     this.currentAmps = amps;
     if (amps > this.largestCurrentAmps) this.largestCurrentAmps = amps;
+    if (!(amps > this.watchedAmps)) this.#aboveSinceSeconds = NaN;
+    else if (Number.isNaN(this.#aboveSinceSeconds)) this.#aboveSinceSeconds = this.#nowSeconds;
+    else if (atSeconds - this.#aboveSinceSeconds > this.longestAbove.seconds) {
+      this.longestAbove = { sinceSeconds: this.#aboveSinceSeconds, seconds: atSeconds - this.#aboveSinceSeconds };
+    }
+  }
+
+  /** Cables, clips, contactor and shunt as they should be. */
+  get #outsideOhms(): number {
+    return this.options.leadOhms + this.shuntOhms;
   }
 
   /** Heat balance, conductivity, paint and wandering over the seconds since the last time. */
@@ -200,7 +266,9 @@ export class Tank {
     const hour = options.startHour + this.#nowSeconds / 3600;
     this.roomCelsius = options.roomCelsius + options.roomSwingCelsius * Math.cos((2 * Math.PI * (hour - 15)) / 24);
     if (passedSeconds > 0) {
-      const heaterJoules = this.faults.heaterIsStuck ? options.stuckHeaterWatts * passedSeconds : 0;
+      const heaterWatts = this.faults.heaterIsStuck ? options.stuckHeaterWatts : 0;
+      const chillerWatts = this.faults.chillerIsStuck ? options.stuckHeaterWatts : 0;
+      const heaterJoules = (heaterWatts - chillerWatts) * passedSeconds;
       const lostJoules = options.lossWattsPerKelvin * (this.bathCelsius - this.roomCelsius) * passedSeconds;
       this.bathCelsius += (this.#heatJoules + heaterJoules - lostJoules) / this.#heatCapacityJoulesPerKelvin;
       this.#heatJoules = 0;
@@ -209,10 +277,21 @@ export class Tank {
       this.#wanderFraction =
         this.#wanderFraction * kept +
         options.supplyWanderFraction * Math.sqrt(1 - kept * kept) * this.#wander.gaussian();
+      this.#growFilm(passedSeconds);
+      this.layer.grow(this.#grownGrams);
+      this.#grownGrams = 0;
     }
     this.#cathodeSlopeVolts = kineticVolts(0.5, this.bathCelsius);
     this.#anodeSlopeVolts = kineticVolts(1.5, this.bathCelsius);
-    this.#seriesOhms = this.#liquidOhms() + options.leadOhms + this.shuntOhms + this.faults.looseContactOhms;
+    this.#seriesOhms = this.#liquidOhms() + this.#filmOhms + this.#outsideOhms + this.faults.looseContactOhms;
+  }
+
+  #growFilm(passedSeconds: number): void {
+    if (!this.faults.anodeIsPassivating && this.#filmOhms === 0) return;
+    const density = this.currentAmps / this.options.areaDm2 / this.options.anodeAreaRatio;
+    const drive = this.faults.anodeIsPassivating ? density / FILM_AMPS_PER_DM2 - 1 : -1;
+    const ohms = this.#filmOhms + drive * FILM_OHMS_PER_SECOND * passedSeconds;
+    this.#filmOhms = Math.min(FILM_OHMS_MAX, Math.max(0, ohms));
   }
 
   /** Liquid and paint together: the paint makes far parts of the part useless until copper has grown over them. */
@@ -227,18 +306,15 @@ export class Tank {
     const density = this.currentAmps / options.areaDm2;
     const kineticOhmM2 = this.#cathodeSlopeVolts / (100 * Math.hypot(density, 2 * options.exchangeCurrentAmpsPerDm2));
     const areaResistanceOhmM2 = options.anodeCathodeGapMetres / siemensPerMetre + kineticOhmM2;
-    const way = options.paintWayMetres;
-    const spread = way * Math.sqrt(this.sheetOhmsPerSquare() / areaResistanceOhmM2);
+    this.layer.spread(areaResistanceOhmM2);
     return (
       plateOhms(options.anodeCathodeGapMetres, siemensPerMetre, areaM2) +
-      (areaResistanceOhmM2 / areaM2) * (resistivePartFactor(spread) - 1)
+      (areaResistanceOhmM2 / areaM2) * (this.layer.factor - 1)
     );
   }
 
-  /** Paint and the copper on it side by side. Islands conduct little until they touch. */
+  /** Of paint and copper at the far end from the clip, where copper comes last. */
   sheetOhmsPerSquare(): number {
-    const micrometres = this.averageThicknessMicrometres;
-    const conductingMicrometres = (micrometres * micrometres) / (micrometres + this.options.islandMicrometres);
-    return 1 / (1 / this.options.paintOhmsPerSquare + conductingMicrometres * 1e-6 * COPPER_SIEMENS_PER_METRE);
+    return this.layer.sheetOhmsPerSquare(this.layer.micrometres.length - 1);
   }
 }

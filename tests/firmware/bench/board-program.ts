@@ -32,6 +32,7 @@ export function keepingProgram(amps: number, alertLimitAmps = 35): string {
     function write(register, value) { I2C1.writeTo(0x40, register, value >> 8, value & 255); }
     write(0, 0x4727); write(5, 1706); write(7, ${String(Math.round((alertLimitAmps * 0.0015) / 2.5e-6))}); write(6, 0x8000);
     E.enableWatchdog(30, false);
+    digitalWrite(D2, 1);
     digitalWrite(D19, 1);
     digitalWrite(D25, 1);
     var isHigh = false;

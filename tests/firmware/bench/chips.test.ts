@@ -11,10 +11,16 @@ const silence = { gaussian: () => 0, uniform: () => 0, uint32: () => 0 } as unkn
 /** A circuit that carries what the test says, behind the monitor. */
 function monitorAt(shuntOhms: number, amps: number, volts: number) {
   const circuit = {
-    ...{ shuntOhms, currentAmps: amps, terminalVolts: volts, chargeCoulombs: 0, terminalVoltSeconds: 0, nowSeconds: 0 },
+    ...{ shuntOhms, currentAmps: amps, terminalVolts: volts, shuntCoulombs: 0, terminalVoltSeconds: 0, nowSeconds: 0 },
+    get seenAmps() {
+      return this.currentAmps;
+    },
+    get seenVolts() {
+      return this.terminalVolts;
+    },
     options: { supplyRippleFraction: 0 },
     advanceTo(untilSeconds: number) {
-      this.chargeCoulombs += this.currentAmps * (untilSeconds - this.nowSeconds);
+      this.shuntCoulombs += this.currentAmps * (untilSeconds - this.nowSeconds);
       this.terminalVoltSeconds += this.terminalVolts * (untilSeconds - this.nowSeconds);
       this.nowSeconds = untilSeconds;
     },

@@ -14,7 +14,9 @@ import { defaultTankOptions, type TankOptions } from '../../../firmware/bench/ta
 import { Tank } from '../../../firmware/bench/tank/tank.js';
 
 function tankWith(options: Partial<TankOptions> = {}): Tank {
-  return new Tank({ ...defaultTankOptions, ...options }, 0.0015, 1);
+  const tank = new Tank({ ...defaultTankOptions, ...options }, 0.0015, 1);
+  tank.supply.isEnabled = true;
+  return tank;
 }
 
 describe('formulas of the tank', () => {

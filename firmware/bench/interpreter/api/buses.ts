@@ -50,25 +50,25 @@ export function i2cApi(machine: Machine): object {
   };
 }
 
-/** `new OneWire(pin)`; only the probe’s pin has a device on it. */
+/** `new OneWire(pin)`; only the probes’ pin has devices on it. */
 export function oneWireConstructor(machine: Machine): unknown {
   return function OneWire(pin: unknown) {
-    const device = String(pin) === Pin.probe ? machine.host.probe : undefined;
+    const line = String(pin) === Pin.probe ? machine.host.oneWire : undefined;
     const now = () => machine.host.nowSeconds();
     const readByte = () => {
       machine.spend(ONE_WIRE_BYTE_SECONDS);
       // A bus that nobody drives reads as ones.
-      return device?.read(now()) ?? 0xff;
+      return line?.read(now()) ?? 0xff;
     };
     const writeBytes = (values: readonly unknown[]) => {
       for (const byte of bytesOf(values)) {
         machine.spend(ONE_WIRE_BYTE_SECONDS);
-        device?.write(byte, now());
+        line?.write(byte, now());
       }
     };
     const reset = () => {
       machine.spend(ONE_WIRE_RESET_SECONDS);
-      return device?.reset() === true;
+      return line?.reset() === true;
     };
     return {
       reset,
@@ -88,7 +88,7 @@ export function oneWireConstructor(machine: Machine): unknown {
         for (let index = 0; index < count; index++) bytes[index] = readByte();
         return bytes;
       },
-      search: () => machine.realmValue(reset() ? [device?.address] : []),
+      search: () => machine.realmValue(reset() ? line!.addresses : []),
     };
   };
 }

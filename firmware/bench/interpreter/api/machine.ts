@@ -4,8 +4,10 @@
  */
 import type { Pins } from '../../board/pins.js';
 import type { Watchdog } from '../../board/watchdog.js';
-import type { Ds18b20 } from '../../chips/ds18b20.js';
+import type { OneWireLine } from '../../chips/ds18b20.js';
+import type { FlashPages } from '../../chips/flash-pages.js';
 import type { I2cBus } from '../../chips/i2c-bus.js';
+import type { SerialDevice } from '../../instruments/serial-device.js';
 import type { SeededNoise } from '../../seeded-noise.js';
 import type { Callbacks } from '../callbacks.js';
 import type { SocketHost, Sockets } from '../sockets.js';
@@ -16,7 +18,10 @@ import type { VirtualWifi } from '../wifi.js';
 export interface BoardHost {
   readonly bundle: string;
   readonly i2c: I2cBus;
-  readonly probe: Ds18b20;
+  readonly oneWire: OneWireLine;
+  readonly flash: FlashPages;
+  /** What hangs on Serial2; undefined: nothing. */
+  readonly serial: SerialDevice | undefined;
   readonly pins: Pins;
   readonly watchdog: Watchdog;
   readonly storage: FlashStorage;
@@ -31,6 +36,8 @@ export interface BoardHost {
   after(seconds: number, run: () => void): void;
   print(line: string): void;
   telnetSwitched(isOn: boolean): void;
+  /** E.setConsole: whether a byte on the console still reaches the interpreter. */
+  consoleSwitched(isAttached: boolean): void;
   /** E.reboot() at once, load() after the callback. */
   restart(): void;
 }

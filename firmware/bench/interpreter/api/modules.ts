@@ -15,7 +15,9 @@ export function espruinoApi(machine: Machine): object {
     },
     getErrorFlags: () => machine.realmValue(machine.takeErrorFlags()),
     setFlags: () => undefined,
-    setConsole: () => undefined,
+    setConsole: (device: unknown) => {
+      machine.host.consoleSwitched(device !== null);
+    },
     lockConsole: () => undefined,
     enableWatchdog: (seconds: number, isAutomatic?: boolean) => {
       if (isAutomatic === false) watchdog.enable(seconds, machine.host.nowSeconds());
@@ -45,7 +47,7 @@ export function processApi(machine: Machine): object {
       VERSION: '2v29',
       BOARD: 'ESP32',
       SERIAL: '0badc0de0000',
-      MODULES: 'Storage,net,dgram,crypto,TelnetServer',
+      MODULES: 'Flash,Storage,net,dgram,crypto,TelnetServer',
     }),
     memory: () => machine.realmValue({ free: 2000, usage: 1400, total: 3400, history: 0 }),
     on: (event: string, listener: unknown) => {
@@ -57,6 +59,7 @@ export function processApi(machine: Machine): object {
 /** `require`: the modules of the board’s build; any other throws. */
 export function requireFunction(machine: Machine): (name: string) => unknown {
   const { storage } = machine.host;
+  const flash = flashModule(machine);
   const modules: Record<string, unknown> = {
     net: machine.sockets.netModule(),
     dgram: machine.sockets.datagramModule(),
@@ -74,6 +77,7 @@ export function requireFunction(machine: Machine): (name: string) => unknown {
         machine.host.telnetSwitched(options.mode !== 'off');
       },
     },
+    Flash: flash,
     Storage: {
       read: (name: string, offset = 0, length?: number) =>
         storage.read(name)?.slice(offset, length === undefined ? undefined : offset + length),
@@ -106,4 +110,30 @@ export function requireFunction(machine: Machine): (name: string) => unknown {
     },
   };
   return (name) => modules[name] ?? machine.fail(`Module "${name}" not found`);
+}
+
+/** Raw pages. An erase holds everything up, and so does a write for its short time (ESP32's chip: 45 ms, 0.7 ms for 256 bytes; from memory). */
+function flashModule(machine: Machine): object {
+  const { flash } = machine.host;
+  return {
+    getFree: () => machine.realmValue(flash.areas),
+    erasePage: (address: number) => {
+      machine.standOrFall();
+      flash.erasePage(address);
+      machine.spend(0.045);
+    },
+    write: (values: unknown, address: number) => {
+      machine.standOrFall();
+      const bytes = bytesOf([values]);
+      if (address % 4 !== 0 || bytes.length % 4 !== 0) machine.fail('Flash: address and length must be multiples of 4');
+      flash.write(address, bytes);
+      machine.spend((bytes.length / 256) * 0.0007);
+    },
+    read: (length: number, address: number) => {
+      machine.standOrFall();
+      const bytes = machine.newBytes(length);
+      flash.read(address, bytes);
+      return bytes;
+    },
+  };
 }
