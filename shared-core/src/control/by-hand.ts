@@ -38,10 +38,10 @@ export function askedByHand(state: RunState, inputs: Inputs, recipe: Recipe, set
   const isRamp = state.phase === Phase.ramp;
   if (isRamp && !state.askedIsSet) return state.askedAmps;
   const amps = isRamp ? rampStepAmps(state, recipe, setPoint) : setPoint;
-  if (amps !== state.askedAmps) {
+  if (Math.abs(amps - state.askedAmps) > NEARLY) {
     state.askedAmps = amps;
     state.askedIsSet = false;
     if (amps > 0) tell(state, EventKind.setByHand, 1, amps * 1000, 0);
   }
-  return amps;
+  return state.askedAmps;
 }
