@@ -94,6 +94,7 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     readProbes(inputs, nowMs);
     inputs.supplyFault = supply.fault;
     inputs.supplyAtZero = supply.isAtZero;
+    inputs.supplyAtZero = supply.isAtZero;
     // A recipe is offered below; what is expired or not understood is only answered.
     inputs.command = Command.none;
     if (received && !received.answer && !received.recipe) {

@@ -20,8 +20,8 @@ const SETTLE_MS = 3000;
 const TRIM_MAX = 0.05;
 /** Of the difference in each step of 0.2 s: a time constant of 20 s. */
 const TRIM_GAIN = 0.01;
-/** It aims so far under what is permitted that ripple and the converter's step do not carry it over. */
-const AIM = 0.998;
+/** It aims so far under what is permitted that ripple and the converter's step do not carry it over; between the two it rests. */
+const AIM = 0.997;
 /** Of the rig's voltage ceiling: nearer to it the supply limits the voltage, and more set-point would only wait to overshoot. */
 const CEILING = 0.95;
 
@@ -35,11 +35,13 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
   let trim = 0;
 
   const trimmed = function (inputs: Inputs): number {
-    const difference = AIM - inputs.currentAmps / askedAmps;
+    const share = inputs.currentAmps / askedAmps;
     if (inputs.terminalVolts > ceilingVolts) return trim;
     // What is farther off than any drift is a fault, and that is for the supervisor: nothing is left that asks for more.
-    if (!(Math.abs(difference) <= 2 * TRIM_MAX)) return Math.min(trim, 0);
-    return Math.max(-TRIM_MAX, Math.min(TRIM_MAX, trim + difference * TRIM_GAIN));
+    if (!(Math.abs(share - 1) <= 2 * TRIM_MAX)) return Math.min(trim, 0);
+    return share >= AIM && share <= 1
+      ? trim
+      : Math.max(-TRIM_MAX, Math.min(TRIM_MAX, trim + (AIM - share) * TRIM_GAIN));
   };
 
   const output: SupplyOutput = {

@@ -3,6 +3,7 @@
  * other end is the test. Used by the loop and link tests. Its hardware truth is that of the wiring notes: the contactor closes by
  * a press while the one-shot runs, and drops when the one-shot is cleared or was not fed for 20 s.
  */
+import { crc32 } from 'node:zlib';
 import '../link/interpreter-globals.js';
 import type { Inputs } from '@bathkeeper/shared-core/control';
 import { dallasCrc } from '../../../firmware/src/drivers/ds18b20.js';
@@ -10,8 +11,10 @@ import type {
   Board,
   Connection,
   ConnectionEvents,
+  FittedContacts,
   OneWireBus,
   Rotation,
+  SerialLine,
   TwoWireBus,
 } from '../../../firmware/src/ports.js';
 import { TornMemory } from '../link/torn-memory.js';
@@ -38,12 +41,14 @@ export class DialledConnection implements Connection {
 
 export class StandInBoard implements Board {
   nowMs = 0;
-  file: unknown = validSettings();
+  /** What stands in the settings file, sealed; undefined: there is none. */
+  file: Record<string, unknown> | undefined = validSettings();
   memory = new TornMemory(32768);
   hasMemory = true;
 
   currentAmps = 0;
-  terminalVolts = 0;
+  /** Of the open supply, and what the cell adds while the contactor is closed. */
+  terminalVolts = 0.02;
   /** When set, the current follows the set-point while the contactor is closed. */
   followsSetPoint = true;
   bathCelsius = 25;
@@ -59,12 +64,17 @@ export class StandInBoard implements Board {
   startPressed = false;
   stopPressed = false;
   resetPressed = false;
+  startHeld = false;
+  resetHeld = false;
+  /** What the watchers' contacts would show if they were fitted. */
+  watchers = { leakSeen: false, smokeSeen: false, agitationStopped: false, filterStopped: false, liquidLow: false };
 
   isContactorEnabled = false;
   oneShotLevel = false;
   oneShotFedMs = -1e9;
   motorOn = false;
   buzzerOn = false;
+  supplyEnabled = false;
   watchdogFedMs = 0;
 
   heard: (text: string) => void = () => undefined;
@@ -96,7 +106,8 @@ export class StandInBoard implements Board {
       if (address !== 0x40 || !this.isMonitorAnswering) throw new Error('no acknowledge');
       let value = this.monitorRegisters[this.pointer]!;
       if (this.pointer === 1) value = Math.round((this.measuredAmps() * 1500) / 2.5) & 0xffff;
-      if (this.pointer === 2) value = Math.round(this.terminalVolts / 0.00125);
+      if (this.pointer === 2) value = Math.round(this.measuredVolts() / 0.00125);
+      this.actAlert();
       if (this.pointer === 6) value |= 8;
       return new Uint8Array([value >> 8, value & 255]);
     },
@@ -105,13 +116,27 @@ export class StandInBoard implements Board {
   readonly oneWire: OneWireBus = {
     reset: () => this.isProbePresent,
     skip: () => undefined,
+    select: () => undefined,
     write: () => undefined,
     read: () => {
+      if (!this.isProbePresent) return new Array<number>(9).fill(255);
       const raw = Math.round(this.bathCelsius * 16);
       const bytes = [raw & 255, (raw >> 8) & 255, 0x4b, 0x46, 0x7f, 0xff, 0x0c, 0x10];
       return [...bytes, dallasCrc(bytes, 8)];
     },
   };
+
+  /** The latch opens when the shunt register is above the limit (SBOS547: bit 15 of the mask, both numbers signed). */
+  private actAlert(): void {
+    const shuntRegister = Math.round((this.measuredAmps() * 1500) / 2.5);
+    const limit = (this.monitorRegisters[7]! << 16) >> 16;
+    if (this.monitorRegisters[6]! & 0x8000 && shuntRegister > limit) this.alertLatchOpen = true;
+    if (this.alertLatchOpen) this.contactorClosed = false;
+  }
+
+  measuredVolts(): number {
+    return this.contactorClosed ? 0.6 + 0.1 * Math.abs(this.measuredAmps()) : this.terminalVolts;
+  }
 
   measuredAmps(): number {
     if (!this.followsSetPoint) return this.currentAmps;
@@ -128,9 +153,25 @@ export class StandInBoard implements Board {
     inputs.startPressed = this.startPressed;
     inputs.stopPressed = this.stopPressed;
     inputs.resetPressed = this.resetPressed;
+    inputs.startHeld = this.startHeld;
+    inputs.resetHeld = this.resetHeld;
     inputs.rotationPulses = this.rotation.pulses;
-    this.startPressed = this.stopPressed = this.resetPressed = false;
+    this.startPressed = this.stopPressed = this.resetPressed = this.startHeld = this.resetHeld = false;
   };
+  readWatchers = (inputs: Inputs, fitted: FittedContacts): void => {
+    inputs.leakSeen = fitted.leak && this.watchers.leakSeen;
+    inputs.smokeSeen = fitted.smoke && this.watchers.smokeSeen;
+    inputs.agitationStopped = fitted.agitation && this.watchers.agitationStopped;
+    inputs.filterStopped = fitted.filter && this.watchers.filterStopped;
+    inputs.liquidLow = fitted.level && this.watchers.liquidLow;
+  };
+  readonly supplyEnable = {
+    write: (isHigh: boolean): void => {
+      this.supplyEnabled = isHigh;
+    },
+  };
+  readonly dialingBlocks = true;
+  openSerial = (): SerialLine => ({ write: () => undefined });
   readonly contactorEnable = {
     write: (isHigh: boolean): void => {
       this.isContactorEnabled = isHigh;
@@ -156,7 +197,7 @@ export class StandInBoard implements Board {
   feedWatchdog = (): void => {
     this.watchdogFedMs = this.nowMs;
   };
-  settingsFile = (): unknown => this.file;
+  settingsText = (): string | undefined => (this.file === undefined ? undefined : sealed(this.file));
   joinNetwork = (_ssid: string, _password: string, _port: number, heard: (text: string) => void): void => {
     this.heard = heard;
   };
@@ -180,6 +221,12 @@ export class StandInBoard implements Board {
   }
 }
 
+/** The text of a settings file: CRC-32 in eight hexadecimal digits, then JSON. */
+export function sealed(file: unknown): string {
+  const json = JSON.stringify(file);
+  return crc32(json).toString(16).padStart(8, '0') + json;
+}
+
 /** Settings as they are written at the bath. */
 export function validSettings(): Record<string, unknown> {
   return {
@@ -190,8 +237,9 @@ export function validSettings(): Record<string, unknown> {
     link: { address: '127.0.0.1', port: 1883, signOfLifePort: 41883 },
     secret: 'a5'.repeat(32),
     rig: { currentAmpsMax: 35, terminalVoltsMax: 8, bathCelsiusMax: 40, runSecondsMax: 50400 },
-    shunt: { microOhms: 1500, currentGain: 1, currentOffsetAmps: 0 },
-    supply: { codeAtZero: 0, codesPerAmp: 100 },
-    probe: { offsetCelsius: 0 },
+    shunt: { microOhms: 1500, currentGain: 1, currentOffsetAmps: 0, measured: 1 },
+    supply: { codeAtZero: 0, codesPerAmp: 100, measured: 1, baud: 9600 },
+    probe: { offsetCelsius: 0, measured: 1, rom: '' },
+    fitted: { leak: 0, smoke: 0, agitation: 0, filter: 0, level: 0, clock: 0, clips: [] as string[] },
   };
 }

@@ -87,6 +87,13 @@ describe('the trim by the shunt', () => {
     },
   );
 
+  it.each([1, 0.998])('leaves a supply alone that is off by %d', (gain) => {
+    const bench = new ConverterAndSupply();
+    bench.gain = gain;
+    bench.pass(600, 20);
+    expect(bench.code).toBe(2000);
+  });
+
   it('comes slowly: in ten seconds less than half of the way', () => {
     const bench = new ConverterAndSupply();
     bench.gain = 0.96;
