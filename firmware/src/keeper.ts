@@ -111,17 +111,22 @@ export function keeper(
     liveAtSeconds = 0;
     if (isEnergised) row[KeptColumn.liveAtSeconds] = seconds;
   };
-  /** Notes how this boot ends or that it has lived, and restarts the board when its time has come. */
+  const note = function (how: BootEnd): void {
+    try {
+      noteBoot(kept, how);
+    } catch (_) {
+      // The memory does not answer: what ended this boot stays unknown.
+    }
+  };
+  /** Notes a step that threw, or that this boot has lived through a minute; restarts the board when its time has come. */
   const mark = function (nowMs: number): void {
     if (loop.failure !== undefined) {
-      if (endedMs && nowMs - endedMs > RESTART_MS) E.reboot();
-      if (!endedMs) {
-        endedMs = nowMs;
-        noteBoot(kept, end || BootEnd.stepThrew);
-      }
+      if (!end) self.fail(BootEnd.stepThrew, loop.failure);
+      if (!endedMs) endedMs = nowMs;
+      else if (nowMs - endedMs > RESTART_MS) E.reboot();
     } else if (!isClean && nowMs > CLEAN_MINUTE_MS) {
       isClean = true;
-      noteBoot(kept, BootEnd.none);
+      note(BootEnd.none);
     }
   };
 
@@ -159,11 +164,8 @@ export function keeper(
           journaledPhase = -1;
         }
       }
-      try {
-        mark(nowMs);
-      } catch (_) {
-        // The memory again: what ended this boot stays unknown.
-      }
+      mark(nowMs);
+      outbox.isSilent = inputs.memoryFault;
       try {
         inputs.dashboardSilentSeconds = link.dashboardSilentSeconds();
         link.beat(isEnergised);
@@ -178,8 +180,8 @@ export function keeper(
       return loop.steps - stepsSeen > BEATLESS_STEPS_MAX;
     },
     fail: function (how: BootEnd, why: unknown): void {
-      end = end || how;
-      loop.failSafe(why);
+      if (loop.failure === undefined) loop.failSafe(why);
+      if (!end) note((end = how));
     },
   };
   return self;

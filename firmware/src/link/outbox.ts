@@ -26,6 +26,8 @@ export const VOLATILE_BYTES = 3840;
 export interface Outbox {
   readonly records: Chain;
   readonly events: Chain;
+  /** Set by the keeper while the memory does not answer: nothing is due then, and the link goes on with what is live. */
+  isSilent: boolean;
   /** The fields that every message begins with. */
   header(uptimeMs: number): Record<string, unknown>;
   /** Is there enough to send? */
@@ -63,6 +65,7 @@ export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: bool
   const outbox: Outbox = {
     records: records,
     events: events,
+    isSilent: false,
     header: function (uptimeMs: number): Record<string, unknown> {
       const fields: Record<string, unknown> = {};
       fields['v'] = LINK_VERSION;
@@ -73,7 +76,7 @@ export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: bool
       return fields;
     },
     isDue: function (): boolean {
-      return events.waiting > 0 || records.waiting >= (memory.wears ? 1 : RECORDS_DUE);
+      return !outbox.isSilent && (events.waiting > 0 || records.waiting >= (memory.wears ? 1 : RECORDS_DUE));
     },
     message: function (uptimeMs: number): string {
       const fields = outbox.header(uptimeMs);

@@ -1,6 +1,7 @@
 /*
  * The wiring around the controller: retriggerable one-shot, alert latch, press-to-close relay, emergency stop, contactor.
- * Coil current flows through all four in series; once dropped, only a press closes it again. Pins as in hardware-notes/wiring.md.
+ * Coil current flows through all four in series; once dropped, only a press closes it again. The supply itself has mains only while the
+ * second means is on. Pins as in hardware-notes/wiring.md.
  */
 world.ROTATION = 27;
 world.ONE_SHOT_SECONDS = 20;
@@ -13,6 +14,8 @@ world.contactorDrops = 0;
 /** What a supply with its own mind adds to the set-point while the contactor is closed. */
 world.extraAmps = 0;
 world.openTerminalVolts = 0.02;
+/** Of the cell; the supply's own ceiling is 8 V. */
+world.ohms = 0.08;
 
 /** Every part of the chain that must be good, the relay itself left out. */
 world.chainIsGood = function () {
@@ -49,6 +52,14 @@ world.press = function (button) {
   world.setLevel(number, 1);
 };
 
+/** Down for so many seconds. */
+world.hold = function (button, seconds) {
+  var number = button === 'start' ? 13 : button === 'stop' ? 16 : 17;
+  world.setLevel(number, 0);
+  world.pass(seconds);
+  world.setLevel(number, 1);
+};
+
 world.resetLatch = function () {
   world.latchClosed = true;
   world.settle();
@@ -56,8 +67,9 @@ world.resetLatch = function () {
 
 world.amps = function () {
   world.settle();
-  return world.relayHolds ? world.setPointAmps() + world.extraAmps : 0;
+  if (!world.relayHolds || !world.levels[2]) return 0;
+  return Math.min(world.setPointAmps() + world.extraAmps, 7.4 / world.ohms);
 };
 world.volts = function () {
-  return world.relayHolds ? 0.6 + 0.08 * world.amps() : world.openTerminalVolts;
+  return world.relayHolds && world.levels[2] ? 0.6 + world.ohms * world.amps() : world.openTerminalVolts;
 };

@@ -1,6 +1,6 @@
 /*
- * The chips at register level: INA226 at 0x40, MCP4725 at 0x60, 32 KB FRAM at 0x50, DS18B20 on the 1-Wire pin.
- * A scenario silences or disturbs them through world.monitor, world.fram and world.probe; a chip that does not answer throws, as a NACK does.
+ * The chips at register level: INA226 at 0x40, MCP4725 at 0x60, 32 KB FRAM at 0x50, DS3231 at 0x68, DS18B20 on the 1-Wire pin.
+ * A scenario silences or disturbs them through world.monitor, world.fram and the like; a chip that does not answer throws, as a NACK does.
  */
 world.monitor = { isSilent: false, isFrozen: false, readyAt: 0, pointer: 0 };
 world.monitor.powerUp = function () {
@@ -14,6 +14,8 @@ world.monitor.powerUp();
 world.setPoint = { code: 0, codeAtZero: 0, codesPerAmp: 100, isSilent: false };
 world.fram = { banks: [], pointer: 0, isAbsent: false };
 world.shuntMicroOhms = 1500;
+/** Registers 0 to 6, and whether its oscillator once stopped. Its time stands still here: a scenario sets what it would be. */
+world.clockChip = { isAbsent: true, hasStopped: true, pointer: 0, registers: [0, 0, 0, 1, 1, 1, 0] };
 
 // In small pages: on Linux the interpreter walks through a typed array from its start to find an element.
 for (var bank = 0; bank < 16; bank++) {
@@ -41,7 +43,8 @@ world.setPointAmps = function () {
 world.monitor.shunt = function () {
   var register = Math.floor((world.amps() * world.shuntMicroOhms) / 2.5 + 0.5);
   register = register > 32767 ? 32767 : register < -32768 ? -32768 : register;
-  if (world.monitor.mask & 0x8000 && register > world.monitor.limit) {
+  var limit = world.monitor.limit > 32767 ? world.monitor.limit - 65536 : world.monitor.limit;
+  if (world.monitor.mask & 0x8000 && register > limit) {
     world.latchClosed = false;
     world.settle();
   }
@@ -98,6 +101,12 @@ var I2C1 = {
     } else if (address === 0x50 && !world.fram.isAbsent) {
       world.fram.pointer = (bytes[0] * 256 + bytes[1]) & 32767;
       if (bytes.length > 2) world.fram.move(bytes.slice(2), true);
+    } else if (address === 0x68 && !world.clockChip.isAbsent) {
+      world.clockChip.pointer = bytes[0];
+      for (var i = 1; i < bytes.length; i++) {
+        if (bytes[0] === 0x0f) world.clockChip.hasStopped = bytes[i] > 127;
+        else world.clockChip.registers[bytes[0] + i - 1] = bytes[i];
+      }
     } else world.noAnswer(address);
   },
   readFrom: function (address, quantity) {
@@ -113,6 +122,11 @@ var I2C1 = {
       bytes[2] = (world.setPoint.code & 15) << 4;
     } else if (address === 0x50 && !world.fram.isAbsent) {
       world.fram.move(bytes, false);
+    } else if (address === 0x68 && !world.clockChip.isAbsent) {
+      for (var i = 0; i < quantity; i++) {
+        bytes[i] =
+          world.clockChip.pointer === 0x0f ? (world.clockChip.hasStopped ? 128 : 0) : world.clockChip.registers[i];
+      }
     } else world.noAnswer(address);
     return bytes;
   },

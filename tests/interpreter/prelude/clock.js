@@ -65,3 +65,23 @@ world.advance = function (seconds) {
 world.block = function (seconds) {
   world.nowMicros += Math.floor(seconds * 1000000 + 0.5);
 };
+
+// What the interpreter tells of itself: with a clock of our own its callbacks are ours, and so is what befalls them.
+E.getErrorFlags = function () {
+  var flags = world.errorFlags;
+  world.errorFlags = [];
+  return flags;
+};
+process.on = function (event, listener) {
+  if (event === 'uncaughtException') world.uncaught = listener;
+};
+/** The interpreter takes the interval of so many milliseconds away, as after a stack overflow in it; with the flag or without. */
+world.takeInterval = function (milliseconds, isFlagged) {
+  for (var i = 0; i < world.timers.length; i++) {
+    if (world.timers[i].every === milliseconds * 1000) {
+      world.timers.splice(i, 1);
+      break;
+    }
+  }
+  if (isFlagged) world.errorFlags.push('CALLBACK');
+};

@@ -55,11 +55,12 @@ world.passUntil = function (phase, secondsMax) {
 };
 
 world.nextCommandId = 1;
-/** A command that expires in so many seconds; `row` is a recipe's. */
-world.command = function (kind, seconds, row) {
+/** A command that expires in so many seconds; `row` is a recipe's, `centiamperes` those of lower. */
+world.command = function (kind, seconds, row, centiamperes) {
   var live = world.peer.last('live');
   var message = { d: world.nextCommandId++, k: kind, b: live.b, x: live.u + seconds * 10 };
   if (row) message.g = row;
+  if (centiamperes) message.c = centiamperes;
   world.peer.publish(world.COMMAND_TOPIC, world.commandText(message), 1);
   return message;
 };
@@ -92,6 +93,8 @@ world.restartBoard = function () {
   world.watches = [];
   world.levels = [];
   world.datagramListener = undefined;
+  world.uncaught = undefined;
+  world.errorFlags = [];
   world.hangUp(world.socket);
   world.timers = [];
   world.settle();
@@ -109,10 +112,19 @@ world.powerCut = function () {
   world.settle();
 };
 
-/** The bath made ready: latch reset by hand, recipe sent and taken, everything that a start needs seen. */
+/** The latch is closed by hand and proves itself by opening; the person closes it once more. */
+world.proveLatch = function () {
+  world.resetLatch();
+  world.pass(8);
+  world.resetLatch();
+  world.pass(3);
+};
+
+/** The bath made ready: recipe sent and taken, everything that a start needs seen. */
 world.makeReady = function () {
   world.resetLatch();
   world.pass(12);
   world.command(4, 60, world.recipe);
   world.pass(25);
+  world.proveLatch();
 };

@@ -18,6 +18,11 @@ world.peer = {
   input: '',
   recordsThrough: 0,
   eventsThrough: 0,
+  /** Numbers that no record covered, and records that came again. */
+  missing: 0,
+  doubled: 0,
+  /** Kind, code, a and b of each event, when a scenario has set this to a list. */
+  events: undefined,
 };
 
 world.peer.opened = function () {
@@ -86,9 +91,16 @@ world.peer.acknowledge = function (topic, message) {
   var records = message.r || [];
   var events = message.e || [];
   for (i = 0; i < records.length; i++) {
-    world.peer.recordsThrough = Math.max(world.peer.recordsThrough, records[i][0] + records[i][1] - 1);
+    var first = records[i][0];
+    if (first > world.peer.recordsThrough + 1) world.peer.missing += first - world.peer.recordsThrough - 1;
+    if (first <= world.peer.recordsThrough) world.peer.doubled++;
+    world.peer.recordsThrough = Math.max(world.peer.recordsThrough, first + records[i][1] - 1);
   }
-  for (i = 0; i < events.length; i++) world.peer.eventsThrough = Math.max(world.peer.eventsThrough, events[i][0]);
+  for (i = 0; i < events.length; i++) {
+    if (world.peer.events && events[i][0] > world.peer.eventsThrough)
+      world.peer.events.push(events[i].slice(4).join('/'));
+    world.peer.eventsThrough = Math.max(world.peer.eventsThrough, events[i][0]);
+  }
   world.peer.publish(
     topic.replace('/outbox', '/ack'),
     JSON.stringify({ v: 1, i: message.i, r: world.peer.recordsThrough, e: world.peer.eventsThrough }),
@@ -117,6 +129,16 @@ world.peer.receive = function (socket, bytes) {
     world.peer.input = input.substr(at + length);
     world.peer.handle(socket, input.charCodeAt(0) >> 4, input.charCodeAt(0) & 15, input.substr(at, length));
   }
+};
+
+/** Prints the events of a kind that came since the last call, and forgets all that came. */
+world.peer.sayEvents = function (title, kind) {
+  var said = [];
+  for (var i = 0; i < world.peer.events.length; i++) {
+    if (world.peer.events[i].split('/')[0] === '' + kind) said.push(world.peer.events[i]);
+  }
+  world.peer.events = [];
+  print(title + ': ' + said.join(' '));
 };
 
 /** The last message of a kind ('live', 'outbox', 'status'), parsed; undefined when there was none. */

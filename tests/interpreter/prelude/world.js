@@ -6,6 +6,10 @@
 var world = {
   /** Messages of everything that was thrown in a callback. */
   faults: [],
+  /** What the program wants to be told of exceptions that nothing caught. */
+  uncaught: undefined,
+  /** What the interpreter would say of itself when asked. */
+  errorFlags: [],
   /** Restarts that the program asked for. */
   restarts: 0,
   watchdogFedAt: -1,
@@ -19,6 +23,7 @@ world.guard = function (act, argument) {
     var said = '' + (fault && fault.message ? fault.message : fault);
     world.faults.push(said);
     print('CALLBACK THREW ' + said);
+    if (world.uncaught) world.uncaught(said);
   }
 };
 
@@ -80,10 +85,13 @@ E.kickWatchdog = function () {
 };
 E.reboot = function () {
   world.restarts++;
+  // Nothing of this boot runs again; the scenario boots the next one.
+  if (world.timers) world.timers = [];
   print('RESTART');
 };
 E.setConsole = function (device) {
   world.consoleDevice = device;
 };
+if (typeof global === 'undefined') var global = {};
 var load = E.reboot;
 var reset = E.reboot;
