@@ -93,7 +93,7 @@ export function holdToRun(session: Session, request: HoldRequest): void {
     sinceMs = nowMs;
   };
   const finish = function (): void {
-    session.alertAmps = 0;
+    session.restAlert();
     session.job = undefined;
     request.detachConsole(false);
     if (inputs.contactorClosed) {

@@ -131,21 +131,21 @@ export function testLatch(session: Session): void {
     beat: function (nowMs: number): boolean {
       if (startMs < 0) startMs = nowMs;
       if (inputs.alertLatchOpen) {
-        session.alertAmps = 0;
+        session.restAlert();
         session.latchIsProven = true;
         session.done(BringUpStep.latchTested, 0);
         print('It opened: good. Close it again with its own button.');
         return false;
       }
       if (nowMs - startMs < LATCH_MS) return true;
-      session.alertAmps = 0;
+      session.restAlert();
       print(
         'It did NOT open. Expected: the ALERT pin of the shunt monitor goes low and opens the latch within 5 s. Look at that wire and at the latch. Do not run before it opens.',
       );
       return false;
     },
     stop: function (why: string): void {
-      session.alertAmps = 0;
+      session.restAlert();
       session.job = undefined;
       print('Test ended: ' + why + '.');
     },

@@ -18,6 +18,9 @@ const DONE_MAX = 24;
 /** Bound of currentGain in the settings: the alert limit is set so that even the worst true current stays below what was asked. */
 const GAIN_MAX = 1.25;
 
+/** Alert limit of a rig that has none yet: nothing flows then. */
+const REST_AMPS = 10;
+
 export type Section = Record<string, unknown>;
 
 /** Beaten until it answers false. `stop` says why it must end now; it leaves everything off. */
@@ -36,8 +39,10 @@ export interface Session {
   isChanged: boolean;
   /** The alert latch was seen to open in this session. */
   latchIsProven: boolean;
-  /** What the shunt monitor is to alert at, in true amperes; a test of the latch while undefined. */
+  /** What the shunt monitor is to alert at, in true amperes: a hold's, else the rig's. A test of the latch while undefined. */
   alertAmps: number | undefined;
+  /** The limit at rest. */
+  restAlert(): void;
   /** True while a job holds the contactor closed: registers of the monitor are left alone then. */
   isHeld: boolean;
   job: Job | undefined;
@@ -89,7 +94,11 @@ export function openSession(board: Board, supplyKind: SupplyKind): Session {
     settings: settings,
     isChanged: false,
     latchIsProven: false,
-    alertAmps: 0,
+    alertAmps: REST_AMPS,
+    restAlert: function (): void {
+      const most = session.section('rig')['currentAmpsMax'];
+      session.alertAmps = typeof most === 'number' ? most : REST_AMPS;
+    },
     isHeld: false,
     job: undefined,
     section: function (name: string): Section {
