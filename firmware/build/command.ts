@@ -4,12 +4,14 @@
  */
 import { parseArgs } from 'node:util';
 import { buildFirmware, BuildRefused, bundlePath, shownPath } from './firmware-build.js';
+import { FLASH_USAGE, runFlashCommand } from './flash-command.js';
 import { boardNames, DEFAULT_TARGET, supplyNames } from './transpile.js';
 
 const USAGE = 'Use: npm run firmware -- build [--board NAME] [--supply KIND] [--out FILE] [--json]';
 
 /** Runs the command; answers the exit code. */
 export async function runFirmwareCommand(args: readonly string[]): Promise<number> {
+  if (args[0] === 'flash') return runFlashCommand(args.slice(1));
   let asked;
   try {
     asked = parseArgs({
@@ -29,7 +31,7 @@ export async function runFirmwareCommand(args: readonly string[]): Promise<numbe
   const { values, positionals } = asked;
   if (positionals.length !== 1 || positionals[0] !== 'build') {
     process.stderr.write(
-      `Expected one word, build; got ${positionals.join(' ') || 'none'}. Boards: ${boardNames().join(', ')}. Supplies: ${supplyNames().join(', ')}.\n${USAGE}\n`,
+      `Expected one word, build or flash; got ${positionals.join(' ') || 'none'}. Boards: ${boardNames().join(', ')}. Supplies: ${supplyNames().join(', ')}.\n${USAGE}\n${FLASH_USAGE}\n`,
     );
     return 2;
   }
