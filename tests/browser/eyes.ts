@@ -86,3 +86,115 @@ export function contrastFaults(page: Page): Promise<string[]> {
     return [...faults];
   });
 }
+
+/** Words of a drawing that lie over each other, or are cut off at its edge. A fifth of a line's height is free air above and below its letters. */
+export function collidingWords(page: Page, drawing: string): Promise<string[]> {
+  return page.evaluate((selector) => {
+    const svg = document.querySelector(selector);
+    if (!svg) return [`no drawing ${selector}`];
+    const frame = svg.getBoundingClientRect();
+    const words = [...svg.querySelectorAll('text')].flatMap((text) => {
+      const { left, right, top, bottom } = text.getBoundingClientRect();
+      const air = (bottom - top) / 5;
+      const said = text.textContent.trim();
+      return said === '' ? [] : [{ said, left, right, top: top + air, bottom: bottom - air }];
+    });
+    const faults: string[] = [];
+    words.forEach((one, k) => {
+      if (
+        one.left < frame.left - 0.5 ||
+        one.right > frame.right + 0.5 ||
+        one.top < frame.top ||
+        one.bottom > frame.bottom
+      )
+        faults.push(`"${one.said}" is cut off`);
+      for (const other of words.slice(k + 1)) {
+        if (one.left < other.right && other.left < one.right && one.top < other.bottom && other.top < one.bottom)
+          faults.push(`"${one.said}" over "${other.said}"`);
+      }
+    });
+    return faults;
+  }, drawing);
+}
+
+/**
+ * Words of a drawing without contrast against what is really painted under their letters: the drawing is photographed with its words and
+ * without them, and each letter's pixels are judged against the ground that was there (WCAG 2.2, 1.4.3: 4.5, or 3 for large words).
+ * A thin line may cross a word: a tenth of its pixels may fail.
+ */
+export async function drawnContrastFaults(page: Page, drawing: string): Promise<string[]> {
+  const svg = page.locator(drawing);
+  await svg.scrollIntoViewIfNeeded();
+  const withWords = (await svg.screenshot({ animations: 'disabled' })).toString('base64');
+  await svg.evaluate((element) => {
+    // The halo around a word stays: it is part of the ground.
+    for (const text of element.querySelectorAll('text')) text.style.fillOpacity = '0';
+  });
+  const without = (await svg.screenshot({ animations: 'disabled' })).toString('base64');
+  await svg.evaluate((element) => {
+    for (const text of element.querySelectorAll('text')) text.style.fillOpacity = '';
+  });
+  return page.evaluate(
+    async ([selector, first, second]) => {
+      const photograph = async (base64: string): Promise<ImageData> => {
+        const image = new Image();
+        image.src = `data:image/png;base64,${base64}`;
+        await image.decode();
+        const canvas = document.createElement('canvas');
+        canvas.width = image.width;
+        canvas.height = image.height;
+        const brush = canvas.getContext('2d')!;
+        brush.drawImage(image, 0, 0);
+        return brush.getImageData(0, 0, image.width, image.height);
+      };
+      const [seen, ground] = [await photograph(first), await photograph(second)];
+      const luminance = (rgb: readonly number[]): number => {
+        const [r, g, b] = rgb.slice(0, 3).map((c) => {
+          const s = c / 255;
+          return s <= 0.04045 ? s / 12.92 : ((s + 0.055) / 1.055) ** 2.4;
+        }) as [number, number, number];
+        return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+      };
+      const ratio = (a: readonly number[], b: readonly number[]): number => {
+        const [dark, light] = [luminance(a), luminance(b)].sort((x, y) => x - y) as [number, number];
+        return (light + 0.05) / (dark + 0.05);
+      };
+      const svg = document.querySelector(selector)!;
+      const frame = svg.getBoundingClientRect();
+      const scale = seen.width / frame.width;
+      const faults: string[] = [];
+      for (const text of svg.querySelectorAll('text')) {
+        const said = text.textContent.trim();
+        if (said === '') continue;
+        const style = getComputedStyle(text);
+        let opacity = 1;
+        for (let at: Element | null = text; at && at !== svg.parentElement; at = at.parentElement)
+          opacity *= Number(getComputedStyle(at).opacity);
+        const fill = (style.fill.match(/[\d.]+/g) ?? []).map(Number);
+        const box = text.getBoundingClientRect();
+        const pixelsHigh = parseFloat(style.fontSize) * (frame.width / (svg as SVGSVGElement).viewBox.baseVal.width);
+        const least = pixelsHigh >= 24 || (pixelsHigh >= 18.66 && Number(style.fontWeight) >= 700) ? 3 : 4.5;
+        let letters = 0;
+        let failing = 0;
+        let worst = 99;
+        for (let y = Math.floor((box.top - frame.top) * scale); y < (box.bottom - frame.top) * scale; y++) {
+          for (let x = Math.floor((box.left - frame.left) * scale); x < (box.right - frame.left) * scale; x++) {
+            if (x < 0 || y < 0 || x >= seen.width || y >= seen.height) continue;
+            const at = (y * seen.width + x) * 4;
+            const under = [...ground.data.slice(at, at + 3)];
+            const isLetter = under.some((c, k) => Math.abs(c - seen.data[at + k]!) > 24);
+            if (!isLetter) continue;
+            letters++;
+            const got = ratio(fill.map((c, k) => c * opacity + (under[k] ?? 0) * (1 - opacity)).slice(0, 3), under);
+            worst = Math.min(worst, got);
+            if (got < least) failing++;
+          }
+        }
+        if (letters === 0) faults.push(`"${said}" cannot be seen at all`);
+        else if (failing > letters / 10) faults.push(`"${said}" ${worst.toFixed(2)}`);
+      }
+      return faults;
+    },
+    [drawing, withWords, without] as const,
+  );
+}

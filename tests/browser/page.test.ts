@@ -7,8 +7,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
-import { Condition, Permissive, Phase } from '@bathkeeper/shared-core/control';
-import { pairingText } from '@bathkeeper/shared-core/messages';
+import { Condition, Permissive, Phase, SupplyKind } from '@bathkeeper/shared-core/control';
+import { BringUpStep, pairingText } from '@bathkeeper/shared-core/messages';
 import {
   cannedController,
   cannedLive,
@@ -20,7 +20,8 @@ import {
   stalled,
   stalledSnapshot,
 } from './canned-night.js';
-import { contrastFaults, overflowingElements, smallTargets } from './eyes.js';
+import { conditionWords } from '../../dashboard/page/words/conditions.js';
+import { collidingWords, contrastFaults, drawnContrastFaults, overflowingElements, smallTargets } from './eyes.js';
 import { builtPage, type FixtureServer, startFixtureServer } from './fixture-server.js';
 import { launchedBrowser, openPage, PHONE, shot, WIDE } from './open-page.js';
 
@@ -278,6 +279,198 @@ describe('hold and stop', () => {
   });
 });
 
+describe('easing the current', () => {
+  test('asks for amperes, refuses to raise, sends, waits for the bath and says what came of it', async () => {
+    const command = {
+      commandId: 5,
+      kind: 'lower',
+      askedAtMs: NIGHT_MS,
+      state: 'sent',
+      words: 'On its way to the bath.',
+    };
+    server.answer = () => ({ body: command });
+    const page = await opened();
+    await page.getByRole('button', { name: 'Ease the current…' }).click();
+    const dialog = page.getByRole('dialog', { name: 'Ease the current?' });
+    const field = dialog.getByRole('textbox', { name: /^At most, in amperes/ });
+    await field.fill('25');
+    await dialog.getByRole('button', { name: 'Ease', exact: true }).click();
+    await dialog
+      .getByRole('alert')
+      .getByText(/it can only be lowered, got 25\.0/)
+      .waitFor();
+    expect(server.asked).toEqual([]);
+    await shot(page, 'phone-ease', false);
+    await field.fill('12,5');
+    await dialog.getByRole('button', { name: 'Ease to 12.5\u00a0A' }).click();
+    await page.getByText('Ease, sent, waiting for the bath').waitFor();
+    expect(server.asked[0]).toMatchObject({ body: { kind: 'lower', toAmps: 12.5 } });
+    const words = 'The bath has lowered its current.';
+    server.tell(
+      cannedSnapshot({
+        controllers: [
+          cannedController({
+            live: cannedLive({ loweredToAmps: 12.5, permittedAmps: 12.5, cathodeCurrentAmps: 12.4 }),
+            commands: [{ ...command, state: 'done', words } as never],
+          }),
+        ],
+      }),
+    );
+    await page.getByText(`Ease, done: ${words}`).waitFor();
+    await page.getByRole('heading', { level: 1, name: /eased to 12\.5/ }).waitFor();
+  });
+
+  test('is not offered for a supply that a person sets', async () => {
+    server.snapshot = cannedSnapshot({
+      controllers: [cannedController({ live: cannedLive({ supplyKind: SupplyKind.byHand }) })],
+    });
+    const page = await opened();
+    await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
+    expect(await page.getByRole('button', { name: 'Ease the current…' }).count()).toBe(0);
+    expect(await page.getByRole('button', { name: 'Hold', exact: true }).isDisabled()).toBe(true);
+  });
+});
+
+describe('at the bath', () => {
+  const ready = (missing: readonly number[], supplyKind: SupplyKind = SupplyKind.analogue) =>
+    cannedSnapshot({
+      controllers: [
+        cannedController({
+          live: cannedLive({
+            phase: Phase.ready,
+            isContactorClosed: false,
+            cathodeCurrentAmps: 0,
+            terminalVolts: 0.02,
+            permissivesMissing: missing,
+            supplyKind,
+          }),
+          run: null,
+          waitingRecipe: recipe,
+        }),
+      ],
+    });
+  const now = (page: Page) => page.getByRole('region', { name: 'Waits for the press' }).locator('[aria-current=step]');
+
+  test('the steps of a start follow the alert latch through its test', async () => {
+    server.snapshot = ready([Permissive.alertLatchClosed, Permissive.alertLatchProven, Permissive.rotationSeen]);
+    const page = await opened();
+    await now(page).getByText('Check that the shaft turns').waitFor();
+    await shot(page, 'phone-steps');
+    server.tell(ready([Permissive.alertLatchClosed, Permissive.alertLatchProven]));
+    await now(page).getByText('Press the reset button of the alert latch.').waitFor();
+    server.tell(ready([Permissive.alertLatchProven]));
+    await now(page).getByText('Wait for the test').waitFor();
+    server.tell(ready([Permissive.alertLatchClosed]));
+    await now(page).getByText('once more').waitFor();
+    server.tell(ready([]));
+    await now(page).getByText('Press start at the bath.').waitFor();
+  });
+
+  test('before a run with a supply set by hand it says what such a supply cannot do', async () => {
+    server.snapshot = ready([], SupplyKind.byHand);
+    const page = await opened();
+    await page.getByText('Derate and hold need a supply that the controller can set').waitFor();
+  });
+
+  test('the current to be set by hand stands large, until it is set', async () => {
+    const ramp = (cathodeCurrentAmps: number) =>
+      cannedSnapshot({
+        controllers: [
+          cannedController({
+            live: cannedLive({
+              phase: Phase.ramp,
+              supplyKind: SupplyKind.byHand,
+              permittedAmps: 12.4,
+              cathodeCurrentAmps,
+            }),
+          }),
+        ],
+      });
+    server.snapshot = ramp(10.5);
+    const page = await opened();
+    const order = page.getByRole('region', { name: 'At the supply' }).getByText('Set 12.4\u00a0A on the supply');
+    await order.waitFor();
+    expect(await order.evaluate((element) => parseFloat(getComputedStyle(element).fontSize))).toBeGreaterThanOrEqual(
+      28,
+    );
+    server.tell(ramp(12.3));
+    await page.getByText('12.4\u00a0A is set').waitFor();
+  });
+
+  test('a part that stands without current is told with what that means for it', async () => {
+    server.snapshot = cannedSnapshot({
+      controllers: [
+        cannedController({
+          live: cannedLive({
+            phase: Phase.trip,
+            phaseSeconds: 300,
+            isContactorClosed: false,
+            conditions: [Condition.emergencyStop],
+          }),
+        }),
+      ],
+    });
+    const page = await opened();
+    const told = page.getByRole('region', { name: 'The part without current' });
+    await told.getByText(/stood without current for 5/).waitFor();
+    await told.getByText(/may not adhere/).waitFor();
+  });
+
+  test('everything at a ringed place is told in the key, with what to check first', async () => {
+    server.snapshot = cannedSnapshot({
+      controllers: [
+        cannedController({
+          live: cannedLive({ conditions: [Condition.bathWarm, Condition.bathWillOverheat, Condition.leak] }),
+        }),
+      ],
+    });
+    const page = await opened();
+    const key = page.getByRole('region', { name: 'Ringed in the section' });
+    await key.getByText('Do not touch the liquid without gloves').waitFor();
+    expect(await key.getByRole('definition').count()).toBe(3);
+    expect(await key.getByRole('term').allTextContents()).toEqual(['tray', 'probe']);
+    await page.getByRole('img', { name: /liquid was seen in the tray; the bath is warm/ }).waitFor();
+  });
+});
+
+describe('bring-up', () => {
+  const at = (bringUp: NonNullable<ReturnType<typeof cannedController>['told']>['bringUp']) =>
+    cannedSnapshot({
+      controllers: [
+        {
+          ...cannedController({
+            live: cannedLive({ phase: Phase.idle, isContactorClosed: false, cathodeCurrentAmps: 0 }),
+          }),
+          told: { bringUp, interruptions: [], secondMeansOpened: null },
+        },
+      ],
+    });
+  test('is reached from the settings, and ticks a step when the controller tells that it was done', async () => {
+    server.snapshot = at([]);
+    const page = await opened({}, '/#settings');
+    await page.getByRole('link', { name: 'Bring-up of north-bench' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Bring-up of north-bench' }).waitFor();
+    await page.getByText("controller('north-bench')").waitFor();
+    await page.getByText('0 of 11 steps done').waitFor();
+    const done = (step: number, a = 0) => ({ step, a, b: 0, atMs: NIGHT_MS });
+    server.tell(at([done(BringUpStep.limitsSet), done(BringUpStep.motorTurned, 9), done(BringUpStep.settingsKept)]));
+    await page.getByText('3 of 11 steps done').waitFor();
+    await page.getByText(/: 9 pulses\.$/).waitFor();
+    await page.locator('[aria-current=step]').getByText('Is each sensor there?').waitFor();
+    await page
+      .getByText(/The controller shows now: 0\.00/)
+      .first()
+      .waitFor();
+    expect(server.asked, 'the page never asks anything of the bath here').toEqual([]);
+  });
+  test('of a board that is not paired yet it goes by the console, and says so', async () => {
+    server.snapshot = cannedSnapshot({ controllers: [] });
+    const page = await opened({}, '/#bring-up');
+    await page.getByText('It is not paired yet').waitFor();
+    expect(await page.getByText('The controller shows now').count()).toBe(0);
+  });
+});
+
 describe('the recipe', () => {
   const idle = cannedController({
     live: cannedLive({ phase: Phase.idle, isContactorClosed: false, cathodeCurrentAmps: 0 }),
@@ -449,6 +642,109 @@ describe('the look', () => {
     ],
   });
 
+  /** What a bad night may bring at once: a run that goes on, with six things wrong. */
+  const six = cannedSnapshot({
+    controllers: [
+      cannedController({
+        live: cannedLive({
+          cathodeCurrentAmps: 9.42,
+          terminalVolts: 5.81,
+          permittedAmps: 9.6,
+          derateFraction: 0.5,
+          secondsSinceRotationPulse: 412,
+          conditions: [
+            Condition.rotationStopped,
+            Condition.rotationGivenUp,
+            Condition.anodePassivating,
+            Condition.bathWillOverheat,
+            Condition.clipHot,
+            Condition.memoryFault,
+          ],
+        }),
+      }),
+    ],
+    alarms: [stalled],
+  });
+  /** Nothing can be stopped from here: what there is to see then. */
+  const danger = cannedSnapshot({
+    controllers: [
+      {
+        ...cannedController({
+          live: cannedLive({
+            phase: Phase.trip,
+            phaseSeconds: 40,
+            cathodeCurrentAmps: 19.3,
+            isContactorClosed: false,
+            conditions: [Condition.shortCircuit, Condition.currentDoesNotFall, Condition.contactorContradicts],
+          }),
+        }),
+        told: {
+          bringUp: [],
+          interruptions: [
+            { atMs: NIGHT_MS - 3_600_000, seconds: 40 },
+            { atMs: NIGHT_MS - 1_800_000, seconds: 900 },
+          ],
+          secondMeansOpened: { atMs: NIGHT_MS - 35_000, condition: Condition.currentDoesNotFall },
+        },
+      },
+    ],
+  });
+  const byHand = cannedSnapshot({
+    controllers: [
+      cannedController({
+        live: cannedLive({
+          phase: Phase.ramp,
+          rampState: 1,
+          supplyKind: SupplyKind.byHand,
+          cathodeCurrentAmps: 10.5,
+          permittedAmps: 12.4,
+        }),
+      }),
+    ],
+  });
+
+  test.each([
+    ['a good night', cannedSnapshot()],
+    ['six things wrong', six],
+    ['everything wrong', trip],
+    ['a contactor that does not open', danger],
+    ['readings of a lost bath', cannedSnapshot({ controllers: [cannedController({ isOnline: false })] })],
+  ] as const)('in the section of %s no word lies over another and every one has contrast', async (_name, snapshot) => {
+    server.snapshot = snapshot;
+    // The narrowest drawing has the least room; a wide one is the same, larger.
+    for (const look of ['light', 'dark'] as const) {
+      const page = await opened({ size: PHONE, look, isStill: true });
+      await page.getByRole('img', { name: /^Section through the tank/ }).waitFor();
+      expect(await collidingWords(page, 'svg.section'), look).toEqual([]);
+      expect(await drawnContrastFaults(page, 'svg.section'), look).toEqual([]);
+      await page.context().close();
+    }
+  });
+
+  test('no word lies over another whichever is the worst at each place, with all others counted behind it', async () => {
+    server.snapshot = trip;
+    const page = await opened({ isStill: true });
+    await page.getByRole('img', { name: /^Section through the tank/ }).waitFor();
+    const marksAt: Record<string, string[]> = {};
+    for (const { place, mark, gravity } of Object.values(conditionWords)) {
+      if (gravity !== 'note') (marksAt[place] ??= []).push(mark);
+    }
+    const longest: Record<string, string> = {};
+    for (const [place, marks] of Object.entries(marksAt)) {
+      const word = [...marks].sort((a, b) => b.length - a.length)[0]!;
+      longest[place] = marks.length > 1 ? `${word} +${String(marks.length - 1)}` : word;
+    }
+    const rung = await page.evaluate((marks) => {
+      const rings = [...document.querySelectorAll<SVGGElement>('svg.section .ring')];
+      for (const ring of rings) {
+        ring.querySelector(':scope > text')!.textContent = marks[ring.dataset.place ?? ''] ?? '';
+      }
+      return rings.map((ring) => ring.dataset.place ?? '');
+    }, longest);
+    expect(rung.sort()).toEqual(Object.keys(longest).sort());
+    expect(await collidingWords(page, 'svg.section')).toEqual([]);
+  });
+
   describe.each([
     ['a phone', PHONE],
     ['a wide screen', WIDE],
@@ -461,35 +757,52 @@ describe('the look', () => {
         for (const [scene, snapshot] of [
           ['plating', cannedSnapshot()],
           ['trip', trip],
+          ['six', six],
+          ['danger', danger],
+          ['by-hand', byHand],
         ] as const) {
           server.snapshot = snapshot;
           const page = await opened({ size, look, isStill: true });
           await page.getByRole('img', { name: /^Night from/ }).waitFor();
           await page.getByText('New recipe').click();
           await page.getByText('Strike, ramp, rotation').click();
-          await shot(page, `${name.split(' ')[1] ?? ''}-${look}-${scene}`);
+          await shot(page, `${name.split(' ').at(-1) ?? ''}-${look}-${scene}`);
           expect(await overflowingElements(page), `${scene}: wider than the screen`).toEqual([]);
           expect(await contrastFaults(page), `${scene}: contrast under 4.5 (3 for large words)`).toEqual([]);
           expect(await smallTargets(page), `${scene}: targets under 44 px`).toEqual([]);
-          await page.goto(`${server.address}/#settings`);
-          await page.getByRole('heading', { level: 1, name: 'Settings' }).waitFor();
-          expect(await overflowingElements(page)).toEqual([]);
-          expect(await contrastFaults(page)).toEqual([]);
           await page.context().close();
+        }
+        const page = await opened({ size, look, isStill: true }, '/#settings');
+        for (const [screen, title] of [
+          ['settings', 'Settings'],
+          ['bring-up/north-bench', 'Bring-up of north-bench'],
+        ] as const) {
+          await page.goto(`${server.address}/#${screen}`);
+          await page.getByRole('heading', { level: 1, name: title }).waitFor();
+          await shot(page, `${name.split(' ').at(-1) ?? ''}-${look}-${screen.split('/')[0] ?? ''}`);
+          expect(await overflowingElements(page), screen).toEqual([]);
+          expect(await contrastFaults(page), screen).toEqual([]);
+          expect(await smallTargets(page), screen).toEqual([]);
         }
       },
     );
   });
 
-  test('the light of the page is switched by hand and kept on this device', async () => {
+  test('the light of the page is switched by hand, kept on this device, and given back to it', async () => {
     const page = await opened({ look: 'light' });
     const paper = () => page.evaluate(() => getComputedStyle(document.body).backgroundColor);
+    const light = page.getByRole('combobox', { name: 'Light' });
+    await light.waitFor();
     const byDay = await paper();
-    await page.getByRole('button', { name: 'Light: By night' }).click();
+    await light.selectOption('By night');
     await expect.poll(paper).not.toBe(byDay);
     const byNight = await paper();
     await page.reload();
-    await page.getByRole('button', { name: 'Light: By day' }).waitFor();
+    await light.waitFor();
     expect(await paper()).toBe(byNight);
+    await light.selectOption('As the device');
+    await expect.poll(paper).toBe(byDay);
+    await page.emulateMedia({ colorScheme: 'dark' });
+    await expect.poll(paper).toBe(byNight);
   });
 });

@@ -31,7 +31,7 @@ export const rings: Readonly<Record<Place, Ring>> = {
   probe: { cx: 284, cy: 92, rx: 52, ry: 20, wx: 354, wy: 131, anchor: 'end' },
   level: { cx: 232, cy: 177, rx: 22, ry: 9, wx: 232, wy: 164, anchor: 'middle' },
   floor: { cx: 176, cy: 408, rx: 22, ry: 11, wx: 203, wy: 413, anchor: 'start' },
-  room: { cx: 334, cy: 54, rx: 16, ry: 12, wx: 356, wy: 36, anchor: 'end' },
+  room: { cx: 334, cy: 50, rx: 16, ry: 12, wx: 357, wy: 77, anchor: 'end' },
   agitation: { cx: 330, cy: 408, rx: 18, ry: 11, wx: 308, wy: 413, anchor: 'end' },
   filter: { cx: 30, cy: 408, rx: 18, ry: 11, wx: 53, wy: 413, anchor: 'start' },
   controller: { cx: 332, cy: -18, rx: 24, ry: 16, wx: 302, wy: -13, anchor: 'end' },

@@ -10,7 +10,7 @@ import { rings } from './places.js';
 /** Drops, smoke, bubbles, a pump: seen only when they are meant. */
 const pictures: Partial<Record<Place, JSX.Element>> = {
   floor: <path d="M170 402q-5 7 0 9q5 -2 0 -9M181 405q-4 6 0 8q4 -2 0 -8" />,
-  room: <path d="M329 61q-5 -4 0 -8t0 -8M338 61q-5 -4 0 -8t0 -8" />,
+  room: <path d="M330 58q-5 -4 0 -8t0 -8M339 58q-5 -4 0 -8t0 -8" />,
   agitation: (
     <g>
       <circle cx="324" cy="411" r="2.4" />

@@ -116,7 +116,7 @@ export const conditionWords: Readonly<Record<Condition, ConditionWords>> = {
   },
   [Condition.restartedInRun]: {
     clause: 'the controller restarted in the middle of the run',
-    mark: 'without current',
+    mark: 'interrupted',
     place: 'part',
     gravity: 'trip',
   },
@@ -236,7 +236,7 @@ export const conditionWords: Readonly<Record<Condition, ConditionWords>> = {
   },
   [Condition.longestDerate]: {
     clause: 'the current was reduced for an hour',
-    mark: 'reduced long',
+    mark: 'reduced',
     place: 'part',
     gravity: 'hold',
   },
