@@ -31,7 +31,8 @@ export function shortTexts(code: string): string[] {
 type NameTable = Readonly<Record<string, string>>;
 
 const NAME_LETTERS = 'abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ_$';
-const KEYWORDS = new Set(['do', 'if', 'in', 'of', 'as', 'is']);
+/** Words of the language, and the one short name that the gate knows as a method which the interpreter lacks. */
+const KEYWORDS = new Set(['do', 'if', 'in', 'of', 'as', 'is', 'at']);
 
 /** Short names in order: one letter, then two. */
 function* shortNames(taken: ReadonlySet<string>): Generator<string> {
