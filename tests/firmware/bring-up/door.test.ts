@@ -92,16 +92,16 @@ describe('a controller that was not brought up', () => {
     return sealedBoardSettings(settings);
   };
   it.each([
-    ['without settings', undefined, 'Settings: none'],
+    ['without settings', undefined, /Settings: none/],
     [
       'with one letter of them changed',
       sealed.replace('"volts', '"voltz').replace('35', '53'),
-      'damaged, check sum wrong',
+      /damaged, check sum wrong/,
     ],
-    ['with half of them, as after a cut while writing', sealed.slice(0, 200), 'damaged, check sum wrong'],
-    ['whose shunt was never calibrated', measuredNot('shunt'), 'shunt measured is 0'],
-    ['whose thermometer was never compared', measuredNot('probe'), 'probe measured is 0'],
-    ['whose supply was never measured', measuredNot('supply'), 'supply measured is 0'],
+    ['with half of them, as after a cut while writing', sealed.slice(0, 200), /damaged, check sum wrong/],
+    ['whose shunt was never calibrated', measuredNot('shunt'), /shunt measured (is )?0/],
+    ['whose thermometer was never compared', measuredNot('probe'), /probe measured (is )?0/],
+    ['whose supply was never measured', measuredNot('supply'), /supply measured (is )?0/],
   ])('energises nothing %s, and says why', (_what, text, why) => {
     const { bath } = controller((each) => {
       if (text === undefined) each.parts.storage.erase(SETTINGS_FILE);
@@ -113,7 +113,7 @@ describe('a controller that was not brought up', () => {
       bath.press('start');
       bath.advance(20);
     }
-    expect(bath.consoleText).toContain(why);
+    expect(bath.consoleText).toMatch(why);
     expect(bath.contactorLog).toEqual([]);
     expect(bath.parts.pins.read('D19')).toBe(false);
   });
