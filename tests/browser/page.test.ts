@@ -404,6 +404,7 @@ describe('at the bath', () => {
           live: cannedLive({
             phase: Phase.trip,
             phaseSeconds: 300,
+            cathodeCurrentAmps: 0,
             isContactorClosed: false,
             conditions: [Condition.emergencyStop],
           }),

@@ -7,6 +7,9 @@ import type { ControllerView, InterruptionView } from '@bathkeeper/shared-core/m
 import { interruptionAdvice } from '@bathkeeper/shared-core/watch';
 import { nearTimeWords, spanWords } from './times.js';
 
+/** Less is the offset of a shunt. */
+export const FLOWS_AMPS = 0.3;
+
 export interface Standing {
   readonly title: string;
   readonly advice: string;
@@ -17,6 +20,9 @@ export function standsWithoutCurrent(controller: ControllerView): Standing | nul
   const { live, run } = controller;
   if (live === null || run === null || live.phase !== Phase.trip || run.endedAtMs !== null) return null;
   if (live.chargeAmpereHours <= 0) return null;
+  // Whatever the phase says: what flows is not interrupted. Without a reading the contactor has the word.
+  if (live.cathodeCurrentAmps === null ? live.isContactorClosed : Math.abs(live.cathodeCurrentAmps) > FLOWS_AMPS)
+    return null;
   // After a restart nobody knows when the current went: the time in this phase is only the least.
   const isUnknown = live.conditions.includes(Condition.restartedInRun);
   return {

@@ -7,6 +7,7 @@ import type { ControllerView, LiveView, RunView } from '@bathkeeper/shared-core/
 import type { Freshness } from './age.js';
 import { gravestCondition, wordsForCondition, wordsForPermissive } from './conditions.js';
 import { runChargeAmpereHours, thicknessMicrometresAt } from './deposit.js';
+import { FLOWS_AMPS } from './interruption.js';
 import { ampsWords, gramsWords, micrometresOf, micrometresWords, percentWords } from './numbers.js';
 import { aboutTime, nearTimeWords, spanWords } from './times.js';
 
@@ -45,6 +46,9 @@ export function stateSentence(controller: ControllerView, hearing: Hearing): Sen
   if (hearing.fresh === 'lost') return { text: `Nothing is heard from the bath. ${lastKnown}`, tone: 'unknown' };
   return present;
 }
+
+/** A trip's current may take this long to fall. */
+const FALLS_SECONDS = 5;
 
 function presentSentence(controller: ControllerView, live: LiveView, hearing: Hearing): Sentence {
   const { run } = controller;
@@ -90,11 +94,18 @@ function presentSentence(controller: ControllerView, live: LiveView, hearing: He
     }
     case Phase.trip: {
       const cause = causeClause(live, 'the cause is gone');
-      const contactor = live.isContactorClosed
-        ? 'The contactor still reports closed: switch the supply off at the mains'
-        : controller.told?.secondMeansOpened
-          ? 'The second means has cut the supply off: look at its ammeter before hands go near'
-          : 'The contactor is open; reset at the bath';
+      // The controller gives it as long to fall.
+      const stillFlows =
+        live.phaseSeconds >= FALLS_SECONDS &&
+        live.cathodeCurrentAmps !== null &&
+        Math.abs(live.cathodeCurrentAmps) > FLOWS_AMPS;
+      const contactor = stillFlows
+        ? `${current} still flows: switch the supply off at the mains now`
+        : live.isContactorClosed
+          ? 'The contactor still reports closed: switch the supply off at the mains'
+          : controller.told?.secondMeansOpened
+            ? 'The second means has cut the supply off: look at its ammeter before hands go near'
+            : 'The contactor is open; reset at the bath';
       return {
         text: `Tripped ${spanWords(live.phaseSeconds)} ago: ${cause}. ${contactor}.`,
         tone: 'wrong',
@@ -160,7 +171,7 @@ function withFault(live: LiveView, text: string): Sentence {
 function rampClause(live: LiveView): string {
   switch (live.rampState) {
     case 1:
-      return ', waiting until the first copper closes: the voltage is at its ceiling or the resistance does not fall yet';
+      return ', waiting until the first copper has closed the surface';
     case 2:
       return ', backing off: the resistance climbs, contact is being lost';
     case 3:

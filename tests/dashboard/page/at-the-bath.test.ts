@@ -114,7 +114,15 @@ describe('easing the current', () => {
 
 describe('a part without current', () => {
   const tripped = (phaseSeconds: number, conditions: readonly number[] = []) =>
-    cannedController({ live: cannedLive({ phase: Phase.trip, phaseSeconds, conditions }) });
+    cannedController({
+      live: cannedLive({
+        phase: Phase.trip,
+        phaseSeconds,
+        conditions,
+        cathodeCurrentAmps: 0.02,
+        isContactorClosed: false,
+      }),
+    });
   test('for a short time it may go on', () => {
     expect(plain(standsWithoutCurrent(tripped(40))!.title)).toBe('The part has stood without current for 40 s.');
     expect(standsWithoutCurrent(tripped(60))!.advice).toBe('Short enough to go on.');
@@ -126,6 +134,14 @@ describe('a part without current', () => {
     const standing = standsWithoutCurrent(tripped(20, [Condition.restartedInRun]))!;
     expect(standing.title).toContain('at least');
     expect(standing.advice).toMatch(/^Nobody can tell.*dip/);
+  });
+  test('a part through which current still flows is not said to stand without it', () => {
+    const flowing = (live: Parameters<typeof cannedLive>[0]) =>
+      standsWithoutCurrent(cannedController({ live: cannedLive({ phase: Phase.trip, phaseSeconds: 90, ...live }) }));
+    expect(flowing({ cathodeCurrentAmps: 19, isContactorClosed: false })).toBeNull();
+    expect(flowing({ cathodeCurrentAmps: -2, isContactorClosed: false })).toBeNull();
+    expect(flowing({ cathodeCurrentAmps: null, isContactorClosed: true })).toBeNull();
+    expect(flowing({ cathodeCurrentAmps: null, isContactorClosed: false })).not.toBeNull();
   });
   test('nothing is said of a run that has ended, or of a part that has not begun to grow', () => {
     expect(standsWithoutCurrent({ ...tripped(600), run: cannedRun({ endedAtMs: NIGHT_MS }) })).toBeNull();

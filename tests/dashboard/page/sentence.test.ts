@@ -60,7 +60,7 @@ describe('the state in one sentence', () => {
   });
 
   test.each([
-    [1, 'waiting until the first copper closes', 'calm'],
+    [1, 'waiting until the first copper has closed the surface', 'calm'],
     [2, 'backing off: the resistance climbs', 'wrong'],
     [3, 'paused at the bath: a press of start there goes on', 'waits'],
   ] as const)('a start in ramp state %i says why it does not go on', (rampState, clause, tone) => {
@@ -80,7 +80,11 @@ describe('the state in one sentence', () => {
 
   test('a trip that needed the second means says so before anybody reaches in', () => {
     const controller = {
-      ...inPhase(Phase.trip, { isContactorClosed: false, conditions: [Condition.currentDoesNotFall] }),
+      ...inPhase(Phase.trip, {
+        isContactorClosed: false,
+        cathodeCurrentAmps: 0,
+        conditions: [Condition.currentDoesNotFall],
+      }),
       told: { bringUp: [], interruptions: [], secondMeansOpened: { atMs: NIGHT_MS, condition: 39 } },
     };
     expect(words(controller)).toContain('The second means has cut the supply off: look at its ammeter');
@@ -130,6 +134,7 @@ describe('the state in one sentence', () => {
     const text = words(
       inPhase(Phase.trip, {
         isContactorClosed: false,
+        cathodeCurrentAmps: 0,
         phaseSeconds: 30,
         conditions: [Condition.bathWarm, Condition.emergencyStop],
       }),
@@ -138,7 +143,15 @@ describe('the state in one sentence', () => {
   });
 
   test('a trip whose contactor still reports closed sends to the mains', () => {
-    expect(words(inPhase(Phase.trip, { isContactorClosed: true }))).toContain('switch the supply off at the mains');
+    expect(words(inPhase(Phase.trip, { isContactorClosed: true, cathodeCurrentAmps: 0 }))).toContain(
+      'switch the supply off at the mains',
+    );
+  });
+
+  test('a trip whose current still flows after five seconds says that before anything about resetting', () => {
+    const flowing = (phaseSeconds: number) => words(inPhase(Phase.trip, { isContactorClosed: false, phaseSeconds }));
+    expect(flowing(5)).toContain('19.1 A still flows: switch the supply off at the mains now');
+    expect(flowing(4)).not.toContain('still flows');
   });
 
   test('idle asks for a recipe', () => {
