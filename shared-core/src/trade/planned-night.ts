@@ -1,6 +1,7 @@
 /*
  * The night that a recipe would make, or what is left of it, as a few straight pieces: for the night band, for "done about 06:40",
- * and for the length of a run before it starts. It uses the very set-point that the controller runs; it does not know what will go wrong.
+ * and for the length of a run before it starts. It uses the very set-point that the controller runs; it does not know what will go wrong,
+ * nor how long a ramp will wait for its cell or for a person; the second or two in which polarity is proven are left out.
  */
 import { Phase } from '../control/phase.js';
 import type { Recipe } from '../control/recipe.js';
@@ -53,7 +54,9 @@ function secondsToCharge(coulombs: number, seconds: number, fromAmps: number, to
  * Example: 2 A for 600 s, up to 12 A in 1800 s, plate to 100 Ah: from 0 s at 2 A and 600 s at 2 A to the top at 2400 s; 100 Ah at 31 250 s.
  */
 export function plannedNight(recipe: NightRecipe, standing: NightStanding = START): NightPoint[] {
-  const { phase, derateFraction } = standing;
+  const { derateFraction } = standing;
+  const isProving = standing.phase === Phase.polarity;
+  const phase = isProving ? Phase.strike : standing.phase;
   if (phase < Phase.strike || phase > Phase.finish) return [];
   const points: NightPoint[] = [];
   let afterSeconds = 0;
@@ -85,7 +88,7 @@ export function plannedNight(recipe: NightRecipe, standing: NightStanding = STAR
     const strikeAmps = recipe.strikeAmps * derateFraction;
     isReached = reachesCharge(
       Phase.strike,
-      Math.max(0, recipe.strikeSeconds - standing.phaseSeconds),
+      Math.max(0, recipe.strikeSeconds - (isProving ? 0 : standing.phaseSeconds)),
       strikeAmps,
       strikeAmps,
     );

@@ -49,6 +49,11 @@ describe('the planned night', () => {
     expect(bath.state.chargeMilliCoulombs / points.at(-1)!.chargeMilliCoulombs).toBeCloseTo(1, 3);
   });
 
+  test('from polarity on is the whole night', () => {
+    const standing = { phase: Phase.polarity, phaseSeconds: 25, chargeMilliCoulombs: 0, derateFraction: 1 };
+    expect(plannedNight(lampshade, standing)).toEqual(plannedNight(lampshade));
+  });
+
   test('from anywhere in a run is what is left of it', () => {
     for (const phase of ['strike', 'ramp', 'plate', 'finish'] as const) {
       const bath = bathIn(phase);
