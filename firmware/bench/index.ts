@@ -8,6 +8,7 @@ export * from './night-start.js';
 export * from './peer/bath-network.js';
 export * from './peer/outbox-ledger.js';
 export * from './peer/stand-in-dashboard.js';
+export { SeededNoise } from './seeded-noise.js';
 export { ONE_SHOT_SECONDS, type ContactorMovement } from './board/safety-chain.js';
 export { Pin } from './board/pins.js';
 export { UNANSWERED_SECONDS } from './interpreter/sockets.js';

@@ -51,6 +51,8 @@ export class VirtualBath {
   isTelnetOn = true;
   /** Bytes on the console reach the interpreter. */
   isConsoleAttached = true;
+  /** Callbacks that were taken away, and how many at once. */
+  readonly takenAwayLog: { atSeconds: number; count: number }[] = [];
   /** Presses of buttons, in order. */
   readonly pressLog: { button: SimulatedButton; atSeconds: number }[] = [];
 
@@ -193,11 +195,12 @@ export class VirtualBath {
     }
   }
 
-  /** A datagram with this text reaches the board, unless the network is lost. */
-  deliverSignOfLife(text: string): void {
+  /** A datagram with this text reaches the board, unless the network is lost: false. */
+  deliverSignOfLife(text: string): boolean {
     const interpreter = this.#interpreter;
-    if (this.#networkTrouble === 'lost' || interpreter?.isNetworkJoined !== true) return;
+    if (this.#networkTrouble === 'lost' || interpreter?.isNetworkJoined !== true) return false;
     interpreter.sockets.receiveDatagram(text);
+    return true;
   }
 
   /** Begins a fault now. Without a duration it lasts its usual time. A fault of the dashboard, or an unknown one, throws. */
@@ -228,7 +231,9 @@ export class VirtualBath {
 
   /** The interpreter removes callbacks, as it does after a stack overflow in one. Answers how many went. */
   takeAwayCallbacks(isMeant: (name: string) => boolean): number {
-    return this.#interpreter?.takeAwayCallbacks(isMeant) ?? 0;
+    const count = this.#interpreter?.takeAwayCallbacks(isMeant) ?? 0;
+    if (count > 0) this.takenAwayLog.push({ atSeconds: this.nightSeconds, count });
+    return count;
   }
 
   /** A byte 0x03 comes on the console: while it is attached, the interpreter takes away what it runs next, which is nearly always the control step. */

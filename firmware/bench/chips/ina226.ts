@@ -46,10 +46,10 @@ export class Ina226 implements I2cChip, TimedProcess {
   /** Faults of its wires: the lead to the supply's plus, or a sense lead of the shunt, hangs loose. */
   busLeadIsLoose = false;
   shuntLeadIsLoose = false;
+  isFrozen = false;
   /** Infinity while nothing outside depends on a conversion's end; then it is made up when somebody reads. */
   dueAtSeconds = Infinity;
 
-  #isFrozen = false;
   #configuration = RESET_CONFIGURATION;
   #shunt = 0;
   #bus = 0;
@@ -89,7 +89,7 @@ export class Ina226 implements I2cChip, TimedProcess {
 
   /** A fault: the chip answers, and its registers never change by themselves again. */
   setFrozen(isFrozen: boolean, nowSeconds: number): void {
-    this.#isFrozen = isFrozen;
+    this.isFrozen = isFrozen;
     if (!isFrozen) this.#configure(this.#configuration, nowSeconds);
     this.#schedule();
   }
@@ -194,7 +194,7 @@ export class Ina226 implements I2cChip, TimedProcess {
   }
 
   #schedule(): void {
-    this.dueAtSeconds = this.#mask & 0xfc00 && !this.#isFrozen ? this.#conversionEndsAtSeconds : Infinity;
+    this.dueAtSeconds = this.#mask & 0xfc00 && !this.isFrozen ? this.#conversionEndsAtSeconds : Infinity;
   }
 
   #openWindow(nowSeconds: number): void {
@@ -205,7 +205,7 @@ export class Ina226 implements I2cChip, TimedProcess {
 
   /** With no alert enabled nobody can tell when a conversion ended: only the newest is made, from the present. */
   #completeUnwatchedConversions(nowSeconds: number): void {
-    if (this.dueAtSeconds !== Infinity || this.#isFrozen || this.#conversionEndsAtSeconds > nowSeconds) return;
+    if (this.dueAtSeconds !== Infinity || this.isFrozen || this.#conversionEndsAtSeconds > nowSeconds) return;
     this.tank.advanceTo(nowSeconds);
     this.#latch(this.tank.seenAmps, this.tank.seenVolts, nowSeconds);
     const missed = Math.floor((nowSeconds - this.#conversionEndsAtSeconds) / this.#conversionSeconds);

@@ -25,6 +25,11 @@ export class ScpiSupply implements SerialDevice, TimedProcess {
   readonly #errors: string[] = [];
   readonly #answers: { atSeconds: number; text: string }[] = [];
 
+  /** What it should deliver now. */
+  get askedAmps(): number {
+    return this.#isOn ? this.#amps : 0;
+  }
+
   constructor(readonly output: ScpiOutput) {}
 
   /** Its mains was switched off and on: everything is at its power-on value, the output off. */

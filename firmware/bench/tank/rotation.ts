@@ -16,7 +16,7 @@ export class Rotation implements TimedProcess {
   pulses = 0;
   #isMotorOn = false;
   /** 1 normal, 0 stalled. */
-  #speedFraction = 1;
+  speedFraction = 1;
   #magnetIsThere = false;
   #bouncesLeft = 0;
   #turnsToEdge: number;
@@ -43,7 +43,7 @@ export class Rotation implements TimedProcess {
 
   /** 0: the shaft stands, motor on or not. */
   setSpeedFraction(fraction: number, nowSeconds: number): void {
-    this.#speedFraction = fraction;
+    this.speedFraction = fraction;
     this.#retime(nowSeconds);
   }
 
@@ -67,7 +67,7 @@ export class Rotation implements TimedProcess {
   #retime(nowSeconds: number): void {
     this.#turnsToEdge = Math.max(0, this.#turnsToEdge - (nowSeconds - this.#sinceSeconds) * this.#turnsPerSecond);
     this.#sinceSeconds = nowSeconds;
-    this.#turnsPerSecond = this.#isMotorOn ? (this.pulsesPerMinute / 60) * this.#speedFraction : 0;
+    this.#turnsPerSecond = this.#isMotorOn ? (this.pulsesPerMinute / 60) * this.speedFraction : 0;
     if (this.#bouncesLeft > 0) this.dueAtSeconds = nowSeconds + BOUNCE_SECONDS;
     else
       this.dueAtSeconds = this.#turnsPerSecond > 0 ? nowSeconds + this.#turnsToEdge / this.#turnsPerSecond : Infinity;
