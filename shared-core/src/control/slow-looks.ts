@@ -33,6 +33,8 @@ const PROBE_STILL_LONG_SECONDS = 7200;
 /** Of clip and contactor; with no source but that a hot contact gets hotter. */
 export const CLIP_HOT_CELSIUS = 60;
 const CLIP_OVERHEATED_CELSIUS = 70;
+/** Below its deadband. */
+const CLIP_CALM_CELSIUS = 58;
 
 /** At its limit (value >= limit), or, once raised, not yet below it by more than the deadband: seen. A value that is no number: cannot be told. */
 function look(state: RunState, condition: Condition, value: number, limit: number, deadband: number): void {
@@ -47,6 +49,31 @@ function lookIf(state: RunState, isSo: boolean, condition: Condition): void {
   if (isSo) see(state, condition, 0, 0);
 }
 
+/** What the bath's own look may raise, or has raised. */
+const BATH =
+  (1 << (Condition.bathOverheated - 1)) |
+  (1 << (Condition.bathWarm - 1)) |
+  (1 << (Condition.bathHot - 1)) |
+  (1 << (Condition.bathWillOverheat - 1)) |
+  (1 << (Condition.bathCold - 1)) |
+  (1 << (Condition.probeStuck - 1)) |
+  (1 << (Condition.probeStuckLong - 1));
+
+/** Nothing of the bath stands, and nothing of it can be at its limit: nearly always. (The warning is below the hold limit of every recipe.) */
+function bathIsCalm(state: RunState, limits: RigLimits, celsius: number): boolean {
+  const recipe = state.recipe;
+  const spans = state.spans;
+  return (
+    recipe !== undefined &&
+    !(state.conditions & BATH) &&
+    celsius < recipe.bathWarnCelsius &&
+    celsius < limits.bathCelsiusMax &&
+    celsius >= recipe.startCelsiusMin &&
+    celsius + spans.celsiusPerHour < recipe.bathHoldCelsius &&
+    spans.stillMs < PROBE_STILL_SECONDS * 1000
+  );
+}
+
 function lookAtBath(state: RunState, inputs: Inputs, limits: RigLimits, elapsedMs: number): void {
   const recipe = state.recipe;
   const spans = state.spans;
@@ -58,6 +85,7 @@ function lookAtBath(state: RunState, inputs: Inputs, limits: RigLimits, elapsedM
   }
   keepCelsius(spans, state.clockMs, celsius);
   keepStill(spans, celsius, live && state.lastGoodAmps >= 0.2 ? elapsedMs : 0);
+  if (bathIsCalm(state, limits, celsius)) return;
   look(state, Condition.bathOverheated, celsius, limits.bathCelsiusMax, 1);
   if (!recipe) return;
   look(state, Condition.bathWarm, celsius, recipe.bathWarnCelsius, 1);
@@ -83,11 +111,14 @@ function lookAtRotation(state: RunState, recipe: Recipe): void {
   // Two pulses missed, with a fifth of a period as slack.
   const dueSeconds = Math.max(20, 132 / pulsesPerMinute);
   keepPulses(state.spans, state.rotationPulses, state.lastPulseAtMs);
-  look(state, Condition.rotationStopped, ageSeconds, dueSeconds, 0);
-  look(state, Condition.rotationStoppedLong, ageSeconds, dueSeconds + 120, 0);
-  // Two thirds of the speed are one and a half periods. What has stopped is not slow.
-  if (ageSeconds < dueSeconds) {
-    look(state, Condition.rotationSlow, Math.max(ageSeconds, state.spans.pulseSeconds), 90 / pulsesPerMinute, 0);
+  if (ageSeconds >= dueSeconds) {
+    see(state, Condition.rotationStopped, ageSeconds, dueSeconds);
+    look(state, Condition.rotationStoppedLong, ageSeconds, dueSeconds + 120, 0);
+  } else {
+    // Two thirds of the speed are one and a half periods. What has stopped is not slow.
+    const slowSeconds = 90 / pulsesPerMinute;
+    const pulseSeconds = Math.max(ageSeconds, state.spans.pulseSeconds);
+    if (pulseSeconds >= slowSeconds) see(state, Condition.rotationSlow, pulseSeconds, slowSeconds);
   }
 }
 
@@ -97,7 +128,7 @@ function lookAtWatchers(state: RunState, inputs: Inputs): void {
   if (isNaN(clipCelsius)) {
     see(state, Condition.clipHot, 0, 0);
     cannotTell(state, Condition.clipOverheated);
-  } else if (clipCelsius > -100) {
+  } else {
     look(state, Condition.clipHot, clipCelsius, CLIP_HOT_CELSIUS, 2);
     look(state, Condition.clipOverheated, clipCelsius, CLIP_OVERHEATED_CELSIUS, 2);
   }
@@ -183,13 +214,38 @@ export function lookEachSecond(state: RunState, inputs: Inputs, limits: RigLimit
   state.unknown &= EACH_STEP;
   state.unknownHigh &= EACH_STEP_HIGH;
   lookAtBath(state, inputs, limits, elapsedMs);
-  lookAtWatchers(state, inputs);
-  lookAtEquipment(state, inputs);
+  // (A clip that is not fitted is far below, one that cannot be read is not.)
+  if (
+    inputs.leakSeen ||
+    inputs.smokeSeen ||
+    inputs.agitationStopped ||
+    inputs.filterStopped ||
+    inputs.liquidLow ||
+    !(inputs.clipCelsius < CLIP_CALM_CELSIUS)
+  ) {
+    lookAtWatchers(state, inputs);
+  }
+  if (
+    state.phase !== Phase.plate ||
+    inputs.supplyFault ||
+    inputs.memoryFault ||
+    state.motorIsGivenUp ||
+    state.latchTestFailed ||
+    !(inputs.dashboardSilentSeconds < DASHBOARD_SILENT_SECONDS)
+  ) {
+    lookAtEquipment(state, inputs);
+  }
   lookAtTimes(state);
   lookAtAnode(state, inputs, limits);
   if (recipe) {
-    look(state, Condition.chargeReached, state.chargeMilliCoulombs / 3.6e6, recipe.chargeMilliCoulombs / 3.6e6, 0);
-    look(state, Condition.longestRun, state.liveMs / 1000, recipe.longestSeconds, 0);
+    const charge = state.chargeMilliCoulombs;
+    const liveSeconds = state.liveMs / 1000;
+    if (charge >= recipe.chargeMilliCoulombs) {
+      see(state, Condition.chargeReached, charge / 3.6e6, recipe.chargeMilliCoulombs / 3.6e6);
+    }
+    if (liveSeconds >= recipe.longestSeconds) {
+      see(state, Condition.longestRun, liveSeconds, recipe.longestSeconds);
+    }
   }
   if (live && recipe && recipe.rotationPulsesPerMinute > 0) lookAtRotation(state, recipe);
   else forgetPulses(state.spans, state.rotationPulses, state.lastPulseAtMs);
