@@ -146,12 +146,17 @@ export function plannedPoints(
  */
 export function plannedRest(
   recipe: RecipeView,
-  live: Pick<LiveView, 'phase' | 'phaseSeconds' | 'chargeAmpereHours' | 'permittedAmps' | 'derateFraction'>,
+  live: Pick<
+    LiveView,
+    'phase' | 'phaseSeconds' | 'chargeAmpereHours' | 'permittedAmps' | 'derateFraction' | 'loweredToAmps'
+  >,
   nowMs: number,
 ): PlannedPoint[] {
   const chargeMilliCoulombs = Math.round(recipe.chargeAmpereHours * 3.6e6);
+  // A lowering in plate is planned as if it stayed; earlier the slope of the ramp would be another one, so there it is left out.
+  const lowered = live.phase === Phase.plate ? (live.loweredToAmps ?? Infinity) : Infinity;
   const points = plannedNight(
-    { ...recipe, chargeMilliCoulombs },
+    { ...recipe, chargeMilliCoulombs, plateAmps: Math.min(recipe.plateAmps, lowered) },
     {
       phase: live.phase,
       phaseSeconds: live.phaseSeconds,

@@ -1,6 +1,6 @@
 /* The planned night against the supervisor that really runs it, and against arithmetic by hand. */
 import { Command, Phase } from '@bathkeeper/shared-core/control';
-import type { LiveView, RecipeView } from '@bathkeeper/shared-core/messages';
+import type { RecipeView } from '@bathkeeper/shared-core/messages';
 import { type NightPoint, plannedNight, plannedRest, secondsToFinish } from '@bathkeeper/shared-core/trade';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
@@ -162,12 +162,13 @@ describe('what is left of a run, for the page', () => {
   test('begins now at the permitted current and ends without current', () => {
     const bath = bathIn('ramp');
     const { state } = bath;
-    const live: Pick<LiveView, 'phase' | 'phaseSeconds' | 'chargeAmpereHours' | 'permittedAmps' | 'derateFraction'> = {
+    const live: Parameters<typeof plannedRest>[1] = {
       phase: state.phase,
       phaseSeconds: 1,
       chargeAmpereHours: state.chargeMilliCoulombs / 3.6e6,
       permittedAmps: state.outputs.permittedAmps,
       derateFraction: 1,
+      loweredToAmps: null,
     };
     const points = plannedRest(view, live, 1_000_000);
     expect(points[0]!.atMs).toBe(1_000_000);
@@ -177,5 +178,14 @@ describe('what is left of a run, for the page', () => {
     expect(atFinish.averageThicknessMicrometres).toBeCloseTo(55.1, 6);
     bath.command(Command.hold);
     expect(plannedRest(view, { ...live, phase: bath.state.phase }, 0)).toEqual([]);
+  });
+
+  test('is planned at the current that plating was lowered to', () => {
+    const live = { phase: Phase.plate, phaseSeconds: 1, chargeAmpereHours: 40, permittedAmps: 10, derateFraction: 1 };
+    // 10 Ah are left: an hour at 10 A, half an hour at 20 A
+    const lowered = plannedRest(view, { ...live, loweredToAmps: 10 }, 0);
+    expect(lowered.find((point) => point.currentAmps === 2)!.atMs).toBe(3_600_000);
+    const whole = plannedRest(view, { ...live, permittedAmps: 20, loweredToAmps: null }, 0);
+    expect(whole.find((point) => point.currentAmps === 2)!.atMs).toBe(1_800_000);
   });
 });
