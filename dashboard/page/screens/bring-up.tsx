@@ -31,8 +31,8 @@ export function BringUpScreen(props: { controllerId: string | null; controller: 
       </p>
       <p>
         Connect the board over USB, open its console at 115200 baud, and type <code>bringUp()</code>. It answers what it
-        expects, what it got, and what comes next; <code>help()</code> shows all commands. While it does so it is not
-        heard here: the ticks come when it has left.
+        expects, what it got, and what comes next; <code>help()</code> shows all commands. The numbers below are
+        examples: type your own. Meanwhile the controller is not heard here, and the ticks come when it has left.
       </p>
       <p class="age" data-fresh={fresh} role="status">
         {controller === null
