@@ -207,11 +207,13 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   let signSeconds = 0;
   /** A controller takes only a time newer than the newest: where this computer's clock was set back, the signs count on by seconds. */
   const sendSigns = (): void => {
+    const { sendSignOfLife } = options;
+    if (sendSignOfLife === undefined) return;
     signSeconds = Math.max(signSeconds + 1, Math.floor(clock.nowMs() / 1000));
     for (const { paired } of book.all()) {
       const secret = secrets.of(paired.controllerId);
       if (secret !== undefined)
-        options.sendSignOfLife?.(provedSignOfLife(secret, paired.controllerId, signSeconds), paired.controllerId);
+        sendSignOfLife(provedSignOfLife(secret, paired.controllerId, signSeconds), paired.controllerId);
     }
   };
   const stopTick = clock.every(

@@ -65,7 +65,7 @@ describe('a command', () => {
 
 describe('a sign of life', () => {
   it('is made for each controller by itself, with its name and the time', async () => {
-    const trial = await dashboardOnTrial({ connect: false });
+    const trial = await dashboardOnTrial({ connect: false, keepSigns: true });
     await trial.dashboard.pair('south-bench', 'Copper 120 L', false, RIG, '11'.repeat(32));
     await trial.pass(5);
     expect(trial.signs.map(({ controllerId }) => controllerId)).toEqual([CONTROLLER, 'south-bench']);
@@ -76,7 +76,7 @@ describe('a sign of life', () => {
   });
 
   it('never tells the same time twice', async () => {
-    const trial = await dashboardOnTrial({ connect: false });
+    const trial = await dashboardOnTrial({ connect: false, keepSigns: true });
     await trial.pass(60);
     const times = trial.signs.map(({ text }) => (JSON.parse(text.slice(64)) as { t: number }).t);
     expect(times).toEqual([...new Set(times)].sort((one, other) => one - other));
@@ -96,7 +96,7 @@ describe('the secrets', () => {
   });
 
   it('of a controller that an older version paired are missing: it is heard, takes no command, and says why', async () => {
-    const trial = await dashboardOnTrial();
+    const trial = await dashboardOnTrial({ keepSigns: true });
     rmSync(join(trial.folder, SECRETS_FILE));
     await trial.restart();
     trial.bath = await quietBath(trial.dashboard, CONTROLLER, SECRET);

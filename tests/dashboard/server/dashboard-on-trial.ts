@@ -20,7 +20,7 @@ export interface Trial {
   clock: ManualClock;
   folder: string;
   bath: QuietBath;
-  /** Signs of life that were sent. */
+  /** Signs of life that were sent, where they are kept. */
   signs: { text: string; controllerId: string }[];
   /** Moves the clock and lets everything that follows from it happen. */
   pass(seconds: number): Promise<void>;
@@ -43,7 +43,7 @@ export function folderOnTrial(): string {
 }
 
 export async function dashboardOnTrial(
-  options: { isSimulated?: boolean; connect?: boolean; logger?: Logger } = {},
+  options: { isSimulated?: boolean; connect?: boolean; keepSigns?: boolean; logger?: Logger } = {},
 ): Promise<Trial> {
   const folder = folderOnTrial();
   const clock = manualClock(EVENING_MS);
@@ -53,7 +53,9 @@ export async function dashboardOnTrial(
       clock: onClock,
       dataFolder: folder,
       ...(options.logger === undefined ? {} : { logger: options.logger }),
-      sendSignOfLife: (text, controllerId) => signs.push({ text, controllerId }),
+      ...(options.keepSigns === true
+        ? { sendSignOfLife: (text: string, controllerId: string) => signs.push({ text, controllerId }) }
+        : {}),
     });
   const dashboard = await open(clock);
   await dashboard.pair(CONTROLLER, 'Copper 60 L', options.isSimulated ?? false, RIG, SECRET);
