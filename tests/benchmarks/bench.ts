@@ -4,9 +4,10 @@
  */
 import type { Benchmark, Result } from './benchmark.js';
 import { controllerBenchmarks } from './controller-benchmarks.js';
+import { interpreterBenchmarks } from './interpreter-benchmarks.js';
 import { nightBenchmarks } from './night-benchmarks.js';
 
-const all: readonly Benchmark[] = [...nightBenchmarks, ...controllerBenchmarks];
+const all: readonly Benchmark[] = [...nightBenchmarks, ...controllerBenchmarks, ...interpreterBenchmarks];
 const args = process.argv.slice(2);
 const only = args.includes('--only') ? args[args.indexOf('--only') + 1] : undefined;
 const chosen = only === undefined ? all : all.filter((benchmark) => benchmark.name === only);

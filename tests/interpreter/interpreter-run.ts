@@ -16,6 +16,12 @@ export const ESPRUINO_BIN: string | undefined = process.env['ESPRUINO_BIN'] || u
 /** Put this before the name of a suite that needs the interpreter, so that a skipped run says what is missing. */
 export const SKIPPED_WITHOUT = ESPRUINO_BIN ? '' : 'SKIPPED, set ESPRUINO_BIN to the interpreter to run: ';
 
+/** Where the stand-ins lie; seen from the compiled tests of the benchmarks too. */
+const PRELUDE_FOLDER = new URL(
+  import.meta.url.includes('/dist/') ? '../../interpreter/prelude/' : './prelude/',
+  import.meta.url,
+);
+
 const BEGIN = '>>>BEGIN';
 const END = '>>>END';
 
@@ -32,9 +38,7 @@ export async function prelude(choice: PreludeChoice): Promise<string> {
   if (choice.clock === 'virtual') files.splice(1, 0, 'clock');
   if (choice.network === 'memory') files.push('sockets', 'peer');
   if (choice.clock === 'virtual' && choice.network === 'memory') files.push('night');
-  const texts = await Promise.all(
-    files.map((name) => readFile(new URL(`./prelude/${name}.js`, import.meta.url), 'utf8')),
-  );
+  const texts = await Promise.all(files.map((name) => readFile(new URL(`${name}.js`, PRELUDE_FOLDER), 'utf8')));
   return texts.join('\n');
 }
 
@@ -109,9 +113,14 @@ export async function runInInterpreter(request: InterpreterRequest): Promise<Int
   }
 }
 
-/** Lines without the console's carriage returns and prompts. */
+/** Lines without the console's carriage returns, prompts and erasures (ESC [ J). */
 function cleanLines(stdout: string): string[] {
-  return stdout.split('\n').map((line) => line.replace(/\r/g, '').replace(/^>(?=$|[^>])/, ''));
+  return stdout.split('\n').map((line) =>
+    line
+      .replaceAll('\r', '')
+      .replaceAll('\u001b[J', '')
+      .replace(/^>(?=$|[^>])/, ''),
+  );
 }
 
 /** The interpreter's own SHA-256: text carries bytes. */
