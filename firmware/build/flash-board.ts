@@ -26,6 +26,10 @@ export interface FlashRequest {
 /** Of each file in flash, and some for the end of a page. Common to the interpreter's storage; ours, no source. */
 const FILE_OVERHEAD = 64;
 const START_TRIES = 6;
+const WRITE_TRIES = 3;
+
+/** No further try can help. */
+class FlashRoomless extends FlashRefused {}
 
 /** What is asked first: name, version, why it may not be stopped, whether settings are there. */
 const WHO =
@@ -93,25 +97,52 @@ export async function flashBoard(console: BoardConsole, request: FlashRequest): 
   return { hasStarted: kind === 'function' };
 }
 
+/** Writes and reads back; a line that lost bytes gets two more tries. */
 async function writeFile(console: BoardConsole, name: string, text: string): Promise<void> {
-  for (const statement of await uploadStatements(name, text)) {
-    if ((await console.ask(statement)) !== true) {
-      await console.ask(`require("Storage").erase(${JSON.stringify(PROGRAM_FILE)}),1`);
-      throw new FlashRefused(
-        `The board did not take ${name}: no room, or its flash is worn. It has no program now; try again.`,
-      );
-    }
+  const statements = await uploadStatements(name, text);
+  let fault = '';
+  for (let attempt = 0; attempt < WRITE_TRIES; attempt++) {
+    await console.ask(`require("Storage").erase(${JSON.stringify(name)}),1`);
+    fault = await writingFault(console, name, text, statements);
+    if (fault === '') return;
+    // What was cut off stands in the console's line: a new line ends it.
+    console.tell('');
+    await console.wait(300);
   }
+  await console.ask(`require("Storage").erase(${JSON.stringify(PROGRAM_FILE)}),1`);
+  throw new FlashRefused(`${fault} The board has no program now; try again, with a shorter cable.`);
+}
+
+/** What went wrong in one attempt, or nothing. Throws FlashRefused when no further one can help. */
+async function writingFault(
+  console: BoardConsole,
+  name: string,
+  text: string,
+  statements: readonly string[],
+): Promise<string> {
   const quoted = JSON.stringify(name);
-  const [length, sum] = (await console.ask(
-    `[require("Storage").read(${quoted}).length,E.CRC32(require("Storage").read(${quoted}))]`,
-    20_000,
-  )) as [number, number];
-  if (length !== text.length || sum >>> 0 !== crc32(Buffer.from(text, 'latin1'))) {
-    await console.ask(`require("Storage").erase(${JSON.stringify(PROGRAM_FILE)}),1`);
-    throw new FlashRefused(
-      `${name} reads back wrong (${length} of ${text.length} bytes): bytes were lost on the line. The board has no program now; try again, with a shorter cable.`,
+  try {
+    for (const statement of statements) {
+      const isTaken = await console.ask(statement);
+      if (isTaken === false) {
+        await console.ask(`require("Storage").erase(${JSON.stringify(PROGRAM_FILE)}),1`);
+        throw new FlashRoomless(
+          `The board did not take ${name}: no room, or its flash is worn. It has no program now; try again.`,
+        );
+      }
+      if (isTaken !== true) return `${name}: bytes were lost on the line.`;
+    }
+    const read = await console.ask(
+      `[require("Storage").read(${quoted}).length,E.CRC32(require("Storage").read(${quoted}))]`,
+      20_000,
     );
+    const [length, sum] = (read ?? [0, 0]) as [number, number];
+    return length === text.length && sum >>> 0 === crc32(Buffer.from(text, 'latin1'))
+      ? ''
+      : `${name} reads back wrong (${length} of ${text.length} bytes): bytes were lost on the line.`;
+  } catch (error) {
+    if (error instanceof FlashRoomless || !(error instanceof FlashRefused)) throw error;
+    return `${name}: ${error.message}`;
   }
 }
 

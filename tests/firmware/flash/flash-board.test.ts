@@ -94,10 +94,17 @@ describe('flashing', () => {
 
   it('takes the program away again when it reads back wrong, so that half of one never runs', async () => {
     const board = new StandInBoard();
-    board.losesByteOfPiece = 4;
+    board.losesByteOf = (piece) => piece > 3;
     await expect(flashed(board)).rejects.toThrow('reads back wrong');
     expect(board.files.has('.bootcde')).toBe(false);
     expect(board.told).not.toContain('load');
+  });
+
+  it('writes a file again when bytes of it were lost on the line', async () => {
+    const board = new StandInBoard();
+    board.losesByteOf = (piece) => piece === 4;
+    expect(await flashed(board)).toEqual({ hasStarted: true });
+    expect(board.files.get('.bootcde')).toBe(program);
   });
 
   it('gives what the board throws as its answer', async () => {

@@ -14,8 +14,8 @@ export class StandInBoard implements BytePort {
   /** What the running program says to `bringUp(1)`; undefined: no program of ours runs. */
   refusal: string | undefined = '';
   isSilent = false;
-  /** Every so-manieth piece loses its last byte. */
-  losesByteOfPiece = 0;
+  /** Pieces, counted from 1, that lose their last byte. */
+  losesByteOf: (piece: number) => boolean = () => false;
   closed = 0;
   bytesWritten = '';
   #pieces = 0;
@@ -67,7 +67,7 @@ export class StandInBoard implements BytePort {
         const room = this.capacityBytes - used() + before.length;
         if (Math.max(size, offset + text.length) > room) return false;
         this.#pieces++;
-        const piece = this.#pieces === this.losesByteOfPiece ? text.slice(0, -1) : text;
+        const piece = this.losesByteOf(this.#pieces) ? text.slice(0, -1) : text;
         const whole = before.padEnd(Math.max(size, offset), '\xff');
         this.files.set(name, whole.slice(0, offset) + piece + whole.slice(offset + piece.length));
         this.told.push(`write ${name}`);
