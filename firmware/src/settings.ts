@@ -60,12 +60,12 @@ export function sealedSettings(json: string): string {
 
 /** The parsed JSON of a sealed text; undefined when it is damaged or not there. */
 export function unsealedSettings(text: string | undefined): unknown {
-  const json = (text || '').substr(CHECK_DIGITS);
-  if (!text || sealedSettings(json) !== text) return undefined;
   try {
-    return JSON.parse(json);
+    const json = text!.substr(CHECK_DIGITS);
+    // (The digits end at the brace.)
+    return parseInt(text!, 16) ^ E.CRC32(json) ? undefined : JSON.parse(json);
   } catch (_) {
-    // The check sum is right and the text is not JSON: whoever wrote it meant something else.
+    // No file; or the check sum is right and the text is not JSON: whoever wrote it meant something else.
     return undefined;
   }
 }
@@ -80,87 +80,84 @@ export function checkedSettings(
   report: (fault: string) => void,
 ): Settings {
   let areValid = true;
-  const whole = (unsealedSettings(text) || {}) as Record<string, unknown>;
-  const refuse = function (what: string, value: unknown, expected: unknown): void {
+  const whole = unsealedSettings(text) as Record<string, unknown> | undefined;
+  const refuse = function (fault: string): void {
     areValid = false;
-    report('Settings: ' + what + ' is ' + value + ', must be ' + expected);
+    report('Settings: ' + fault);
   };
-  const found = function (section: string, field: string): unknown {
-    return (section ? ((whole[section] || {}) as Record<string, unknown>) : whole)[field];
+  const found = function (path: string): unknown {
+    const names = path.split(' ');
+    const section = (whole || {})[names[0]!];
+    return names.length > 1 ? ((section || {}) as Record<string, unknown>)[names[1]!] : section;
   };
-  /** A number from `careful` to `most`, or, when `careful` is a text, a text of at most so many characters. */
-  const checked = function <T extends string | number>(section: string, field: string, careful: T, most: number): T {
+  /** A number from `careful` to `most`, or, when `careful` is a text, a text of so many characters. Of `wifi` it may be empty. */
+  const checked = function <T extends string | number>(path: string, careful: T, most: number): T {
+    const value = found(path);
     const isText = careful === '';
-    const value = found(section, field);
     const size = isText && typeof value === 'string' ? value.length : value;
-    const least = isText ? (section === 'wifi' ? 0 : 1) : careful;
+    const least = isText ? (path < 'w' ? 1 : 0) : careful;
     if (typeof size === 'number' && isText === (size !== value) && size >= (least as number) && size <= most) {
       return value as T;
     }
-    refuse(section + ' ' + field, value, least + ' to ' + most);
+    refuse(path + ' is ' + value + ', must be ' + least + ' to ' + most);
     return careful;
   };
   const isFitted = function (field: string): boolean {
-    return checked('fitted', field, 0, 1) > 0;
+    return checked('fitted ' + field, 0, 1) > 0;
   };
-  /** So many hexadecimal digits, or nothing at all. */
-  const digits = function (what: string, value: unknown, count: number): string {
-    if (value === undefined || value === '') return '';
-    let areDigits = typeof value === 'string' && value.length === count;
-    for (let i = 0; areDigits && i < count; i++)
-      areDigits = '0123456789abcdef'.indexOf((value as string).charAt(i)) >= 0;
-    if (areDigits) return value as string;
-    refuse(what, value, count + ' digits 0-9 a-f');
-    return '';
+  /** A code of so many characters, or none. */
+  const code = function (path: string, value: unknown, length: number): string {
+    if (!value) return '';
+    if ((value as string).length !== length) refuse(path + ' is ' + value + ', must be ' + length + ' digits 0-9 a-f');
+    return '' + value;
   };
 
-  if (!text) report('Settings: none. Write them over USB');
-  else if (!unsealedSettings(text)) report('Settings: damaged, check sum wrong. Write them again over USB');
-  checked('', 'v', 1, 1);
+  if (!whole) refuse(text ? 'damaged, check sum wrong' : 'none');
+  checked('v', 1, 1);
   // Nothing is energised on nominal values: each calibration says that it was made.
-  checked('shunt', 'measured', 1, 1);
-  checked('probe', 'measured', 1, 1);
-  if (supplyKind === SupplyKind.analogue) checked('supply', 'measured', 1, 1);
+  checked('shunt measured', 1, 1);
+  checked('probe measured', 1, 1);
+  if (supplyKind === SupplyKind.analogue) checked('supply measured', 1, 1);
 
-  const clips = found('fitted', 'clips') as string[] | undefined;
+  const clips = (found('fitted clips') || []) as string[];
   const clipRoms: string[] = [];
-  if (!clips || !(clips.length <= CLIPS_MAX)) refuse('fitted clips', clips, 'a list of at most ' + CLIPS_MAX);
-  else for (let i = 0; i < clips.length; i++) clipRoms.push(digits('fitted clips', clips[i], ROM_DIGITS));
-  const probeRom = digits('probe rom', found('probe', 'rom'), ROM_DIGITS);
-  if (clipRoms.length && (!probeRom || clipRoms.indexOf('') >= 0)) {
-    refuse('probe rom', probeRom, 'known, as each clip: several probes share the wire');
+  for (let i = 0; i < clips.length && i < CLIPS_MAX; i++) clipRoms.push(code('fitted clips', clips[i], ROM_DIGITS));
+  const probeRom = code('probe rom', found('probe rom'), ROM_DIGITS);
+  if (clips.length && (clips.length > CLIPS_MAX || !probeRom || clipRoms.indexOf('') >= 0)) {
+    refuse('probe rom, fitted clips: ROM codes of all on the wire, of at most ' + CLIPS_MAX + ' clips');
   }
 
+  const microOhms = checked('shunt microOhms', 100, 100000);
   const settings: Settings = {
     areValid: true,
-    controllerId: checked('', 'controllerId', '', TEXT_MAX),
-    isSimulated: checked('', 'simulated', 0, 1) > 0,
-    networkName: checked('wifi', 'ssid', '', TEXT_MAX),
-    networkPassword: checked('wifi', 'password', '', TEXT_MAX),
-    dashboardAddress: checked('link', 'address', '', TEXT_MAX),
-    dashboardPort: checked('link', 'port', 1, 65535),
-    signOfLifePort: checked('link', 'signOfLifePort', 1, 65535),
-    secret: digits('secret', found('', 'secret'), SECRET_DIGITS),
+    controllerId: checked('controllerId', '', TEXT_MAX),
+    isSimulated: checked('simulated', 0, 1) > 0,
+    networkName: checked('wifi ssid', '', TEXT_MAX),
+    networkPassword: checked('wifi password', '', TEXT_MAX),
+    dashboardAddress: checked('link address', '', TEXT_MAX),
+    dashboardPort: checked('link port', 1, 65535),
+    signOfLifePort: checked('link signOfLifePort', 1, 65535),
+    secret: code('secret', found('secret'), SECRET_DIGITS),
     limits: {
-      currentAmpsMax: checked('rig', 'currentAmpsMax', 0.1, 300),
-      terminalVoltsMax: checked('rig', 'terminalVoltsMax', 0.5, 36),
-      bathCelsiusMax: checked('rig', 'bathCelsiusMax', 20, 80),
-      runSecondsMax: checked('rig', 'runSecondsMax', 60, 604800),
+      currentAmpsMax: Math.min(checked('rig currentAmpsMax', 0.1, 300), SHUNT_MICROVOLTS_MAX / microOhms),
+      terminalVoltsMax: checked('rig terminalVoltsMax', 0.5, 36),
+      bathCelsiusMax: checked('rig bathCelsiusMax', 20, 80),
+      runSecondsMax: checked('rig runSecondsMax', 60, 604800),
     },
     shunt: {
-      microOhms: checked('shunt', 'microOhms', 100, 100000),
-      currentGain: checked('shunt', 'currentGain', 0.8, 1.25),
-      currentOffsetAmps: checked('shunt', 'currentOffsetAmps', -1, 1),
+      microOhms: microOhms,
+      currentGain: checked('shunt currentGain', 0.8, 1.25),
+      currentOffsetAmps: checked('shunt currentOffsetAmps', -1, 1),
     },
     supply:
       supplyKind === SupplyKind.analogue
         ? {
-            codeAtZero: checked('supply', 'codeAtZero', -1000, 1000),
-            codesPerAmp: checked('supply', 'codesPerAmp', 1, 4095),
+            codeAtZero: checked('supply codeAtZero', -1000, 1000),
+            codesPerAmp: checked('supply codesPerAmp', 1, 4095),
           }
         : { codeAtZero: 0, codesPerAmp: 0 },
-    supplyBaud: supplyKind === SupplyKind.scpi ? checked('supply', 'baud', 300, 115200) : 0,
-    probeOffsetCelsius: checked('probe', 'offsetCelsius', -5, 5),
+    supplyBaud: supplyKind === SupplyKind.scpi ? checked('supply baud', 300, 115200) : 0,
+    probeOffsetCelsius: checked('probe offsetCelsius', -5, 5),
     probeRom: probeRom,
     fitted: {
       leak: isFitted('leak'),
@@ -172,10 +169,6 @@ export function checkedSettings(
     clipRoms: clipRoms,
     hasClock: isFitted('clock'),
   };
-  settings.limits.currentAmpsMax = Math.min(
-    settings.limits.currentAmpsMax,
-    SHUNT_MICROVOLTS_MAX / settings.shunt.microOhms,
-  );
   settings.areValid = areValid;
   return settings;
 }
