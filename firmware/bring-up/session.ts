@@ -66,7 +66,7 @@ export function isWithin(value: unknown, least: number, most: number): value is 
 
 /** What somebody typed, as text for a sentence. Example: `told('3')` is "3" with its quotes, so that a text for a number is seen. */
 export function told(value: unknown): string {
-  return '' + JSON.stringify(value);
+  return value === undefined ? 'nothing' : '' + JSON.stringify(value);
 }
 
 /** Of the bare shunt. */

@@ -198,6 +198,19 @@ describe('the contactor in bring-up', () => {
   });
 });
 
+describe('a session', () => {
+  it('goes back to the controller by itself after an hour in which nobody typed', () => {
+    const console = new BringUpConsole(text);
+    console.bath.advance(3500);
+    expect(console.bath.bootLog).toHaveLength(1);
+    console.type('show');
+    console.bath.advance(3500);
+    expect(console.bath.bootLog).toHaveLength(1);
+    console.bath.advance(200);
+    expect(console.bath.bootLog).toMatchObject([{}, { because: 'the program asked for it' }]);
+  });
+});
+
 describe('calibrating current', () => {
   /** The real shunt is 3 % above its name: it shows 3 % too much. */
   const ready = (): BringUpConsole => {

@@ -1,0 +1,81 @@
+/*
+ * The bring-up program in the real interpreter: a board brought up from nothing says there what it says in Node, line for line, and every
+ * function of the program has run. A function that never ran is unparsed text, and may hold anything.
+ */
+import { readFile } from 'node:fs/promises';
+import { fileURLToPath } from 'node:url';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { buildFirmware, instrumentFunctions, RAN_GLOBAL, type MarkedBundle } from '@bathkeeper/firmware/build';
+import { ESPRUINO_BIN, prelude, runInInterpreter, runInNode, SKIPPED_WITHOUT } from './interpreter-run.js';
+
+const ENTRY = fileURLToPath(new URL('../../firmware/bring-up/main.ts', import.meta.url));
+/** What a run must say, so that one in which nothing happened proves nothing. */
+const MUST_SAY = [
+  /^All \d are there/,
+  /^1 found\./,
+  /^2 pulses/,
+  /^It opened: good/,
+  /^It closed while you held start, and opened when you let go: good/,
+  /^Current calibrated: gain 0\.95/,
+  /^Supply calibrated: /,
+  /^Kept and complete/,
+  /^code 0 enabled 0 supply 0$/,
+  /^loads 1$/,
+  /^at the end, loads 1 enabled 0 faults 0$/,
+];
+/** The secret is drawn from the chip, and differs. */
+const SECRET = /^([0-9A-Z*~$=]{8}-){7}/;
+/** Of other commands than a board with an analogue supply has, or of faults that a scenario cannot make. */
+const NEVER_RUN = 2;
+
+let marked: MarkedBundle;
+beforeAll(async () => {
+  const { code, map } = await buildFirmware({ entry: ENTRY });
+  marked = instrumentFunctions(code, map);
+}, 240_000);
+
+async function scripts(): Promise<string[]> {
+  const [declaration, ...bundle] = marked.code.split('\n');
+  return [
+    await prelude({ clock: 'virtual', network: 'memory' }),
+    declaration!,
+    `var boot = function () {\n${bundle.join('\n')}\n};`,
+    await readFile(new URL('./scenarios/bring-up.js', import.meta.url), 'utf8'),
+    `print('FUNCTIONS ' + ${RAN_GLOBAL}.join(''));`,
+  ];
+}
+
+function split(lines: readonly string[]): { ran: string; said: string[] } {
+  const report = lines.find((line) => line.startsWith('FUNCTIONS ')) ?? '';
+  return {
+    ran: report.slice('FUNCTIONS '.length),
+    said: lines.filter((line) => line !== report).map((line) => line.replace(SECRET, 'SECRET ')),
+  };
+}
+
+function notRun(ran: string): string[] {
+  return marked.places.filter((place) => ran[place.index] !== '1').map((place) => `${place.source} ${place.name}`);
+}
+
+describe('the bring-up program in Node', () => {
+  it('brings a board up from nothing, and runs every function', async () => {
+    const { lines, thrown } = runInNode(await scripts());
+    expect(thrown, lines.join('\n')).toBeUndefined();
+    const { ran, said } = split(lines);
+    for (const line of MUST_SAY) expect(said).toContainEqual(expect.stringMatching(line));
+    expect(said.filter((line) => line.includes('CALLBACK THREW'))).toEqual([]);
+    expect(notRun(ran).length, notRun(ran).join('\n')).toBeLessThanOrEqual(NEVER_RUN);
+  });
+});
+
+describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bring-up program in the real interpreter`, () => {
+  it('says what it says in Node, line for line', async () => {
+    const all = await scripts();
+    const run = await runInInterpreter({ espruinoBin: ESPRUINO_BIN!, scripts: all, timeoutMs: 200_000 });
+    expect(run.hasEnded, run.stdout.slice(-2_000)).toBe(true);
+    const real = split(run.lines);
+    const node = split(runInNode(all).lines);
+    expect(real.said).toEqual(node.said);
+    expect(real.ran).toBe(node.ran);
+  }, 240_000);
+});
