@@ -174,7 +174,11 @@ export function dashboardLink(
       } else if (wasOnline) {
         wasOnline = false;
         nextDialMs = nowMs + 1000;
-      } else if (!client.connection && nowMs >= nextDialMs && nowMs - signOfLifeMs < SIGN_OF_LIFE_MS) {
+      } else if (
+        !client.connection &&
+        nowMs >= nextDialMs &&
+        (!board.dialingBlocks || nowMs - signOfLifeMs < SIGN_OF_LIFE_MS)
+      ) {
         dial(nowMs, isEnergised);
       }
     },

@@ -132,6 +132,18 @@ function signOf(fields: object, secret = SECRET): string {
 }
 
 describe('dialling', () => {
+  it('needs no sign of life where it holds nothing up, and backs off all the same', () => {
+    board.dialingBlocks = false;
+    board.isRefusing = true;
+    boot();
+    for (let beat = 0; beat < 240; beat++) {
+      board.nowMs += 500;
+      link.beat(true);
+    }
+    expect(board.dials).toBeGreaterThan(3);
+    expect(board.dials).toBeLessThanOrEqual(8);
+  });
+
   it('never happens without a sign of life, and not on one that is older than 12 s', () => {
     beatFor(60000);
     signOfLife();

@@ -170,7 +170,7 @@ export class StandInBoard implements Board {
       this.supplyEnabled = isHigh;
     },
   };
-  readonly dialingBlocks = true;
+  dialingBlocks = true;
   openSerial = (): SerialLine => ({ write: () => undefined });
   readonly contactorEnable = {
     write: (isHigh: boolean): void => {
