@@ -42,12 +42,12 @@ describe('a clean night', () => {
 });
 
 /** What each fault of the bath must lead to: alarms by name, and how the night stands at its end. */
-const outcomes: Readonly<Record<FaultName, { alarms: readonly string[]; trip?: string; hours?: number }>> = {
+const outcomes: Readonly<Partial<Record<FaultName, { alarms: readonly string[]; trip?: string; hours?: number }>>> = {
   'rotation-stall': { alarms: ['rotation-stalled'] },
   'rotation-slow': { alarms: ['rotation-stalled'] },
   overcurrent: { alarms: ['trip'], trip: 'alertLatch' },
   'supply-drift': { alarms: ['current-off-permitted'] },
-  'contact-loss': { alarms: ['current-off-permitted'] },
+  'contact-loss': { alarms: ['held'] },
   'bath-heating': { alarms: ['bath-temperature-out-of-band', 'held', 'trip'], trip: 'bathOverheated', hours: 1.5 },
   'monitor-silent': { alarms: ['trip'], trip: 'monitorSilent' },
   'monitor-frozen': { alarms: ['trip'], trip: 'monitorSilent' },
@@ -69,12 +69,11 @@ const outcomes: Readonly<Record<FaultName, { alarms: readonly string[]; trip?: s
 };
 
 describe('a night with one fault', () => {
-  it('has an expected outcome for every fault that can be scheduled', () => {
-    expect(Object.keys(outcomes).sort()).toEqual([...faultNames].sort());
-  });
-
   for (const name of faultNames) {
-    const { alarms, trip, hours = 0.5 } = outcomes[name];
+    // What the controller tells of every other fault: fault-outcomes.test.ts.
+    const outcome = outcomes[name];
+    if (outcome === undefined) continue;
+    const { alarms, trip, hours = 0.5 } = outcome;
     it(`${name}: ${alarms.length === 0 ? 'raises no alarm' : `raises and calls ${alarms.join(', ')}`}${trip === undefined ? '' : `, trips on ${trip} with the contactor open`}`, async () => {
       const night = await playWholeNight({ hours, seed: 3, faults: faults(`${name}@00:15`) });
       expectSoundBooks(night);

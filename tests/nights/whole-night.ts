@@ -17,6 +17,7 @@ import {
   bundleText,
   type FaultName,
   type ScheduledFault,
+  tendLatch,
   type TankOptions,
   VirtualBath,
 } from '@bathkeeper/firmware/bench';
@@ -133,13 +134,17 @@ export async function playWholeNight(options: WholeNightOptions): Promise<Played
     };
     const live = () => dashboard?.book.bath(CONTROLLER)?.live;
 
-    bath.press('latch-reset');
     await until('the first live message', () => live() !== undefined, 90);
     const { recipe, view } = nightRecipe(options.hours, dashboard.book.nextRecipeId(), clock.nowMs());
     const sent = dashboard.desk.sendRecipe(CONTROLLER, recipe, view);
     if (typeof sent === 'string') throw new Error(sent);
     await until('the recipe to be taken', () => live()?.phase === Phase.ready, 30);
-    await until('every permissive', () => live()?.permissivesMissing.length === 0, 120);
+    const permissivesAreThere = (): boolean => {
+      if (live()?.permissivesMissing.length === 0) return true;
+      tendLatch(bath!);
+      return false;
+    };
+    await until('every permissive', permissivesAreThere, 180);
     bath.press('start');
     await until('strike after the press', () => live()?.phase === Phase.strike, 20);
 

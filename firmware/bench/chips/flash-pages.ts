@@ -5,7 +5,8 @@
  */
 export const PAGE_BYTES = 4096;
 const BASE_ADDRESS = 0x300000;
-const PAGES = 64;
+/** The partition that an ESP32 keeps free for programs: 64 KB. */
+const PAGES = 16;
 
 export class FlashPages {
   readonly bytes = new Uint8Array(PAGES * PAGE_BYTES).fill(0xff);

@@ -15,15 +15,15 @@ export interface I2cChip {
 export class I2cBus {
   /** False: nobody on it has power. */
   isPowered = true;
-  readonly #chips = new Map<number, I2cChip>();
+  readonly #chips: (I2cChip | undefined)[] = new Array<undefined>(128).fill(undefined);
 
   attach(address: number, chip: I2cChip): void {
-    this.#chips.set(address, chip);
+    this.#chips[address] = chip;
   }
 
   /** The chip at an address, or undefined when nobody acknowledges it. */
   answering(address: number): I2cChip | undefined {
-    const chip = this.#chips.get(address);
+    const chip = this.#chips[address];
     return this.isPowered && chip?.isAnswering === true ? chip : undefined;
   }
 }

@@ -14,7 +14,11 @@ export const gatheredBytes: Uint8Array = scratch;
  */
 export function gatherBytes(values: readonly unknown[]): number {
   let length = 0;
-  for (let index = 0; index < values.length; index++) length = append(length, values[index]);
+  for (let index = 0; index < values.length; index++) {
+    const value = values[index];
+    if (typeof value === 'number') scratch[length++] = value;
+    else length = append(length, value);
+  }
   return length;
 }
 

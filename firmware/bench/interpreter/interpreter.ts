@@ -35,7 +35,7 @@ export class Interpreter implements Machine {
   readonly #errorFlags: string[] = [];
   readonly #serialListeners: ((text: string) => void)[] = [];
   readonly #context: vm.Context;
-  readonly #realm: { Uint8Array: Uint8ArrayConstructor; Error: ErrorConstructor; JSON: JSON };
+  readonly #realm: { Array: ArrayConstructor; Uint8Array: Uint8ArrayConstructor; Error: ErrorConstructor; JSON: JSON };
 
   constructor(readonly host: BoardHost) {
     this.#bootedAtSeconds = host.nowSeconds();
@@ -84,7 +84,10 @@ export class Interpreter implements Machine {
       fail: (message) => this.fail(message),
     });
     this.#context = vm.createContext({}, { name: 'virtual board' });
-    this.#realm = vm.runInContext('({ Uint8Array: Uint8Array, Error: Error, JSON: JSON })', this.#context) as never;
+    this.#realm = vm.runInContext(
+      '({ Array: Array, Uint8Array: Uint8Array, Error: Error, JSON: JSON })',
+      this.#context,
+    ) as never;
 
     (vm.runInContext(missingInInterpreter, this.#context) as () => void)();
   }
@@ -224,6 +227,8 @@ export class Interpreter implements Machine {
   }
 
   realmValue(value: unknown): unknown {
+    // Asked for its error flags twice a second, and there are none.
+    if (Array.isArray(value) && value.length === 0) return new this.#realm.Array();
     return this.#realm.JSON.parse(JSON.stringify(value));
   }
 

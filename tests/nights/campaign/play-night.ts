@@ -31,7 +31,6 @@ export interface Verdict {
   readonly owed: number;
   readonly told: number;
   readonly boots: number;
-  readonly cpuSeconds: number;
 }
 
 const SIGN_OF_LIFE_SECONDS = 5;
@@ -39,7 +38,6 @@ const DRAIN_SECONDS_MAX = 900;
 
 /** `account` is given every line of what happened, for a replay. */
 export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: string) => void): Verdict {
-  const cpuBefore = process.cpuUsage();
   const night = plannedNight(asked.seed, asked.hoursMin, asked.hoursMax);
   const standIn = new StandInDashboard(night.settings);
   const bath = new VirtualBath({
@@ -83,7 +81,6 @@ export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: 
 
   const told = timeline(bath, standIn, notes);
   invariants.judge(looker.look(), told, standIn);
-  const cpu = process.cpuUsage(cpuBefore);
   const verdict: Verdict = {
     seed: night.seed,
     hours: night.hours,
@@ -96,7 +93,6 @@ export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: 
     owed: invariants.owed.length,
     told: told.standings.length,
     boots: bath.bootLog.length,
-    cpuSeconds: (cpu.user + cpu.system) / 1e6,
   };
   if (account !== undefined) for (const line of accountOf(night, bath, told, verdict)) account(line);
   return verdict;
