@@ -48,7 +48,7 @@ export const rooms: readonly Room[] = [
     folders: [],
     packages: [`${core}/control`, `${core}/messages`],
     mayUseNode: false,
-    interpreterModules: ['Storage', 'Flash', 'Wifi', 'TelnetServer', 'net', 'dgram', 'crypto', 'OneWire'],
+    interpreterModules: ['Storage', 'Flash', 'Wifi', 'TelnetServer', 'net', 'dgram', 'crypto', 'OneWire', 'Flash'],
   },
   {
     folder: 'firmware/bring-up',

@@ -1,7 +1,7 @@
 /* The pure watch: delays, the life of an alarm, current, temperature and silence at their boundaries. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { Phase } from '@bathkeeper/shared-core/control';
+import { Phase, SupplyKind } from '@bathkeeper/shared-core/control';
 import type { AlarmState, LiveView } from '@bathkeeper/shared-core/messages';
 import {
   type AlarmAct,
@@ -85,7 +85,8 @@ function live(fields: Partial<LiveView> = {}): LiveView {
   return {
     takenAtMs: 0, phase: Phase.plate, phaseSeconds: 100, liveSeconds: 1000, cathodeCurrentAmps: 19, terminalVolts: 2,
     bathTemperatureCelsius: 24, permittedAmps: 19, chargeAmpereHours: 1, rotationPulsesPerMinute: 6, secondsSinceRotationPulse: 3,
-    derateFraction: 1, isContactorClosed: true, conditions: [], permissivesMissing: [], ...fields,
+    derateFraction: 1, isContactorClosed: true, conditions: [], permissivesMissing: [],
+    supplyKind: SupplyKind.analogue, rampState: 0, loweredToAmps: null, ...fields,
   }; // prettier-ignore
 }
 const band = { lowestCelsius: 18, highestCelsius: 28 };
