@@ -6,7 +6,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { createContext, runInContext } from 'node:vm';
 import { join, dirname } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { buildFirmware, instrumentFunctions, keptPropertyNames } from '@bathkeeper/firmware/build';
+import { buildFirmware, bundlePath, instrumentFunctions, keptPropertyNames } from '@bathkeeper/firmware/build';
 import { LAMP_LINES, LAMP_PROGRAM, programFile } from './lamp-program.js';
 
 /** Runs ES5 in a bare context with `print` and a timer that never fires; answers the printed lines and the context. */
@@ -119,6 +119,44 @@ describe('the build', () => {
 
   it('refuses a board that does not exist and lists those that do', async () => {
     await expect(buildFirmware({ board: 'toaster' })).rejects.toThrow(/no board "toaster"\. Boards: .*esp32/);
+  });
+});
+
+describe('boards and supplies', () => {
+  const pairs = ['esp32', 'espruino-wifi'].flatMap((board) =>
+    ['analogue', 'by-hand', 'scpi'].map((supply) => [board, supply] as const),
+  );
+  /** Something that stands in the bundle of this board or supply, and of no other. */
+  const marks: Record<string, string> = {
+    esp32: 'TelnetServer',
+    'espruino-wifi': 'B14',
+    'by-hand': 'SET ',
+    scpi: 'MEAS:CURR?',
+  };
+
+  it.each(pairs)('%s with a supply %s passes the gate and holds its own parts and no others', async (board, supply) => {
+    const { code, bytes, version } = await buildFirmware({ board, supply });
+    expect(version).toMatch(new RegExp(`^\\d+\\.\\d+\\.\\d+ ${board} ${supply}$`));
+    expect(bytes).toBe(Buffer.byteLength(code));
+    for (const [name, mark] of Object.entries(marks)) {
+      expect(code.includes(mark)).toBe(name === board || name === supply);
+    }
+    // The converter's address is written in the bundle of the analogue supply only.
+    expect(/\.writeTo\(96,/.test(code)).toBe(supply === 'analogue');
+  });
+
+  it('each pair has a file of its own, the default pair the short name', () => {
+    expect(bundlePath()).toMatch(/dist.bathkeeper\.js$/);
+    expect(bundlePath('esp32', 'analogue')).toBe(bundlePath());
+    const paths = pairs.map(([board, supply]) => bundlePath(board, supply));
+    expect(new Set(paths).size).toBe(pairs.length);
+    expect(bundlePath('espruino-wifi', 'scpi')).toMatch(/bathkeeper-espruino-wifi-scpi\.js$/);
+  });
+
+  it('refuses a kind of supply that does not exist and lists those that do', async () => {
+    await expect(buildFirmware({ supply: 'dynamo' })).rejects.toThrow(
+      /no kind of supply "dynamo"\. Kinds: analogue, by-hand, scpi/,
+    );
   });
 });
 
