@@ -21,12 +21,14 @@ const MUST_SAY = [
   /^Kept and complete/,
   /^code 0 enabled 0 supply 0$/,
   /^loads 1$/,
-  /^at the end, loads 1 enabled 0 faults 0$/,
+  /^Bring-up failed, everything is off: a fault on purpose$/,
+  /^at the end, loads 2 enabled 0 faults 0$/,
+  /^after stop 0 0 0$/,
 ];
 /** The secret is drawn from the chip, and differs. */
 const SECRET = /^([0-9A-Z*~$=]{8}-){7}/;
-/** Of other commands than a board with an analogue supply has, or of faults that a scenario cannot make. */
-const NEVER_RUN = 2;
+/** Parts that it takes over from the controller and does not use: the network, the rest of the drivers. */
+const ITS_OWN = 'bring-up/';
 
 let marked: MarkedBundle;
 beforeAll(async () => {
@@ -54,7 +56,9 @@ function split(lines: readonly string[]): { ran: string; said: string[] } {
 }
 
 function notRun(ran: string): string[] {
-  return marked.places.filter((place) => ran[place.index] !== '1').map((place) => `${place.source} ${place.name}`);
+  return marked.places
+    .filter((place) => place.source.startsWith(ITS_OWN) && ran[place.index] !== '1')
+    .map((place) => `${place.source} ${place.name}`);
 }
 
 describe('the bring-up program in Node', () => {
@@ -64,7 +68,8 @@ describe('the bring-up program in Node', () => {
     const { ran, said } = split(lines);
     for (const line of MUST_SAY) expect(said).toContainEqual(expect.stringMatching(line));
     expect(said.filter((line) => line.includes('CALLBACK THREW'))).toEqual([]);
-    expect(notRun(ran).length, notRun(ran).join('\n')).toBeLessThanOrEqual(NEVER_RUN);
+    expect(notRun(ran)).toEqual([]);
+    expect(ran.length).toBeGreaterThan(60);
   });
 });
 

@@ -31,6 +31,8 @@ load = function () {
 
 boot();
 world.advance(3);
+global.help();
+global.show();
 global.sensors();
 global.probes();
 world.advance(2);
@@ -97,6 +99,29 @@ print('loads', world.loads);
 print('done', world.files['bring-up.done']);
 print('settings', world.files['bathkeeper.json'].length > 400);
 
+// Stop at the bath ends each of them.
+world.stopAtOnce = function () {
+  world.press('stop');
+  world.advance(2);
+};
+global.probes();
+world.stopAtOnce();
+world.advance(2);
+global.secondMeans();
+world.stopAtOnce();
+global.latch();
+world.stopAtOnce();
+world.resetLatch();
+world.advance(1);
+global.latch();
+world.advance(2);
+world.resetLatch();
+world.advance(1);
+global.current();
+world.advance(1);
+world.stopAtOnce();
+print('after stop', world.levelOf(19), world.levelOf(2), world.levelOf(25));
+
 // What the hold refuses, and what ends it.
 world.openTerminalVolts = 5;
 world.advance(1);
@@ -124,4 +149,6 @@ global.probes();
 global.sensors();
 global.temperature(20);
 world.advance(2);
+// A fault in the program itself: off, told, back to the controller.
+world.uncaught('a fault on purpose');
 print('at the end, loads', world.loads, 'enabled', world.levelOf(19), 'faults', world.faults.length);
