@@ -112,7 +112,7 @@ const outcomes: Partial<Record<FaultName, Outcome>> = {
 let bundles: Bundles;
 beforeAll(async () => {
   bundles = await campaignBundles();
-});
+}, 600_000);
 
 describe('a fault of the bath', () => {
   const ofBath = faultNames.filter((name) => faultKinds[name].scope === 'bath');

@@ -1,0 +1,53 @@
+/*
+ * Fifty nights of the campaign, short ones, with every invariant; and that the judge is no pushover: what it watches for is noticed when it is
+ * made to happen. The long campaign is the command `npm run nights`.
+ */
+import { beforeAll, describe, expect, it } from 'vitest';
+import { campaignBundles } from './campaign/bundles.js';
+import { type Bundles, playNight } from './campaign/play-night.js';
+import { plannedNight } from './campaign/random-night.js';
+
+const HOURS_MIN = 0.3;
+const HOURS_MAX = 1;
+/** A failing seed is played again with `npm run nights -- --replay SEED --hours 0.3..1`. */
+const SEEDS = Array.from({ length: 50 }, (_, index) => index + 1);
+
+let bundles: Bundles;
+beforeAll(async () => {
+  bundles = await campaignBundles();
+}, 600_000);
+
+describe('random nights with random faults', () => {
+  it.each(SEEDS)('keep every invariant: seed %i', (seed) => {
+    const { problems, faults } = playNight({ seed, hoursMin: HOURS_MIN, hoursMax: HOURS_MAX }, bundles);
+    expect(problems, `faults ${faults.join(', ')}; npm run nights -- --replay ${String(seed)} --hours 0.3..1`).toEqual(
+      [],
+    );
+  });
+
+  it('are the same for the same seed, and others for another', () => {
+    expect(plannedNight(7, 1, 10)).toEqual(plannedNight(7, 1, 10));
+    expect(plannedNight(7, 1, 10)).not.toEqual(plannedNight(8, 1, 10));
+  });
+});
+
+describe('the judge of a night', () => {
+  /** The first seed whose night is played on the analogue supply. */
+  const analogueSeed = (): number => SEEDS.find((seed) => plannedNight(seed, 0.3, 0.3).supplyKind === 'analogue')!;
+  const played = (change: (bundle: string) => string): readonly string[] => {
+    const changed = change(bundles.analogue);
+    expect(changed, 'the program was changed').not.toBe(bundles.analogue);
+    return playNight({ seed: analogueSeed(), hoursMin: 0.3, hoursMax: 0.3 }, { ...bundles, analogue: changed })
+      .problems;
+  };
+
+  it('notices a program that stops without a word', () => {
+    const problems = played((bundle) => `setTimeout(function(){throw new Error("made to fail")},60000);${bundle}`);
+    expect(problems.join('\n')).toContain('exceptions');
+  });
+
+  it('notices a charge that is not what flowed', () => {
+    const problems = played((bundle) => bundle.replace(/2\.5\/(\w+)\./, '2.4/$1.'));
+    expect(problems.join('\n')).toContain('C accounted');
+  });
+});
