@@ -23,8 +23,9 @@ const MUST_SAY: Record<(typeof SCENARIOS)[number], readonly RegExp[]> = {
     /^skipped: phase 4 /,
     /^lowered: phase 4 .* permitted 1200 /,
     /^lifted: phase 4 .* permitted 2000 /,
-    /^told .*14\/1\/.* 14\/2\/.* 14\/4\/.* 14\/3\//,
+    /^told: 14\/1\/\d+\/0 14\/2\/.* 14\/4\/.* 14\/3\//,
     /^ramp waits: phase 3 /,
+    /^agitation stopped 1$/,
     /^faults 0$/,
   ],
   troubles: [

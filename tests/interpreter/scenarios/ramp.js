@@ -1,7 +1,9 @@
 /*
  * What a person at the bath may do with a painted part's start, and what the ramp does by itself: pause, go on, lengthen, skip; lowered from
- * afar and lifted at the bath; voltage at its ceiling, and contact that is being lost.
+ * afar and lifted at the bath; voltage at its ceiling, and contact that is being lost. One of the watchers is fitted.
  */
+world.settings.fitted.agitation = 1;
+world.levels[36] = 1;
 world.saveSettings();
 world.peer.events = [];
 world.recipe[3] = 5;
@@ -50,4 +52,9 @@ world.say('contact weak');
 world.ohms = 0.08;
 world.pass(60);
 world.say('contact good');
+world.levels[36] = 0;
+world.pass(6);
+print('agitation stopped', (world.peer.last('live').h >>> 3) & 1);
+world.levels[36] = 1;
+world.pass(10);
 print('faults ' + world.faults.length);
