@@ -10,7 +10,7 @@ import { crc32 } from 'node:zlib';
 import { buildFirmware, BuildRefused } from './firmware-build.js';
 import { firmwareFolder } from './firmware-folder.js';
 import { flashBoard } from './flash-board.js';
-import { BoardConsole, FlashRefused, openSerialPort } from './flash-console.js';
+import { BoardConsole, FlashRefused, openSerialPort, refuseMissingPort } from './flash-console.js';
 import { DEFAULT_TARGET } from './transpile.js';
 
 export const FLASH_USAGE =
@@ -69,6 +69,7 @@ export async function runFlashCommand(args: readonly string[]): Promise<number> 
   try {
     if (boardId === undefined)
       throw new FlashRefused(`There is no board "${board}". Boards: ${Object.keys(BOARD_IDS).join(', ')}.`);
+    refuseMissingPort(path);
     let settings: string | undefined;
     if (settingsPath !== undefined) settings = settingsToWrite(readFileSync(settingsPath, 'latin1'), settingsPath);
     const program = await buildFirmware({ board, supply });

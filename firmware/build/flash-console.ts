@@ -30,13 +30,17 @@ type SerialPortConstructor = new (
   opened: (error: Error | null) => void,
 ) => SerialPortLike;
 
+/** Throws FlashRefused when there is no such port; asked before a minute is spent on building. */
+export function refuseMissingPort(path: string): void {
+  if (!path.startsWith('/') || existsSync(path)) return;
+  throw new FlashRefused(
+    `There is no port ${path}. Is the board plugged in, with a cable that carries data? Look with: ls /dev/tty{USB,ACM}*`,
+  );
+}
+
 /** Opens a serial port with the tools' own serial package; throws FlashRefused when it is missing, busy or not permitted. */
 export async function openSerialPort(path: string, baud = 115200): Promise<BytePort> {
-  if (path.startsWith('/') && !existsSync(path)) {
-    throw new FlashRefused(
-      `There is no port ${path}. Is the board plugged in, with a cable that carries data? Look with: ls /dev/tty{USB,ACM}*`,
-    );
-  }
+  refuseMissingPort(path);
   const fromTools = createRequire(createRequire(import.meta.url).resolve('espruino/package.json'));
   let SerialPort: SerialPortConstructor;
   try {
