@@ -133,16 +133,21 @@ await Promise.all(
 );
 
 const sum = (of: (verdict: Verdict) => number): number => verdicts.reduce((total, verdict) => total + of(verdict), 0);
-const ends = new Map<string, number>();
-for (const { ended } of verdicts) ends.set(ended, (ends.get(ended) ?? 0) + 1);
+/** The most frequent first. */
+function counted(words: readonly string[]): string {
+  const counts = new Map<string, number>();
+  for (const word of words) counts.set(word, (counts.get(word) ?? 0) + 1);
+  return [...counts]
+    .sort((one, other) => other[1] - one[1])
+    .map(([word, count]) => `${String(count)} ${word}`)
+    .join(', ');
+}
 const hours = sum((verdict) => verdict.hours);
 console.log(
   `${String(verdicts.length)} nights from seed ${String(request.seed)}, ${hours.toFixed(0)} h, ${String(sum((verdict) => verdict.faults.length))} faults, ` +
-    `${String(sum((verdict) => verdict.owed))} conditions due, ${String(sum((verdict) => verdict.told))} told, ${String(sum((verdict) => verdict.boots))} boots.\n` +
-    `Ended: ${[...ends]
-      .sort((one, other) => other[1] - one[1])
-      .map(([phase, count]) => `${String(count)} ${phase}`)
-      .join(', ')}.\n` +
+    `${String(sum((verdict) => verdict.owed.length))} conditions due, ${String(sum((verdict) => verdict.told))} told, ${String(sum((verdict) => verdict.boots))} boots.\n` +
+    `Ended: ${counted(verdicts.map((verdict) => verdict.ended))}.\n` +
+    `Due: ${counted(verdicts.flatMap((verdict) => verdict.owed))}.\n` +
     `${((performance.now() - startedMs) / 60_000).toFixed(1)} min on ${String(request.jobs)} threads, ${((coreSeconds() / hours) * 10).toFixed(1)} s of a core for 10 h.\n` +
     (failures === 0 ? 'No night had a problem.' : `${String(failures)} nights had a problem.`),
 );

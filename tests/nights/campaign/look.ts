@@ -2,7 +2,7 @@
  * One second of a night as it really is, for the witnesses: everything from the bath's own parts. From the controller only its phase is
  * taken, to know which conditions are due at all. Made by the player of a night; it judges nothing.
  */
-import { type LiveGlimpse, Pin, type StandInDashboard, type VirtualBath } from '@bathkeeper/firmware/bench';
+import { type LiveGlimpse, type Pin, type StandInDashboard, type VirtualBath } from '@bathkeeper/firmware/bench';
 import { Phase } from '@bathkeeper/shared-core/control';
 import type { PlannedNight } from './random-night.js';
 

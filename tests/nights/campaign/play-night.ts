@@ -27,14 +27,16 @@ export interface Verdict {
   readonly faults: readonly string[];
   readonly ended: string;
   readonly problems: readonly string[];
-  /** Conditions that the bath made due, and all that were told. */
-  readonly owed: number;
+  /** What the bath made due, by the witness that saw it, and how many conditions were told in all. */
+  readonly owed: readonly string[];
   readonly told: number;
   readonly boots: number;
 }
 
 const SIGN_OF_LIFE_SECONDS = 5;
-const DRAIN_SECONDS_MAX = 900;
+/** After a dial that stalled the controller waits for up to fifteen minutes. */
+const DRAIN_SECONDS_MAX = 1200;
+const RECORDS_UNDER_WAY = 8;
 
 /** `account` is given every line of what happened, for a replay. */
 export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: string) => void): Verdict {
@@ -72,12 +74,9 @@ export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: 
   // What was switched off comes back, so that what waits can come too.
   bath.setNetworkTrouble('none');
   bath.parts.memory.isAnswering = true;
-  for (
-    let passed = 0;
-    passed < DRAIN_SECONDS_MAX && (passed < 60 || (standIn.live?.recordsWaiting ?? 99) >= 5);
-    passed++
-  )
-    second(passed);
+  const hasDrained = (): boolean =>
+    looker.look().live !== undefined && (standIn.live?.recordsWaiting ?? 99) < RECORDS_UNDER_WAY;
+  for (let passed = 0; passed < DRAIN_SECONDS_MAX && (passed < 60 || !hasDrained()); passed++) second(passed);
 
   const told = timeline(bath, standIn, notes);
   invariants.judge(looker.look(), told, standIn);
@@ -90,7 +89,7 @@ export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: 
     ),
     ended: phaseName(standIn.live?.phase),
     problems: invariants.problems,
-    owed: invariants.owed.length,
+    owed: invariants.owed.map(({ what }) => what),
     told: told.standings.length,
     boots: bath.bootLog.length,
   };
