@@ -16,9 +16,9 @@ export type DoneStep = [number, number, number];
 /**
  * Tells the dashboard what was done in bring-up, and puts `bringUp` on the console. It answers why it will not go, or what it does;
  * with `isOnlyAsked` it only says why it would not, or nothing: so `flash` finds out whether the board may be stopped. Without a loop
- * (a boot that only stands by) nothing keeps it back.
+ * (a boot that only stands by) nothing keeps it back. `leaving` is called before either: a boot that ends this way ends by no fault.
  */
-export function openBringUpDoor(loop: ControlLoop | undefined): void {
+export function openBringUpDoor(loop: ControlLoop | undefined, leaving: () => void): void {
   const storage = require('Storage');
   const done = storage.readJSON(DONE_FILE, true) as DoneStep[] | undefined;
   if (loop && done && done.length) {
@@ -29,6 +29,7 @@ export function openBringUpDoor(loop: ControlLoop | undefined): void {
     if (loop && (isLive(loop.state.phase) || loop.state.outputs.contactorEnabled || loop.inputs.contactorClosed)) {
       return 'Not now: a run is on, or the contactor is closed. Stop at the bath first.';
     }
+    leaving();
     if (isOnlyAsked) return '';
     if (!storage.read(BRING_UP_FILE, 0, 1)) return 'Not in flash: write it with npm run firmware -- flash.';
     load(BRING_UP_FILE);

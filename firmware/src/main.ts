@@ -5,7 +5,7 @@
  */
 import { EventKind, restoreRun } from '@bathkeeper/shared-core/control';
 import { CONSOLE, memoryInPlaceOfFram, openBoard } from './boards/esp32.js';
-import { BootEnd, lastBootEnd, standsBy } from './boot-guard.js';
+import { BootEnd, lastBootEnd, noteBoot, standsBy } from './boot-guard.js';
 import { openBringUpDoor } from './bring-up-door.js';
 import { wallClock } from './clock.js';
 import { consoleGuard } from './console.js';
@@ -22,6 +22,11 @@ import { SUPPLY_KIND, supplyOutput } from './supplies/analogue.js';
 const board = openBoard();
 const memory = ferroelectricMemory(board.twoWire) || memoryInPlaceOfFram(VOLATILE_BYTES);
 const kept = openKeptRow(memory, board.randomBits);
+
+/** A person stops this boot on purpose. */
+function noteNoFault(): void {
+  noteBoot(kept, BootEnd.none);
+}
 
 /** All the rest, in a function of its own so that a boot that only stands by starts none of it. */
 function start(): void {
@@ -43,7 +48,7 @@ function start(): void {
     journal.runIsOpen && nowSeconds && liveAtSeconds ? Math.max(nowSeconds - liveAtSeconds, 0) : -1,
   );
   if (lastEnd) loop.tell(EventKind.restartedAfterFault, lastEnd, 0, 0);
-  openBringUpDoor(loop);
+  openBringUpDoor(loop, noteNoFault);
   const link = dashboardLink(board, settings, outbox, kept, loop.tell);
   const keeping = keeper(board, loop, outbox, kept, link, clock, memory.wears, consoleGuard(CONSOLE));
 
@@ -58,5 +63,5 @@ function start(): void {
   setInterval(keeping.beat, BEAT_MS);
 }
 
-if (standsBy(board, kept)) openBringUpDoor(undefined);
+if (standsBy(board, kept)) openBringUpDoor(undefined, noteNoFault);
 else start();

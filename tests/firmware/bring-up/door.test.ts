@@ -57,6 +57,20 @@ describe('the way into bring-up', () => {
     expect(answer(bath, 'go')).toContain('loaded bring-up.js');
   });
 
+  it('is no fault of the boot that ends by it, however soon and however often', () => {
+    const { bath, standIn } = controller((each) => each.parts.storage.write('bring-up.js', 'print(1)'));
+    for (let boot = 0; boot < 6; boot++) {
+      standIn.play(bath, 20);
+      answer(bath, 'go');
+      bath.powerCut(1);
+    }
+    standIn.play(bath, 60);
+    expect(bath.consoleText).not.toContain('standing by');
+    const kinds = standIn.ledger!.events.map((event) => event[EventColumn.kind]);
+    expect(kinds).toContain(EventKind.booted);
+    expect(kinds).not.toContain(EventKind.restartedAfterFault);
+  });
+
   it('stays shut while a run is on', () => {
     const night = controller((bath) => bath.parts.storage.write('bring-up.js', 'print(1)'));
     expect(startNight(night.bath, night.standIn, recipeRow)).toBeUndefined();
