@@ -87,9 +87,10 @@ function lookAtCell(state: RunState, inputs: Inputs, limits: RigLimits, recipe: 
       see(state, Condition.currentOutsideBand, currentAmps, permittedAmps - band);
     }
   }
-  // The voltage that this resistance would have at the plating current.
+  // The voltage that this resistance would have at the plating current. No voltage at all is a lead that hangs loose: leads and shunt
+  // alone have more.
   const voltsAtPlate = (terminalVolts / currentAmps) * recipe.plateAmps;
-  if (currentAmps > recipe.plateAmps / 5 && voltsAtPlate < 0.25) {
+  if (currentAmps > recipe.plateAmps / 5 && voltsAtPlate < 0.25 && terminalVolts >= 0.02) {
     see(state, Condition.shortCircuit, voltsAtPlate, 0.25);
   }
   // In polarity the wrong way is told apart sooner, and named as what it is.

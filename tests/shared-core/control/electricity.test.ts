@@ -34,6 +34,14 @@ describe('the current', () => {
     expect(bath.phaseName()).toBe('trip');
   });
 
+  test('without any voltage is told as a loose sense lead, not as a short circuit', () => {
+    const bath = bathIn('plate');
+    bath.voltsFor = () => 0.019;
+    bath.advance(1.4);
+    expect(bath.raised()).toEqual([Condition.senseImplausible]);
+    expect(bath.phaseName()).toBe('trip');
+  });
+
   test('that flows backwards is judged by its size', () => {
     const bath = bathIn('plate');
     bath.currentFor = () => -30;
