@@ -55,6 +55,9 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
   let round = CURRENT;
   let isAwaiting = false;
   let stepsAwaited = 0;
+  /** Wrong answers in a row. After two the line is left to drain, so that a late answer, or one too many, shifts no others. */
+  let wrongAnswers = 0;
+  let quietSteps = 0;
   /** What the answer under way should be. */
   let expected = 0;
   let asked = 0;
@@ -81,8 +84,11 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
   /** The next question, with what has to be told before it. The set-point comes first whenever it changed, every other time at most. */
   const ask = function (): void {
     const wantsOutput = asked > 0 ? 1 : 0;
-    if (faults[IDENTITY]) turn = IDENTITY;
-    else if (turn !== CURRENT && toldCurrent !== asked) turn = CURRENT;
+    if (faults[IDENTITY]) {
+      turn = IDENTITY;
+      // Perhaps it hears and only its answers are lost: a current that is to fall must fall.
+      if (hasBeenOn) send('CURR ' + decimalText(asked));
+    } else if (turn !== CURRENT && toldCurrent !== asked) turn = CURRENT;
     else turn = round = (round % CURRENT) + 1;
 
     if (turn === CURRENT) {
@@ -133,6 +139,8 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
       faults[MEASURED] = SupplyFault.none;
     }
     faults[turn] = fault;
+    wrongAnswers = fault ? wrongAnswers + 1 : 0;
+    if (wrongAnswers > 1) quietSteps = ANSWER_STEPS;
     if (turn === CURRENT) {
       if (fault) toldCurrent = -1;
       else if (!expected) zeroSeen |= 1;
@@ -158,8 +166,8 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
       }
       if (!asked) {
         hasBeenOn = false;
-        if (toldCurrent > 0 || toldOutput > 0) {
-          // Off at once, whatever is under way; it is read back by turns.
+        if (toldCurrent || toldOutput) {
+          // Off at once, whatever is under way and whether it answers or not; it is read back by turns.
           send('OUTP 0');
           send('CURR 0');
           toldCurrent = toldOutput = 0;
@@ -172,7 +180,8 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
         if (end < 0) forgetAll(SupplyFault.silent);
         else take(received.substr(0, end), inputs, nowMs);
       }
-      ask();
+      if (quietSteps > 0) quietSteps--;
+      else ask();
       output.fault = SupplyFault.none;
       for (let i = 0; i < faults.length; i++) if (faults[i]! && !output.fault) output.fault = faults[i]!;
       output.isAtZero = zeroSeen === 3 && !output.fault;

@@ -110,8 +110,10 @@ describe('the SCPI supply on a line that a test holds', () => {
     const peer = new ObedientPeer(rig);
     expect(rig.supply).toMatchObject({ fault: SupplyFault.silent, isAtZero: false });
     peer.steps(12, 0);
-    expect(peer.lines[0]).toBe('*IDN?');
-    expect(peer.lines.filter((line) => line.includes(' '))).toEqual(['CURR 0.00', 'VOLT 8.00', 'OUTP 0']);
+    expect(peer.lines.slice(0, 3)).toEqual(['OUTP 0', 'CURR 0', '*IDN?']);
+    expect(new Set(peer.lines.filter((line) => line.includes(' ')))).toEqual(
+      new Set(['OUTP 0', 'CURR 0', 'CURR 0.00', 'VOLT 8.00']),
+    );
     expect(peer).toMatchObject({ amps: 0, volts: 8, isOn: false });
     expect(rig.supply).toMatchObject({ fault: SupplyFault.none, isAtZero: true });
   });
@@ -207,12 +209,52 @@ describe('the SCPI supply on a line that a test holds', () => {
     expect(rig.supply.fault).toBe(SupplyFault.silent);
     peer.lines = [];
     peer.steps(60, 4);
-    expect(peer.lines.every((line) => line === '*IDN?')).toBe(true);
+    expect(new Set(peer.lines)).toEqual(new Set(['*IDN?', 'CURR 4.00']));
     peer.spoil = (answer) => answer;
     peer.lines = [];
     peer.steps(20, 4);
     expect(rig.supply.fault).toBe(SupplyFault.none);
     expect(peer.lines).not.toContain('OUTP 1');
+  });
+
+  it('one whose answers are lost is still lowered, and switched off, again and again', () => {
+    const { peer, rig } = connected();
+    peer.steps(12, 10);
+    peer.spoil = () => '';
+    peer.steps(20, 10);
+    expect(rig.supply.fault).toBe(SupplyFault.silent);
+    peer.steps(12, 2);
+    expect(peer.amps).toBe(2);
+    peer.steps(1, 0);
+    expect(peer).toMatchObject({ amps: 0, isOn: false });
+    peer.isOn = true;
+    peer.steps(12, 0);
+    expect(peer.isOn).toBe(false);
+  });
+
+  it('a line too many shifts no answers, however long the supply takes for each', () => {
+    const { peer, rig } = connected();
+    const answers: string[] = [];
+    peer.spoil = (answer) => {
+      answers.push(answer);
+      return '';
+    };
+    // Each answer comes in the second step after its question.
+    const steps = (count: number): void => {
+      for (let i = 0; i < count; i++) {
+        const due = answers.length > 0 && i % 2 === 0 ? answers.shift()! : '';
+        peer.steps(1, 0);
+        rig.receive(due);
+      }
+    };
+    steps(60);
+    expect(rig.supply.fault).toBe(SupplyFault.none);
+    for (let noises = 0; noises < 7; noises++) {
+      steps(1);
+      rig.receive('\xff\n');
+      steps(80);
+      expect(rig.supply.fault).toBe(SupplyFault.none);
+    }
   });
 
   it('an answer that comes late is never taken for that to the next question', () => {
