@@ -108,8 +108,9 @@ export function checkedSettings(
   /** A code of so many characters, or none. */
   const code = function (path: string, value: unknown, length: number): string {
     if (!value) return '';
-    if ((value as string).length !== length) refuse(path + ' is ' + value + ', must be ' + length + ' digits 0-9 a-f');
-    return '' + value;
+    const digits = value as string;
+    if (digits.length !== length) refuse(path + ' is ' + digits + ', must be ' + length + ' digits 0-9 a-f');
+    return '' + digits;
   };
 
   if (!whole) refuse(text ? 'damaged, check sum wrong' : 'none');

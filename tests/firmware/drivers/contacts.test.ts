@@ -23,7 +23,8 @@ class TestPin {
     }
   }
 }
-const asPin = (pin: TestPin) => pin as unknown as Pin;
+type BoardPin = Parameters<typeof rotationSensor>[0];
+const asPin = (pin: TestPin) => pin as unknown as BoardPin;
 
 beforeEach(() => {
   vi.stubGlobal('setWatch', (call: () => void, pin: TestPin, options: object) => pin.edges.push({ call, options }));
