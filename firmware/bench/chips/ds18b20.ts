@@ -27,6 +27,7 @@ export type ProbeTrouble = 'none' | 'absent' | 'power-on value' | 'zero frame' |
 
 export class Ds18b20 {
   trouble: ProbeTrouble = 'none';
+  readonly #rom: Uint8Array;
   #raw = POWER_ON_RAW;
   #convertsUntilSeconds: number | undefined;
   #convertingRaw = POWER_ON_RAW;
@@ -41,8 +42,11 @@ export class Ds18b20 {
     readonly noise: SeededNoise,
     readonly noiseCelsius: number,
     /** Last byte of its serial number. */
-    readonly serial = 0,
-  ) {}
+    serial = 0,
+  ) {
+    const rom = [0x28, 0x4b, 0x61, 0x74, 0x68, 0x00, serial];
+    this.#rom = Uint8Array.of(...rom, crc8(rom));
+  }
 
   powerUp(): void {
     this.#raw = POWER_ON_RAW;
@@ -61,8 +65,7 @@ export class Ds18b20 {
   write(byte: number, nowSeconds: number): void {
     if (this.trouble === 'absent') return;
     if (this.#awaitsRomBytes > 0) {
-      const at = (8 - this.#awaitsRomBytes) * 2;
-      if (parseInt(this.address.slice(at, at + 2), 16) !== byte) this.#isMeant = false;
+      if (this.#rom[8 - this.#awaitsRomBytes] !== byte) this.#isMeant = false;
       if (--this.#awaitsRomBytes === 0) this.#isAddressed = this.#isMeant;
       return;
     }
@@ -92,9 +95,7 @@ export class Ds18b20 {
 
   /** Its 64 bit address as the interpreter's search gives it: family 28, serial number, CRC. */
   get address(): string {
-    const rom = [0x28, 0x4b, 0x61, 0x74, 0x68, 0x00, this.serial];
-    rom.push(crc8(rom));
-    return rom.map((byte) => byte.toString(16).padStart(2, '0')).join('');
+    return Array.from(this.#rom, (byte) => byte.toString(16).padStart(2, '0')).join('');
   }
 
   #scratchpad(nowSeconds: number): number[] {
@@ -116,7 +117,9 @@ export class OneWireLine {
   constructor(readonly probes: readonly Ds18b20[]) {}
 
   reset(): boolean {
-    return this.probes.map((probe) => probe.reset()).includes(true);
+    let isPresent = false;
+    for (const probe of this.probes) if (probe.reset()) isPresent = true;
+    return isPresent;
   }
   write(byte: number, nowSeconds: number): void {
     for (const probe of this.probes) probe.write(byte, nowSeconds);

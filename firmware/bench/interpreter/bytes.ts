@@ -39,6 +39,10 @@ function append(at: number, value: unknown): number {
   }
   if (value === null || typeof value !== 'object') return at;
   let end = at;
+  if (ArrayBuffer.isView(value)) {
+    scratch.set(value as Uint8Array, at);
+    return at + (value as Uint8Array).length;
+  }
   if ('length' in value) {
     const list = value as ArrayLike<unknown>;
     for (let index = 0; index < list.length; index++) {
@@ -69,6 +73,7 @@ export function textOf(bytes: Uint8Array): string {
 }
 
 export function bytesOfText(text: string): Uint8Array {
-  for (let index = 0; index < text.length; index++) byteOf(text, index);
+  // eslint-disable-next-line no-control-regex
+  if (/[^\x00-\xff]/.test(text)) for (let index = 0; index < text.length; index++) byteOf(text, index);
   return Buffer.from(text, 'latin1');
 }

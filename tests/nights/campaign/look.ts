@@ -32,6 +32,9 @@ export interface Look {
   readonly voltsFiveMinutesAgo: number;
 }
 
+/** Five minutes and some, so that the controller's own sample of then is surely older. */
+const VOLTS_SECONDS = 320;
+
 /** Looks once a second and remembers what one look alone cannot tell. */
 export class Looker {
   signOfLifeAtSeconds = 0;
@@ -41,7 +44,9 @@ export class Looker {
   #askedSince = 0;
   #pulses = 0;
   #pulseAt = 0;
-  #volts: number[] = [];
+  /** One a second, the oldest overwritten. */
+  readonly #volts = new Float64Array(VOLTS_SECONDS);
+  #voltsKept = 0;
   #liveUptime = -1;
   #liveHeardAt = -Infinity;
 
@@ -79,19 +84,30 @@ export class Looker {
     const isPlating = isLive && live?.phase === Phase.plate;
     if (!isPlating || this.#askedSince >= nowSeconds) {
       this.#plateSince = NaN;
-      this.#volts = [];
+      this.#voltsKept = 0;
     } else if (Number.isNaN(this.#plateSince)) this.#plateSince = nowSeconds;
-    if (isPlating) this.#volts.push(tank.terminalVolts);
-    if (this.#volts.length > 330) this.#volts.shift();
+    const voltsAt = this.#voltsKept % VOLTS_SECONDS;
+    const voltsFiveMinutesAgo = this.#voltsKept >= VOLTS_SECONDS ? this.#volts[voltsAt]! : 0;
+    if (isPlating) {
+      this.#volts[voltsAt] = tank.terminalVolts;
+      this.#voltsKept++;
+    }
     return {
-      ...{ nowSeconds, night, bath, live, isWatched, isFed, isLive, askedAmps },
+      nowSeconds,
+      night,
+      bath,
+      live,
+      isWatched,
+      isFed,
+      isLive,
+      askedAmps,
       monitorIsGood: monitor.isAnswering && !monitor.isFrozen && !monitor.busLeadIsLoose && !monitor.shuntLeadIsLoose,
       probeIsGood: probe.trouble === 'none',
       plateSeconds: Number.isNaN(this.#plateSince) ? 0 : nowSeconds - this.#plateSince,
       askedSeconds: nowSeconds - this.#askedSince,
       pulseAgeSeconds: nowSeconds - this.#pulseAt,
       unseenSeconds: nowSeconds - Math.max(this.signOfLifeAtSeconds, bath.bootLog.at(-1)?.atSeconds ?? 0),
-      voltsFiveMinutesAgo: this.#volts.length >= 320 ? this.#volts[0]! : 0,
+      voltsFiveMinutesAgo,
     };
   }
 }

@@ -36,6 +36,8 @@ export class TimelineNotes {
     const key = `${String(live.incarnation)}/${String(live.boot)}`;
     const bootedAt = bath.nightSeconds - live.uptimeSeconds;
     this.boots.set(key, Math.min(bootedAt, this.boots.get(key) ?? Infinity));
+    const stood = this.#open.size;
+    if (stood === 0 && live.conditions === 0 && live.conditionsHigh === 0) return;
     for (let code = 1; code <= 64; code++) {
       const stands = (((code > 32 ? live.conditionsHigh : live.conditions) >>> ((code - 1) & 31)) & 1) === 1;
       const open = this.#open.get(code);

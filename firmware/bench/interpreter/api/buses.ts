@@ -55,6 +55,8 @@ export function oneWireConstructor(machine: Machine): unknown {
   return function OneWire(pin: unknown) {
     const line = String(pin) === Pin.probe ? machine.host.oneWire : undefined;
     const now = () => machine.host.nowSeconds();
+    /** Match ROM and the address, of each that was called. */
+    const romBytes = new Map<string, Uint8Array>();
     const readByte = () => {
       machine.spend(ONE_WIRE_BYTE_SECONDS);
       // A bus that nobody drives reads as ones.
@@ -77,7 +79,9 @@ export function oneWireConstructor(machine: Machine): unknown {
       },
       select: (rom: string) => {
         reset();
-        writeBytes([0x55, ...(rom.match(/../g) ?? []).map((digits) => parseInt(digits, 16))]);
+        let bytes = romBytes.get(rom);
+        if (bytes === undefined) romBytes.set(rom, (bytes = Buffer.from(`55${rom}`, 'hex')));
+        writeBytes([bytes]);
       },
       write: (values: unknown) => {
         writeBytes([values]);
