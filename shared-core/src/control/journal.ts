@@ -6,6 +6,7 @@ import { Condition } from './codes.js';
 import { isLive, Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
 import { type RunState, tell } from './run-state.js';
+import { setSecondMeans } from './second-means.js';
 import { EventKind } from './signals.js';
 
 export interface RunJournal {
@@ -43,6 +44,8 @@ export function restoreRun(state: RunState, journal: RunJournal): void {
     tell(state, EventKind.conditionRaised, Condition.restartedInRun, 0, 0);
     tell(state, EventKind.phaseEntered, Phase.trip, journal.phase, journal.chargeMilliCoulombs / 1000);
   }
+  // In ready the supply is on before its terminals are looked at, after a restart too.
+  setSecondMeans(state);
 }
 
 /**

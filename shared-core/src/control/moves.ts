@@ -99,10 +99,13 @@ function startRun(state: RunState, recipe: Recipe): void {
   enterPolarity(state);
 }
 
-/** The aim, or the longest time, is reached. What is set by hand cannot be lowered from here, so there it ends. */
+/** The aim, or the longest time, is reached. What is set by hand cannot be lowered from here, so there it ends. Out of a hold nothing rises. */
 function finish(state: RunState, recipe: Recipe): void {
+  const heldAtAmps = state.heldAtAmps;
   if (state.supplyKind === SupplyKind.byHand) endRun(state, spentBy(state, recipe));
   else enter(state, Phase.finish, recipe.finishSeconds);
+  state.heldAtAmps = heldAtAmps;
+  setCeiling(state);
 }
 
 function enterHold(state: RunState, recipe: Recipe): void {

@@ -76,6 +76,14 @@ describe('a run from the recipe to the open contactor', () => {
     expect(bath.toldOf(runEnded)).toMatchObject([{ code: Condition.longestRun }]);
   });
 
+  test('out of a hold its longest time lets no more flow than the hold did', () => {
+    const bath = bathIn('plate', { ...lampshade, finishAmps: 20, longestSeconds: 4000 });
+    bath.command(Command.hold);
+    bath.until(() => bath.state.phase !== Phase.hold, 1);
+    expect(bath.phaseName()).toBe('finish');
+    expect(bath.advance(60).state.outputs.permittedAmps).toBe(lampshade.holdAmps);
+  });
+
   test('a second recipe is a second run with its own number, charge and time', () => {
     const bath = bathIn('done');
     expect(bath.offer({ ...lampshade, recipeId: 42 })).toBe(RecipeFault.none);
@@ -473,6 +481,15 @@ describe('a restart of the controller', () => {
     const unreadable = createRunState();
     restoreRun(unreadable, { ...journalOf(bathIn('idle').state), phase: NaN as Phase });
     expect(unreadable.phase).toBe(Phase.trip);
+  });
+
+  test('in ready the supply is on again before anything can close, and in a trip it is not', () => {
+    const ready = restarted(bathIn('ready'));
+    ready.step();
+    expect(ready.state.outputs).toMatchObject({ supplyEnabled: true, contactorEnabled: false });
+    const trip = restarted(bathIn('plate'));
+    trip.step();
+    expect(trip.state.outputs.supplyEnabled).toBe(false);
   });
 
   test('from a ready whose recipe was lost waits for a recipe and enables nothing', () => {
