@@ -207,12 +207,7 @@ export class ScriptedBath {
   }
 }
 
-/** A bath in the phase asked for, nothing wrong, everything that leads there having happened. */
-export function bathIn(
-  phase: keyof typeof Phase,
-  recipe: Recipe = lampshade,
-  supplyKind: SupplyKind = SupplyKind.analogue,
-): ScriptedBath {
+function ledTo(phase: keyof typeof Phase, recipe: Recipe, supplyKind: SupplyKind): ScriptedBath {
   const bath = new ScriptedBath(supplyKind);
   bath.advance(1);
   if (phase === 'idle') return bath;
@@ -237,4 +232,31 @@ export function bathIn(
   if (phase === 'hold') return bath.command(Command.hold).advance(4);
   reach(Phase.finish);
   return phase === 'finish' ? bath.advance(4) : reach(Phase.done);
+}
+
+/** What was led to a phase before, by what led it there: the way is always the same, and long. */
+const led = new Map<string, object>();
+
+/** For who changes the controller between two tests. */
+export function forgetBaths(): void {
+  led.clear();
+}
+
+/** A bath in the phase asked for, nothing wrong, everything that leads there having happened. */
+export function bathIn(
+  phase: keyof typeof Phase,
+  recipe: Recipe = lampshade,
+  supplyKind: SupplyKind = SupplyKind.analogue,
+): ScriptedBath {
+  const way = JSON.stringify([phase, supplyKind, recipe]);
+  let kept = led.get(way);
+  if (!kept) {
+    kept = Object.fromEntries(
+      Object.entries(ledTo(phase, recipe, supplyKind)).filter(([, value]) => typeof value !== 'function'),
+    );
+    led.set(way, kept);
+  }
+  const bath = Object.assign(new ScriptedBath(supplyKind), structuredClone(kept));
+  if (bath.state.recipe) bath.state.recipe = recipe;
+  return bath;
 }
