@@ -2,7 +2,6 @@
  * The first current of a start: low, so that a reversed or open lead does no harm to the paint before it is noticed.
  * Called by the supervisor in each step of the phase polarity. Changes no phase; what is wrong becomes a condition.
  */
-import { Phase } from './phase.js';
 import type { Recipe } from './recipe.js';
 import type { RunState } from './run-state.js';
 import { type Inputs, SupplyKind } from './signals.js';
@@ -26,7 +25,6 @@ export function polarityAmps(recipe: Recipe): number {
 /** Forgets what an earlier start has shown. Called when the phase is entered. */
 export function beginPolarity(state: RunState): void {
   state.currentProvenSinceMs = NaN;
-  state.startHasNoCurrent = false;
 }
 
 /** Looks at the first current. A reading that is no number proves nothing. */
@@ -41,7 +39,7 @@ export function watchPolarity(state: RunState, inputs: Inputs): void {
   state.startHasNoCurrent = !isFlowing && state.clockMs - state.phaseSinceMs >= waitMs;
 }
 
-/** Enough current has flowed the right way for long enough. */
+/** In polarity: enough current has flowed the right way for long enough. */
 export function polarityIsProven(state: RunState): boolean {
-  return state.phase === Phase.polarity && state.clockMs - state.currentProvenSinceMs >= PROVEN_MS;
+  return state.clockMs - state.currentProvenSinceMs >= PROVEN_MS;
 }
