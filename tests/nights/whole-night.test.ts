@@ -61,7 +61,7 @@ const outcomes: Readonly<Partial<Record<FaultName, { alarms: readonly string[]; 
   'contactor-drop': { alarms: ['trip'], trip: 'contactorDropped' },
   'power-cut': { alarms: ['trip'], trip: 'restartedInRun' },
   'control-loop-lost': { alarms: ['trip'], trip: 'restartedInRun' },
-  'rotation-watch-lost': { alarms: ['rotation-stalled'] },
+  'rotation-watch-lost': { alarms: ['trip'], trip: 'restartedInRun' },
   'network-loss': { alarms: ['controller-silent'] },
   'host-vanish': { alarms: ['controller-silent'] },
   'broker-restart': { alarms: [] },

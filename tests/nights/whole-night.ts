@@ -224,10 +224,10 @@ export async function playWholeNight(options: WholeNightOptions): Promise<Played
 const causes: Partial<Record<FaultName, readonly string[]>> = {
   'rotation-stall': ['rotation-stalled'],
   'rotation-slow': ['rotation-stalled'],
-  'rotation-watch-lost': ['rotation-stalled'],
+  'rotation-watch-lost': ['trip', 'controller-silent'],
   overcurrent: ['current-off-permitted', 'held', 'trip'],
   'supply-drift': ['current-off-permitted'],
-  'contact-loss': ['current-off-permitted'],
+  'contact-loss': ['current-off-permitted', 'held'],
   'bath-heating': ['bath-temperature-out-of-band', 'held', 'trip'],
   'monitor-silent': ['trip'],
   'monitor-frozen': ['trip'],
