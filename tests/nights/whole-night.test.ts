@@ -46,7 +46,9 @@ const outcomes: Readonly<Partial<Record<FaultName, { alarms: readonly string[]; 
   'rotation-stall': { alarms: ['rotation-stalled'] },
   'rotation-slow': { alarms: ['rotation-stalled'] },
   overcurrent: { alarms: ['trip'], trip: 'alertLatch' },
-  'supply-drift': { alarms: ['current-off-permitted'] },
+  // Trimmed by the shunt to within its band.
+  'supply-drift': { alarms: [] },
+  'supply-weak': { alarms: ['current-off-permitted'] },
   'contact-loss': { alarms: ['held'] },
   'bath-heating': { alarms: ['bath-temperature-out-of-band', 'held', 'trip'], trip: 'bathOverheated', hours: 1.5 },
   'monitor-silent': { alarms: ['trip'], trip: 'monitorSilent' },

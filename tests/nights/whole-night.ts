@@ -226,7 +226,7 @@ const causes: Partial<Record<FaultName, readonly string[]>> = {
   'rotation-slow': ['rotation-stalled'],
   'rotation-watch-lost': ['trip', 'controller-silent'],
   overcurrent: ['current-off-permitted', 'held', 'trip'],
-  'supply-drift': ['current-off-permitted'],
+  'supply-weak': ['current-off-permitted'],
   'contact-loss': ['current-off-permitted', 'held'],
   'bath-heating': ['bath-temperature-out-of-band', 'held', 'trip'],
   'monitor-silent': ['trip'],
