@@ -2,7 +2,7 @@
  * What a start must not take over from the one before it, nor from a reading that cannot be believed. Expected times are those of the first
  * start: a second of current the right way, 5 s of announcement, 5 s for the alert latch.
  */
-import { Command, Condition, Phase } from '@bathkeeper/shared-core/control';
+import { Command, Condition, type Phase } from '@bathkeeper/shared-core/control';
 import { describe, expect, test } from 'vitest';
 import { bathIn, type ScriptedBath } from './scripted-bath.js';
 
