@@ -13,7 +13,11 @@ import { type Inputs, SupplyKind } from './signals.js';
 
 /** All of these are our own practice, no source. Below this current nothing is said about resistance. */
 const SEEN_AMPS = 0.1;
-const SMOOTHING = 0.3;
+const FOLLOWED_AMPS = 0.2;
+/** A second's share: a part that turns changes its distance to the anodes, and that is not to look like a contact that goes. */
+const SMOOTHING = 0.1;
+/** The lowest is forgotten by 1.2 % a minute while contact is good: a moment's touch, or a bath that cools, must not hold the start up for ever. */
+const FORGETTING = 1.0002;
 const CEILING = 0.95;
 const CEILING_LEFT = 0.93;
 const NOT_FALLING = 1.1;
@@ -63,6 +67,7 @@ function resistanceRatio(state: RunState, inputs: Inputs): number {
   ramp.ohms = ramp.ohms > 0 ? ramp.ohms + (ohms - ramp.ohms) * SMOOTHING : ohms;
   const isElsewhere = !state.rampBacksOff && state.outputs.permittedAmps < COMPARABLE * ramp.lowestAtAmps;
   if (isElsewhere) ramp.ohms = ohms;
+  if (!state.rampBacksOff) ramp.lowestOhms *= FORGETTING;
   if (isElsewhere || ramp.lowestOhms === 0 || ramp.ohms < ramp.lowestOhms) {
     ramp.lowestOhms = ramp.ohms;
     ramp.lowestAtAmps = currentAmps;
@@ -101,7 +106,9 @@ export function watchRamp(state: RunState, inputs: Inputs, limits: RigLimits, re
   const wasGoingOn = state.rampState === RampState.goesOn;
   const ratio = resistanceRatio(state, inputs);
   const isAtCeiling = inputs.terminalVolts >= (wasGoingOn ? CEILING : CEILING_LEFT) * limits.terminalVoltsMax;
-  const isBehind = !(inputs.currentAmps >= state.outputs.permittedAmps / 2);
+  const permittedAmps = state.outputs.permittedAmps;
+  // So little may stay within the supply's dead zone or the shunt's offset, and would then never become more.
+  const isBehind = permittedAmps >= FOLLOWED_AMPS && !(inputs.currentAmps >= permittedAmps / 2);
   // At the ceiling with little current a fresh layer of paint looks as a lost contact does, but its resistance is the lowest so far.
   const isLosing = ratio > LOSING || (isAtCeiling && isBehind && (ratio === 0 || ratio > WELL));
   const isWell = ratio > 0 && ratio < WELL && !isAtCeiling;

@@ -104,16 +104,16 @@ describe('a ramp whose resistance climbs', () => {
     return { bath, set: (next) => (ohms = next) };
   }
 
-  test('goes on at 1.09 times the lowest resistance, waits at 1.12, and goes on again at 1.04', () => {
+  test('goes on at 1.08 times the lowest resistance, waits at 1.14, and goes on again at 1.04', () => {
     const { bath, set } = ramping();
-    set(0.2 * 1.09);
+    set(0.2 * 1.08);
     bath.advance(60);
     expect(bath.state.rampState).toBe(RampState.goesOn);
-    set(0.2 * 1.12);
-    bath.advance(20);
+    set(0.2 * 1.14);
+    bath.advance(30);
     expect(bath.state.rampState).toBe(RampState.waits);
     const waitsAt = commanded(bath);
-    set(0.2 * 1.07);
+    set(0.2 * 1.08);
     bath.advance(20);
     expect(commanded(bath)).toBe(waitsAt);
     set(0.2 * 1.04);
@@ -172,6 +172,27 @@ describe('a ramp whose resistance climbs', () => {
     bath.advance(20);
     expect(bath.toldOf(EventKind.conditionRaised).map(({ code }) => code)).not.toContain(Condition.contactWeakInStart);
     expect(bath.state.rampState).toBe(RampState.goesOn);
+  });
+
+  test('a touch of a moment holds it up for ten minutes at most', () => {
+    const { bath, set } = ramping();
+    set(0.08);
+    bath.advance(2);
+    set(0.2);
+    bath.until(() => bath.state.phase === Phase.plate, 1, 1800 - 450 + 600);
+  });
+
+  test('takes no turning part for a contact that goes: resistance up and down by 15 % in ten seconds costs a quarter of an hour at most', () => {
+    const bath: ScriptedBath = painted(() => 0.2 * (1 + 0.15 * Math.sin((2 * Math.PI * bath.seconds) / 10)));
+    bath.start().until(() => bath.state.phase === Phase.plate, 0.2, 2400 + 900);
+    expect(bath.toldOf(EventKind.conditionRaised, Condition.contactWeakInStart)).toEqual([]);
+  });
+
+  test('from no current at all, climbs out of the dead zone of a supply and the offset of a shunt', () => {
+    const bath = bathIn('ready', { ...lampshade, strikeAmps: 0, strikeSeconds: 0 });
+    bath.currentFor = (amps) => Math.max(0, amps - 0.09) - 0.002;
+    bath.press('startPressed').until(() => bath.state.phase === Phase.ramp, 0.2, 60);
+    bath.until(() => bath.state.phase === Phase.plate, 1, 1900);
   });
 
   test('waits for a supply that gives less than half of what is permitted, and then the band is judged', () => {
