@@ -177,13 +177,13 @@ export const conditionWords: Readonly<Record<Condition, ConditionWords>> = {
   },
   [Condition.bathCold]: { clause: 'the bath is cold', mark: 'cold', place: 'probe', gravity: 'derate' },
   [Condition.probeStuck]: {
-    clause: 'the temperature reading has not moved for an hour',
+    clause: 'the temperature reading has not moved for two hours',
     mark: 'stuck',
     place: 'probe',
     gravity: 'warn',
   },
   [Condition.probeStuckLong]: {
-    clause: 'the temperature reading has not moved for two hours',
+    clause: 'the temperature reading has not moved for six hours',
     mark: 'stuck',
     place: 'probe',
     gravity: 'hold',

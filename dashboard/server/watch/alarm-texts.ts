@@ -92,7 +92,7 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   'sensor-fault': {
     title: 'The temperature probe cannot be believed',
     checkFirst:
-      "Check the probe's plug and cable, and a second thermometer. If it stays, the controller holds the run: after ten minutes without a good reading, or two hours without a moving one.",
+      "Check the probe's plug and cable, and a second thermometer. If it stays, the controller holds the run: after ten minutes without a good reading, or six hours without a moving one.",
     priority: 'medium',
   },
   'anode-passivating': {
@@ -220,9 +220,9 @@ export function conditionWords(code: number, a = 0, b = 0): string {
     case Condition.bathCold:
       return told('bath cold', '°C');
     case Condition.probeStuck:
-      return 'the temperature reading has not moved for an hour';
-    case Condition.probeStuckLong:
       return 'the temperature reading has not moved for two hours';
+    case Condition.probeStuckLong:
+      return 'the temperature reading has not moved for six hours';
     case Condition.clipHot:
       return told('a clip or the contactor is hot', '°C', 0);
     case Condition.clipOverheated:

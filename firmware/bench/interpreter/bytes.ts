@@ -73,7 +73,6 @@ export function textOf(bytes: Uint8Array): string {
 }
 
 export function bytesOfText(text: string): Uint8Array {
-  // eslint-disable-next-line no-control-regex
   if (/[^\x00-\xff]/.test(text)) for (let index = 0; index < text.length; index++) byteOf(text, index);
   return Buffer.from(text, 'latin1');
 }

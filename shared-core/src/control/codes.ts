@@ -59,9 +59,9 @@ export const Condition = {
   bathWillOverheat: 26,
   /** 5 min: derate */
   bathCold: 27,
-  /** the probe's reading has not moved by one bit for an hour of current: warn */
+  /** the probe's reading has not moved by one bit for two hours of current: warn */
   probeStuck: 28,
-  /** the same for two hours: hold */
+  /** the same for six hours: hold */
   probeStuckLong: 29,
   /** clip or contactor (further probes), 60 C: warn */
   clipHot: 30,
@@ -85,7 +85,7 @@ export const Condition = {
   currentDoesNotFall: 39,
   /** strike and ramp last far longer than planned: warn again */
   longestPhase: 40,
-  /** derated for an hour: hold */
+  /** derated for an hour, not counting while the bath is cold: hold */
   longestDerate: 41,
   /** held for two hours: stays in hold, calls again */
   longestHold: 42,

@@ -3,7 +3,7 @@
  * Called by the supervisor alone; delays and reactions are in conditions.ts. A new slow condition is a line here. Raises nothing.
  */
 import { Condition } from './codes.js';
-import { isToJudge } from './conditions.js';
+import { isRaised, isToJudge } from './conditions.js';
 import {
   bandAmps,
   cannotTell,
@@ -28,8 +28,9 @@ const HOLD_SECONDS_MAX = 7200;
 const UNACKNOWLEDGED_SECONDS_MAX = 600;
 /** Strike and ramp may last twice as long as planned, and this on top. */
 const START_EXTRA_SECONDS = 1800;
-const PROBE_STILL_SECONDS = 3600;
-const PROBE_STILL_LONG_SECONDS = 7200;
+/** A well stirred bath at rest can stay within one bit of the probe (1/16 degree) for two or three hours; a hold for that would ruin a good night. */
+const PROBE_STILL_SECONDS = 7200;
+const PROBE_STILL_LONG_SECONDS = 21600;
 /** Of clip and contactor; with no source but that a hot contact gets hotter. */
 export const CLIP_HOT_CELSIUS = 60;
 const CLIP_OVERHEATED_CELSIUS = 70;
@@ -170,7 +171,8 @@ function lookAtTimes(state: RunState): void {
     const secondsMax = 2 * plannedSeconds + START_EXTRA_SECONDS;
     look(state, Condition.longestPhase, (clockMs - spans.startingSinceMs) / 1000, secondsMax, 0);
   } else spans.startingSinceMs = clockMs;
-  if (state.derateFraction < 1) {
+  // A cold bath harms nothing at half the current and would only get colder in a hold.
+  if (state.derateFraction < 1 && !isRaised(state, Condition.bathCold)) {
     look(state, Condition.longestDerate, (clockMs - spans.deratedSinceMs) / 1000, DERATE_SECONDS_MAX, 0);
   } else spans.deratedSinceMs = clockMs;
   if (phase === Phase.hold) {

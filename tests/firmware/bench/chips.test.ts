@@ -12,10 +12,10 @@ const silence = { gaussian: () => 0, uniform: () => 0, uint32: () => 0 } as unkn
 function monitorAt(shuntOhms: number, amps: number, volts: number) {
   const circuit = {
     ...{ shuntOhms, currentAmps: amps, terminalVolts: volts, shuntCoulombs: 0, terminalVoltSeconds: 0, nowSeconds: 0 },
-    get seenAmps() {
+    get seenAmps(): number {
       return this.currentAmps;
     },
-    get seenVolts() {
+    get seenVolts(): number {
       return this.terminalVolts;
     },
     options: { supplyRippleFraction: 0 },

@@ -393,8 +393,7 @@ describe('outbox', () => {
         memory.bytesUntilCut = Infinity;
         // Slots that become free in between must not leave a torn row behind that a later boot finds.
         disk.acknowledge(outbox);
-        if (wasSilent)
-          outbox.records.append(mergedRecord({ ...row, 0: 0 }, record(10, { first: 1 })) ?? row);
+        if (wasSilent) outbox.records.append(mergedRecord({ ...row, 0: 0 }, record(10, { first: 1 })) ?? row);
         if (restarts) outbox = openOutbox(memory, random);
         drain(outbox, disk);
         outbox = openOutbox(memory, random);

@@ -109,13 +109,15 @@ describe('a probe that is stuck', () => {
     return bath;
   };
 
-  test('is warned of after an hour and holds after two', () => {
+  test('is warned of after two hours and holds after six', () => {
     const bath = stuck();
-    bath.advance(3598);
+    bath.advance(7198);
     expect(bath.raised()).toEqual([]);
     bath.advance(4);
     expect(bath.raised()).toEqual([Condition.probeStuck]);
-    bath.press('resetPressed').advance(3594);
+    // The scripted run ends before six hours are over: most of them are put on the account.
+    bath.state.spans.stillMs += 12_600_000;
+    bath.press('resetPressed').advance(1794);
     expect(bath.phaseName()).toBe('plate');
     bath.advance(6);
     expect(bath.phaseName()).toBe('hold');
@@ -147,6 +149,15 @@ describe('every wait has an end', () => {
     expect(bath.phaseName()).toBe('ramp');
     bath.advance(1810);
     expect(bath.phaseName()).toBe('hold');
+  });
+
+  test('a cold bath is plated at half the current for as long as it is cold, and never held for that', () => {
+    const bath = bathIn('plate');
+    bath.inputs.bathCelsius = 15;
+    bath.advance(7200);
+    expect(bath.raised()).toContain(Condition.bathCold);
+    expect(bath.phaseName()).toBe('plate');
+    expect(bath.state.derateFraction).toBe(0.5);
   });
 
   test('two hours of hold call again though they were acknowledged, and stay in hold', () => {

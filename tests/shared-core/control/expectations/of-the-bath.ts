@@ -127,8 +127,8 @@ export const ofTheBath: readonly Expectation[] = [
   },
   ...(
     [
-      ['probeStuck', 'warn', 3600],
-      ['probeStuckLong', 'hold', 7200],
+      ['probeStuck', 'warn', 7200],
+      ['probeStuckLong', 'hold', 21600],
     ] as const
   ).map(([name, outcome, seconds]) => ({
     name,
