@@ -116,8 +116,8 @@ describe('a probe that is stuck', () => {
     bath.advance(4);
     expect(bath.raised()).toEqual([Condition.probeStuck]);
     // The scripted run ends before six hours are over: most of them are put on the account.
-    bath.state.spans.stillMs += 13_800_000;
-    bath.press('resetPressed').advance(594);
+    bath.state.spans.stillMs += 14_340_000;
+    bath.press('resetPressed').advance(54);
     expect(bath.phaseName()).toBe('plate');
     bath.advance(6);
     expect(bath.phaseName()).toBe('hold');
