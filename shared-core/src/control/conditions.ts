@@ -172,7 +172,15 @@ function judgeWord(state: RunState, inputs: Inputs, first: number): void {
     const extra = conditionRows[(code - 1) * ROW_COLUMNS + RowColumn.extra]!;
     const stands = (standing & bit) !== 0;
     if (!(unknown & bit)) {
-      if (!((seen ^ standing) & bit) || !(stands || extra === EVERYWHERE || isLive(state.phase))) {
+      // A latch that opens as the press closes the contactor has seen over-current, before the phase is live.
+      const isDue =
+        stands ||
+        extra === EVERYWHERE ||
+        isLive(state.phase) ||
+        (condition === Condition.alertLatch &&
+          state.outputs.contactorEnabled &&
+          (inputs.startPressed || state.startIsPressed));
+      if (!((seen ^ standing) & bit) || !isDue) {
         delayed &= ~bit;
       } else {
         const isOver = isDelayOver(state, condition, stands, (delayed & bit) !== 0);

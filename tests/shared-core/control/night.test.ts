@@ -163,10 +163,10 @@ describe('ready', () => {
     const bath = bathIn('ready');
     bath.contactorFor = () => false;
     bath.press('startPressed');
-    bath.inputs.alertLatchOpen = true;
+    bath.inputs.emergencyStopPressed = true;
     bath.step();
     expect(bath.state.outputs.contactorEnabled).toBe(false);
-    bath.inputs.alertLatchOpen = false;
+    bath.inputs.emergencyStopPressed = false;
     bath.step();
     bath.contactorFor = (enabled) => enabled;
     bath.advance(1);

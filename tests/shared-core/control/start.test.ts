@@ -62,6 +62,16 @@ describe('the test of the alert latch', () => {
     expect(bath.state.outputs.alertTestOn).toBe(true);
   });
 
+  test('that opens as the press closes the contactor has seen over-current: trips, though the phase was not live yet', () => {
+    const bath = bathIn('ready');
+    expect(bath.state.outputs.contactorEnabled).toBe(true);
+    bath.contactorFor = () => false;
+    bath.inputs.startPressed = bath.inputs.alertLatchOpen = true;
+    bath.step();
+    expect(bath.raised()).toEqual([Condition.alertLatch]);
+    expect(bath.phaseName()).toBe('trip');
+  });
+
   test('fails after 5 s without, warns, and is tried again by a reset at the bath alone', () => {
     const bath = untested();
     bath.advance(4.8);
