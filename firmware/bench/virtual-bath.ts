@@ -12,6 +12,7 @@ import { Pin } from './board/pins.js';
 import type { ContactorMovement } from './board/safety-chain.js';
 import { faultKinds, isFaultName, type FaultName, type ScheduledFault } from './faults.js';
 import { Interpreter } from './interpreter/interpreter.js';
+import { flashedFiles } from './bundle-file.js';
 import type { BathNetwork } from './peer/bath-network.js';
 import { SeededNoise } from './seeded-noise.js';
 import type { TankOptions } from './tank/tank-options.js';
@@ -88,6 +89,7 @@ export class VirtualBath {
       },
       outputsFloat: () => this.#interpreter === undefined,
     });
+    for (const [name, text] of flashedFiles(options.bundle).files) this.parts.storage.write(name, text);
     for (const process of [this.#alarms, ...this.parts.processes]) this.#clock.add(process);
     for (const fault of options.faults ?? []) {
       if (fault.scope !== 'bath') continue;
@@ -304,7 +306,7 @@ export class VirtualBath {
     const { oneWire, flash, pins, watchdog, storage } = this.parts;
     this.isConsoleAttached = true;
     const interpreter = new Interpreter({
-      bundle: this.#options.bundle,
+      bundle: flashedFiles(this.#options.bundle).program,
       i2c: this.parts.bus,
       ...{ oneWire, flash, pins, watchdog, storage },
       serial: this.parts.scpi,

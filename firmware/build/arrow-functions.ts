@@ -4,12 +4,28 @@
  * A step of transpile.ts. Leaves alone whatever needs a `this` or `arguments` of its own, or is not at the top of its module.
  */
 import ts from 'typescript';
+import { BOOT_MARK } from './boot-part.js';
 
 /** True when the function speaks of its own `this` or `arguments`. */
 function needsItsOwn(node: ts.Node): boolean {
   if (node.kind === ts.SyntaxKind.ThisKeyword) return true;
   if (ts.isIdentifier(node) && node.text === 'arguments') return true;
   return ts.forEachChild(node, needsItsOwn) ?? false;
+}
+
+/** `@onceAtBoot` in the function's comment. */
+function runsOnceAtBoot(node: ts.Node): boolean {
+  return ts.getJSDocTags(node).some((tag) => tag.tagName.text === BOOT_MARK);
+}
+
+/** `(a, b) => onceAtBoot((a, b) => ...)(a, b)`: the mark stands where the function is called, whatever the minifier moves. */
+function markedArrow(node: ts.FunctionDeclaration, whole: ts.ArrowFunction): ts.ArrowFunction {
+  const { factory } = ts;
+  const marked = factory.createCallExpression(factory.createIdentifier(BOOT_MARK), undefined, [whole]);
+  const names = node.parameters.map((parameter) => factory.createIdentifier((parameter.name as ts.Identifier).text));
+  const parameters = names.map((name) => factory.createParameterDeclaration(undefined, undefined, name));
+  const call = factory.createCallExpression(marked, undefined, names);
+  return factory.createArrowFunction(undefined, undefined, parameters, undefined, undefined, call);
 }
 
 function asArrow(node: ts.Statement, file: ts.SourceFile): ts.Statement {
@@ -19,7 +35,8 @@ function asArrow(node: ts.Statement, file: ts.SourceFile): ts.Statement {
   const modifiers = node.modifiers ?? [];
   if (!modifiers.every((one) => one.kind === ts.SyntaxKind.ExportKeyword)) return node;
   const { factory } = ts;
-  const arrow = factory.createArrowFunction(undefined, undefined, node.parameters, undefined, undefined, node.body);
+  const whole = factory.createArrowFunction(undefined, undefined, node.parameters, undefined, undefined, node.body);
+  const arrow = runsOnceAtBoot(node) ? markedArrow(node, whole) : whole;
   ts.setSourceMapRange(arrow, { pos: node.getStart(file), end: node.end });
   return factory.createVariableStatement(
     modifiers,

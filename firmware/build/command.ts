@@ -39,11 +39,11 @@ export async function runFirmwareCommand(args: readonly string[]): Promise<numbe
   const outFile = values.out ?? bundlePath(board, supply);
   try {
     const built = await buildFirmware({ board, supply, outFile });
-    const { bytes, gzipBytes, version, functions } = built;
+    const { bytes, bootPartBytes, gzipBytes, version, functions } = built;
     process.stdout.write(
       values.json
-        ? `${JSON.stringify({ file: outFile, version, bytes, gzipBytes, functions: functions.length })}\n`
-        : `${shownPath(outFile)}: ${bytes} bytes (${gzipBytes} compressed), ${functions.length} functions, version ${version}\n`,
+        ? `${JSON.stringify({ file: outFile, version, bytes, bootPartBytes, gzipBytes, functions: functions.length })}\n`
+        : `${shownPath(outFile)}: ${bytes} bytes (${gzipBytes} compressed), ${bootPartBytes} bytes that run once at boot, ${functions.length} functions, version ${version}\n`,
     );
     return 0;
   } catch (error) {

@@ -9,6 +9,7 @@ import { gzipSync } from 'node:zlib';
 import { nodeResolve } from '@rollup/plugin-node-resolve';
 import { originalPositionFor, TraceMap } from '@jridgewell/trace-mapping';
 import { rollup } from 'rollup';
+import { cutProgram, programFiles, wholeProgram } from './boot-part.js';
 import { firmwareFolder } from './firmware-folder.js';
 import { functionPlaces, type FunctionPlace } from './function-coverage.js';
 import { inlineConstants, lowerForInterpreter } from './lower.js';
@@ -35,7 +36,13 @@ export interface BuildRequest {
 }
 
 export interface BuiltFirmware {
+  /** Both files in one text: what the virtual bath takes, and what is written to firmware/dist. */
   readonly code: string;
+  /** The two files by themselves, as they are written to flash. */
+  readonly bootPart: string;
+  readonly program: string;
+  /** Of the program, which stays in memory; and of what is forgotten after boot. */
+  readonly bootPartBytes: number;
   readonly bytes: number;
   readonly gzipBytes: number;
   readonly version: string;
@@ -79,28 +86,35 @@ export async function buildFirmware(request: BuildRequest = {}): Promise<BuiltFi
   }
 
   const gathered = await gatheredModules(entry, target);
-  const { code, map } = await shrunkCode(gathered.code, gathered.map);
-  const faults = refusals(code, permittedGlobals());
+  const shrunk = await shrunkCode(gathered.code, gathered.map);
+  const whole = wholeProgram(shrunk.code, shrunk.map);
+  const faults = refusals(whole.code, permittedGlobals());
   if (faults.length > 0) {
-    const traced = new TraceMap(map);
+    const traced = new TraceMap(whole.map);
     const lines = faults.map((fault) => {
       const original = originalPositionFor(traced, { line: fault.line, column: fault.column });
       const place = original.source
         ? `${original.source}:${original.line}:${original.column + 1}`
-        : `bundle:${fault.line}:${fault.column + 1} (${code.slice(Math.max(0, fault.offset - 20), fault.offset + 30)})`;
+        : `bundle:${fault.line}:${fault.column + 1} (${whole.code.slice(Math.max(0, fault.offset - 20), fault.offset + 30)})`;
       return `  ${place}  found ${fault.found}; ${fault.instead}.`;
     });
     throw new BuildRefused(`The interpreter would not run this bundle as meant:\n${lines.join('\n')}`);
   }
 
+  // A program of another entry is one file, and keeps all to itself.
+  const { code, map } = request.entry === undefined ? cutProgram(shrunk.code, shrunk.map) : whole;
+  const { bootPart, program } = programFiles(code);
   if (request.outFile !== undefined) {
     mkdirSync(dirname(request.outFile), { recursive: true });
     writeFileSync(request.outFile, code);
   }
   return {
     code,
-    bytes: Buffer.byteLength(code),
-    gzipBytes: gzipSync(code, { level: 9 }).length,
+    bootPart,
+    program,
+    bytes: Buffer.byteLength(program),
+    bootPartBytes: Buffer.byteLength(bootPart),
+    gzipBytes: gzipSync(program, { level: 9 }).length,
     version: versionText(target),
     map,
     functions: functionPlaces(code, map),

@@ -5,6 +5,7 @@
  */
 import { createRequire } from 'node:module';
 import { crc32 } from 'node:zlib';
+import { BOOT_FILE } from './boot-part.js';
 import { FlashRefused, type BoardConsole } from './flash-console.js';
 
 /** Names in flash. The interpreter runs `.bootcde` by itself after each power-up. */
@@ -15,6 +16,8 @@ export const SETTINGS_FILE = 'bathkeeper.json';
 export interface FlashRequest {
   /** What `process.env.BOARD` says on the right board. */
   readonly boardId: string;
+  /** What runs once at boot, and the program that belongs to it. */
+  readonly bootPart: string;
   readonly program: string;
   readonly bringUp: string;
   /** Sealed text of a settings file for a board that has none. */
@@ -57,6 +60,7 @@ export async function flashBoard(console: BoardConsole, request: FlashRequest): 
 
   const files: [string, string][] = [
     [BRING_UP_FILE, request.bringUp],
+    [BOOT_FILE, request.bootPart],
     // Last: a board whose writing was cut short has no program rather than half of one.
     [PROGRAM_FILE, request.program],
   ];

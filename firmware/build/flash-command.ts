@@ -83,8 +83,9 @@ export async function runFlashCommand(args: readonly string[]): Promise<number> 
     try {
       const { hasStarted } = await flashBoard(new BoardConsole(port), {
         boardId,
-        program: program.code,
-        bringUp: bringUp.code,
+        bootPart: program.bootPart,
+        program: program.program,
+        bringUp: bringUp.program,
         ...(settings === undefined ? {} : { settings }),
         say: (line) => process.stdout.write(`${line}\n`),
       });

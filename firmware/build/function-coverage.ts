@@ -5,6 +5,7 @@
  */
 import { parse, type ArrowFunctionExpression, type Function as FunctionNode } from 'acorn';
 import { ancestor } from 'acorn-walk';
+import { programFiles, resealed } from './boot-part.js';
 import { originalPositionFor, TraceMap } from '@jridgewell/trace-mapping';
 
 export interface FunctionPlace {
@@ -62,6 +63,7 @@ function nameOf(fn: FunctionNode, parent: unknown): string {
 export const RAN_GLOBAL = 'functionsRan';
 
 export interface MarkedBundle {
+  /** The declaration of the marks in a line of its own, then what was built: both files in one text, if there are two. */
   readonly code: string;
   readonly count: number;
   readonly places: readonly FunctionPlace[];
@@ -87,5 +89,9 @@ export function instrumentFunctions(code: string, map?: string): MarkedBundle {
     from = at;
   }
   marked += code.slice(from);
-  return { code: `var ${RAN_GLOBAL}=new Uint8Array(${places.length});\n${marked}`, count: places.length, places };
+  return {
+    code: `var ${RAN_GLOBAL}=new Uint8Array(${places.length});\n${resealed(marked, programFiles(code).bootPart)}`,
+    count: places.length,
+    places,
+  };
 }

@@ -3,10 +3,13 @@
  * Called by the bundler. It never touches the interpreter's or the standard library's names, nor quoted keys:
  * what goes over the wire or into a file is written `payload['v']` and keeps its spelling.
  */
-import { parse } from 'acorn';
-import { full } from 'acorn-walk';
+import { parse, type Node } from 'acorn';
+import { ancestor, full } from 'acorn-walk';
 import { minify } from 'terser';
+import { assembled } from './boot-part.js';
 import { keptPropertyNames } from './kept-names.js';
+import { declarationsByScope, holdsNames } from './scopes.js';
+import { permittedGlobals } from './static-gate.js';
 
 export interface ShrunkCode {
   readonly code: string;
@@ -86,6 +89,7 @@ export async function shrunkCode(code: string, map: string): Promise<ShrunkCode>
           keep_infinity: true,
           // The firmware has no getters.
           pure_getters: true,
+          reduce_funcs: process.env.RF ? true : false,
           passes: 3,
         },
         mangle: { reserved: ['E'], properties: { builtins: true, keep_quoted: true, reserved: [...taken] } },
@@ -102,5 +106,48 @@ export async function shrunkCode(code: string, map: string): Promise<ShrunkCode>
   };
   const first = await shrink({});
   const second = await shrink(namesByFrequency(first.code, first.names, taken));
-  return { code: second.code, map: second.map };
+  return withShortNames(second.code, second.map);
+}
+
+/** How often each name of the whole program stands in it, where no function has the same name for something of its own. */
+function usesOfProgramNames(code: string): Map<string, number> {
+  const program = parse(code, { ecmaVersion: 6 });
+  const declared = declarationsByScope(program);
+  const uses = new Map<string, number>();
+  for (const name of declared.get(program)!.keys()) uses.set(name, 0);
+  const count = (node: Node, _state: unknown, parents: Node[]): void => {
+    const { name } = node as Node & { name: string };
+    const isOfProgram = !parents.some((one) => holdsNames(one) && one !== program && declared.get(one)?.has(name));
+    if (isOfProgram && uses.has(name)) uses.set(name, uses.get(name)! + 1);
+  };
+  ancestor(program, { Identifier: count, VariablePattern: count } as Parameters<typeof ancestor>[1]);
+  return uses;
+}
+
+/** What the program is wrapped into, so that its names are nobody else's. */
+const WRAPPER = /^(\(\(\) ?=> ?\{|\(function ?\(\) ?\{|!function ?\(\) ?\{)([^]*)(\}\)?\(\)\)?;?)$/;
+
+/** Shortens the names of functions and variables, those of the whole program by how often they stand there. */
+async function withShortNames(code: string, map: string): Promise<ShrunkCode> {
+  const wrapped = WRAPPER.exec(code);
+  // A program of a few statements may have lost its function: nothing is left to be shortened then.
+  if (!wrapped) return { code, map };
+  const [, opening, , closing] = wrapped as unknown as [string, string, string, string];
+  const body = assembled(code, map, [[opening.length, code.length - closing.length]]);
+  const uses = usesOfProgramNames(body.code);
+  const short = shortNames(permittedGlobals());
+  const names = [...uses].sort((a, b) => b[1] - a[1] || (a[0] < b[0] ? -1 : 1));
+  const result = await minify(
+    { 'bundle.js': body.code },
+    {
+      ecma: 2015,
+      toplevel: true,
+      nameCache: { vars: { props: Object.fromEntries(names.map(([name]) => [`$${name}`, short.next().value])) } },
+      compress: false,
+      mangle: { toplevel: true, reserved: ['E'] },
+      format: { ecma: 5, ascii_only: true, comments: false },
+      sourceMap: { content: body.map },
+    },
+  );
+  return assembled(result.code!, result.map as string, [opening, [0, result.code!.length], closing]);
 }

@@ -63,6 +63,9 @@ function nonAsciiTexts(file: ts.SourceFile, shownPath: string): string[] {
   return found;
 }
 
+/** In shared-core's run-state.ts: what a bundle for one kind of supply knows beforehand. */
+const SET_BY_HAND = 'return state.supplyKind === SupplyKind.byHand;';
+
 /** The rollup plugin. Imports of `boards/esp32.js` and `supplies/analogue.js` become the board and the supply that were asked for. */
 export function transpileForInterpreter(target: BuildTarget): Plugin {
   return {
@@ -80,8 +83,9 @@ export function transpileForInterpreter(target: BuildTarget): Plugin {
       const shownPath = relative(process.cwd(), path);
       const faults = nonAsciiTexts(ts.createSourceFile(path, code, ts.ScriptTarget.ES2022, true), shownPath);
       if (faults.length > 0) this.error(faults.join('\n'));
-      const source =
-        basename(path) === 'build-info.ts' ? code.replace('built from sources', () => versionText(target)) : code;
+      const source = code
+        .replace("'built from sources'", () => `'${versionText(target)}'`)
+        .replace(SET_BY_HAND, () => `return ${String(target.supply === 'by-hand')};`);
       const output = ts.transpileModule(source, {
         fileName: path,
         transformers: { before: [arrowsForFunctions] },

@@ -13,7 +13,10 @@ const SHORT_BOOTS_MAX = 3;
 export const CLEAN_MINUTE_MS = 60000;
 const GUARD_MS = 1000;
 
-/** What ended the last boot; unknown when it did not live through a minute and nothing was noted. A power cut after that is no fault. */
+/**
+ * What ended the last boot; unknown when it did not live through a minute and nothing was noted. A power cut after that is no fault.
+ * @onceAtBoot
+ */
 export function lastBootEnd(row: readonly number[]): BootEnd {
   const noted = row[KeptColumn.lastEnd] as BootEnd;
   return noted || row[KeptColumn.shortBoots]! < 2 ? noted : BootEnd.unknown;
@@ -28,7 +31,10 @@ export function noteBoot(kept: KeptRow, end: BootEnd): void {
   }
 }
 
-/** True: the boots before this one ended too soon, and this one only stands by. Its own clean minute lets the next one run again. */
+/**
+ * True: the boots before this one ended too soon, and this one only stands by. Its own clean minute lets the next one run again.
+ * @onceAtBoot
+ */
 export function standsBy(board: Board, kept: KeptRow): boolean {
   if (kept.row[KeptColumn.shortBoots]! <= SHORT_BOOTS_MAX) return false;
   print(

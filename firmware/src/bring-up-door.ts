@@ -17,6 +17,7 @@ export type DoneStep = [number, number, number];
  * Tells the dashboard what was done in bring-up, and puts `bringUp` on the console. It answers why it will not go, or what it does;
  * with `isOnlyAsked` it only says why it would not, or nothing: so `flash` finds out whether the board may be stopped. Without a loop
  * (a boot that only stands by) nothing keeps it back. `leaving` is called before either: a boot that ends this way ends by no fault.
+ * @onceAtBoot
  */
 export function openBringUpDoor(loop: ControlLoop | undefined, leaving: () => void): void {
   const storage = require('Storage');

@@ -3,7 +3,7 @@
  * fitted, then from the dashboard's signs of life, which set the chip. Asked by the keeper. Records need no time of day: they are
  * ordered by boot and number. It only tells how long a run was without current.
  */
-import { clockChipSeconds, setClockChip } from './drivers/ds3231.js';
+import { clockChipSeconds, clockChipSetter } from './drivers/ds3231.js';
 import type { Board } from './ports.js';
 
 /** A time before this was never set (2023). */
@@ -16,17 +16,19 @@ export interface WallClock {
   seconds(toldSeconds: number): number;
 }
 
+/** @onceAtBoot */
 export function wallClock(board: Board, isChipFitted: boolean): WallClock {
   const chipSeconds = isChipFitted ? clockChipSeconds(board.twoWire) : 0;
   let bootedSeconds = chipSeconds > BELIEVED_SECONDS ? chipSeconds - board.uptimeMs() / 1000 : 0;
-  let isChipSet = !isChipFitted;
+  const setChip = isChipFitted ? clockChipSetter(board.twoWire) : undefined;
+  let isChipSet = false;
   return {
     seconds: function (toldSeconds: number): number {
       const upSeconds = board.uptimeMs() / 1000;
       if (toldSeconds > BELIEVED_SECONDS) {
-        if (!isChipSet && Math.abs(toldSeconds - upSeconds - bootedSeconds) > CHIP_OFF_SECONDS) {
+        if (setChip && !isChipSet && Math.abs(toldSeconds - upSeconds - bootedSeconds) > CHIP_OFF_SECONDS) {
           try {
-            setClockChip(board.twoWire, toldSeconds);
+            setChip(toldSeconds);
           } catch (_) {
             // Not there: the time of day is only lost with the power.
           }

@@ -9,10 +9,10 @@ import { BootEnd, lastBootEnd, noteBoot, standsBy } from './boot-guard.js';
 import { openBringUpDoor } from './bring-up-door.js';
 import { wallClock } from './clock.js';
 import { consoleGuard } from './console.js';
-import { controlLoop, STEP_MS } from './control-loop.js';
+import { type ControlLoop, controlLoop, STEP_MS } from './control-loop.js';
 import { ferroelectricMemory } from './drivers/mb85rc256v.js';
-import { BEAT_MS, keeper } from './keeper.js';
-import { dashboardLink } from './link/dashboard-link.js';
+import { BEAT_MS, type Keeper, keeper } from './keeper.js';
+import { type DashboardLink, dashboardLink } from './link/dashboard-link.js';
 import { openOutbox, VOLATILE_BYTES } from './link/outbox.js';
 import { KeptColumn, openKeptRow } from './memory/kept-row.js';
 import { keptJournal } from './memory/run-journal.js';
@@ -28,7 +28,20 @@ function noteNoFault(): void {
   noteBoot(kept, BootEnd.none);
 }
 
-/** All the rest, in a function of its own so that a boot that only stands by starts none of it. */
+/** Once it is called, the two intervals are all that goes on. */
+function stepAndBeat(loop: ControlLoop, link: DashboardLink, keeping: Keeper): void {
+  // Every callback's exceptions end here: intervals, watches, sockets, datagrams.
+  process.on('uncaughtException', function (why: unknown): void {
+    keeping.fail(BootEnd.callbackThrew, why);
+  });
+  setInterval(function (): void {
+    loop.tick(link.commands);
+    if (keeping.isLost() && loop.failure === undefined) keeping.fail(BootEnd.callbackThrew, 'no beat');
+  }, STEP_MS);
+  setInterval(keeping.beat, BEAT_MS);
+}
+
+/** All the rest, in a function of its own so that a boot that only stands by starts none of it. @onceAtBoot */
 function start(): void {
   const row = kept.row;
   const settings = checkedSettings(board.settingsText(), SUPPLY_KIND, print);
@@ -50,17 +63,7 @@ function start(): void {
   if (lastEnd) loop.tell(EventKind.restartedAfterFault, lastEnd, 0, 0);
   openBringUpDoor(loop, noteNoFault);
   const link = dashboardLink(board, settings, outbox, kept, loop.tell);
-  const keeping = keeper(board, loop, outbox, kept, link, clock, memory.wears, consoleGuard(CONSOLE));
-
-  // Every callback's exceptions end here: intervals, watches, sockets, datagrams.
-  process.on('uncaughtException', function (why: unknown): void {
-    keeping.fail(BootEnd.callbackThrew, why);
-  });
-  setInterval(function (): void {
-    loop.tick(link.commands);
-    if (keeping.isLost() && loop.failure === undefined) keeping.fail(BootEnd.callbackThrew, 'no beat');
-  }, STEP_MS);
-  setInterval(keeping.beat, BEAT_MS);
+  stepAndBeat(loop, link, keeper(board, loop, outbox, kept, link, clock, memory.wears, consoleGuard(CONSOLE)));
 }
 
 if (standsBy(board, kept)) openBringUpDoor(undefined, noteNoFault);

@@ -58,7 +58,7 @@ export function sealedSettings(json: string): string {
   return digits + json;
 }
 
-/** The parsed JSON of a sealed text; undefined when it is damaged or not there. */
+/** The parsed JSON of a sealed text; undefined when it is damaged or not there. @onceAtBoot */
 export function unsealedSettings(text: string | undefined): unknown {
   try {
     const json = text!.substr(CHECK_DIGITS);
@@ -73,6 +73,7 @@ export function unsealedSettings(text: string | undefined): unknown {
 /**
  * Checked settings of the file's text for this build's kind of supply; `report` is told each fault. Example: a missing file gives
  * `areValid` false. A current that the shunt monitor cannot see is no limit: the rig's is lowered to what it can.
+ * @onceAtBoot
  */
 export function checkedSettings(
   text: string | undefined,

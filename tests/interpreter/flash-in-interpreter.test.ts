@@ -83,6 +83,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}flashing the real interpreter 
     const lines: string[] = [];
     const request = {
       boardId: 'LINUX',
+      bootPart: '[1]',
       program: PROGRAM,
       bringUp: BRING_UP,
       settings: 'settings as they are',

@@ -6,7 +6,7 @@
  * Short here. For a simulated week: MEMORY_HOURS=168 npx vitest run tests/interpreter/memory.test.ts
  */
 import { describe, expect, it } from 'vitest';
-import { buildFirmware } from '@bathkeeper/firmware/build';
+import { BOOT_FILE, buildFirmware } from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter, SKIPPED_WITHOUT } from './interpreter-run.js';
 
 /** Our own bound: an ESP32 has some 3,400 variables at least (no published source), and the console and the network need a share. */
@@ -22,12 +22,14 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the memory of the interpreter`
   it.each(['FRAM', 'flash'] as const)(
     'holds the bundle and a run on %s within the budget, and does not grow, neither in a silence nor with the hours',
     async (memory) => {
-      const { code } = await buildFirmware();
+      const { bootPart, program } = await buildFirmware();
       const scenario = `
         ${memory === 'flash' ? 'world.fram.isAbsent = true; world.useFlash();' : ''}
         world.saveSettings();
         var flash = world.realRequire('Storage');
-        flash.write('bundle', ${JSON.stringify(code)});
+        flash.write('${BOOT_FILE}', ${JSON.stringify(bootPart)});
+        world.files['${BOOT_FILE}'] = flash.read('${BOOT_FILE}');
+        flash.write('bundle', ${JSON.stringify(program)});
         process.memory();
         var before = process.memory().usage;
         var measure = function (when) { print('USED ' + when + ' ' + (process.memory().usage - before)); };
@@ -67,7 +69,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the memory of the interpreter`
       const used = run.lines.filter((line) => line.startsWith('USED ')).map((line) => line.split(' '));
       const variables = (when: string): number[] => used.filter((one) => one[1] === when).map((one) => Number(one[2]));
       const said = used.map((one) => one.slice(1).join(' ')).join(', ');
-      console.log(`${memory}, bundle of ${code.length} bytes: ${said}`);
+      console.log(`${memory}, bundle of ${program.length} bytes: ${said}`);
       for (const [, when, count] of used) expect(Number(count), `${when} of ${said}`).toBeGreaterThan(0);
       expect(Math.max(...used.map((one) => Number(one[2]))), said).toBeLessThanOrEqual(BUDGET_VARIABLES);
       const later = variables('later');

@@ -12,7 +12,7 @@ import { Aedes, type AedesPublishPacket, type Client } from 'aedes';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { Command, EventKind } from '@bathkeeper/shared-core/control';
 import { EventColumn, PASSWORD_PROVED, SIGN_OF_LIFE_PROVED, topicOf } from '@bathkeeper/shared-core/messages';
-import { buildFirmware } from '@bathkeeper/firmware/build';
+import { BOOT_FILE, buildFirmware } from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter, SKIPPED_WITHOUT } from './interpreter-run.js';
 
 const CONTROLLER = 'north-bench';
@@ -124,7 +124,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
       probe: { offsetCelsius: 0, measured: 1, rom: '' },
       fitted: { leak: 0, smoke: 0, agitation: 0, filter: 0, level: 0, clock: 0, clips: [] },
     };
-    const { code } = await buildFirmware();
+    const { bootPart, program } = await buildFirmware();
     const powerCut = new AbortController();
     const run = runInInterpreter({
       espruinoBin: ESPRUINO_BIN!,
@@ -132,7 +132,8 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
         await prelude({ clock: 'real', network: 'real' }),
         'world.removeWifi();',
         `world.files['bathkeeper.json'] = ${JSON.stringify(sealed(settings))};`,
-        code,
+        `world.files['${BOOT_FILE}'] = ${JSON.stringify(bootPart)};`,
+        program,
       ],
       timeoutMs: 55_000,
       endsItself: true,

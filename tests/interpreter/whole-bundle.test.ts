@@ -5,7 +5,14 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { buildFirmware, instrumentFunctions, RAN_GLOBAL, type MarkedBundle } from '@bathkeeper/firmware/build';
+import {
+  BOOT_FILE,
+  buildFirmware,
+  instrumentFunctions,
+  programFiles,
+  RAN_GLOBAL,
+  type MarkedBundle,
+} from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter, runInNode, SKIPPED_WITHOUT } from './interpreter-run.js';
 
 const SCENARIOS = ['clean-run', 'ramp', 'troubles', 'link', 'bare-board', 'alive', 'flash'] as const;
@@ -85,10 +92,12 @@ let marked: MarkedBundle;
 async function scriptsOf(scenario: string): Promise<string[]> {
   const text = await readFile(new URL(`./scenarios/${scenario}.js`, import.meta.url), 'utf8');
   const [declaration, ...bundle] = marked.code.split('\n');
+  const files = programFiles(bundle.join('\n'));
   return [
     await prelude({ clock: 'virtual', network: 'memory' }),
     declaration!,
-    `var boot = function () {\n${bundle.join('\n')}\n};`,
+    `world.files['${BOOT_FILE}'] = ${JSON.stringify(files.bootPart)};`,
+    `var boot = function () {\n${files.program}\n};`,
     text,
     REPORT,
   ];

@@ -12,6 +12,7 @@ import { BUS_HERTZ } from '../supplies/analogue.js';
 const WATCHDOG_SECONDS = 30;
 const NETWORK_RETRY_MS = 20000;
 
+/** @onceAtBoot */
 export function openBoard(): Board {
   [D19, D18, D25, D26, D2].map(function (output: Pin): void {
     output.write(false);

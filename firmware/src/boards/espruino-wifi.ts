@@ -13,6 +13,7 @@ import { BUS_HERTZ } from '../supplies/analogue.js';
 const WATCHDOG_SECONDS = 26;
 const NETWORK_RETRY_MS = 30000;
 
+/** @onceAtBoot */
 export function openBoard(): Board {
   [B14, B13, B15, B10, B1].map(function (output: Pin): void {
     output.write(false);

@@ -41,19 +41,26 @@ interface Button {
  * Pulses of a magnet or a notch, counted by the edges' own times, which stay right while the program is held up: a rising edge counts
  * when the level had stood for 25 ms, so that a contact that bounces counts once, at either end of a pulse.
  */
+function countEdge(rotation: Rotation, isRising: boolean, nowMs: number, stoodMs: number): void {
+  if (isRising && stoodMs >= DEBOUNCE_MS) {
+    if (rotation.pulses) rotation.periodMs = nowMs - rotation.seenMs;
+    rotation.seenMs = nowMs;
+    rotation.pulses++;
+  }
+}
+
+/**
+ * Counts the pulses on a pin from now on.
+ * @onceAtBoot
+ */
 export function rotationSensor(pin: Pin, bootedAt: number): Rotation {
   const rotation: Rotation = { pulses: 0, periodMs: 0, seenMs: -1e7 };
   let edgeMs = -1e7;
   setWatch(
     function (edge: WatchEvent): void {
       const nowMs = Math.round((edge.time - bootedAt) * 1000);
-      const stoodMs = nowMs - edgeMs;
+      countEdge(rotation, edge.state, nowMs, nowMs - edgeMs);
       edgeMs = nowMs;
-      if (edge.state && stoodMs >= DEBOUNCE_MS) {
-        if (rotation.pulses) rotation.periodMs = nowMs - rotation.seenMs;
-        rotation.seenMs = nowMs;
-        rotation.pulses++;
-      }
     },
     pin,
     { repeat: true, edge: 'both' },
@@ -61,6 +68,44 @@ export function rotationSensor(pin: Pin, bootedAt: number): Rotation {
   return rotation;
 }
 
+/** True once, after the button was held down. */
+function isHeld(button: Button, nowMs: number): boolean {
+  if (!button.downMs) return false;
+  const isDown = !button.pin.read();
+  if (isDown && nowMs - button.downMs < HELD_MS) return false;
+  button.downMs = 0;
+  return isDown;
+}
+
+function readContacts(
+  inputs: Inputs,
+  pins: ContactPins,
+  start: Button,
+  stop: Button,
+  reset: Button,
+  nowMs: number,
+): void {
+  inputs.alertLatchOpen = !pins.latch.read();
+  inputs.contactorClosed = pins.feedback.read();
+  inputs.emergencyStopPressed = !pins.emergencyStop.read();
+  inputs.startPressed = start.isPressed;
+  // A stop also counts as long as it is held: its watch may have been lost.
+  inputs.stopPressed = stop.isPressed || !stop.pin.read();
+  inputs.resetPressed = reset.isPressed;
+  inputs.startHeld = isHeld(start, nowMs);
+  inputs.resetHeld = isHeld(reset, nowMs);
+  start.isPressed = stop.isPressed = reset.isPressed = false;
+}
+
+function readWatchers(inputs: Inputs, watchers: WatcherPins, fitted: FittedContacts): void {
+  inputs.leakSeen = fitted.leak && !watchers.leak.read();
+  inputs.smokeSeen = fitted.smoke && !watchers.smoke.read();
+  inputs.agitationStopped = fitted.agitation && !watchers.agitation.read();
+  inputs.filterStopped = fitted.filter && !watchers.filter.read();
+  inputs.liquidLow = fitted.level && !watchers.level.read();
+}
+
+/** Sets the pins up. @onceAtBoot */
 export function bathContacts(
   pins: ContactPins,
   watchers: WatcherPins,
@@ -79,17 +124,6 @@ export function bathContacts(
       { repeat: true, edge: 'falling', debounce: DEBOUNCE_MS },
     );
     return button;
-  };
-  /** True once, after the button was held down. */
-  const isHeld = function (button: Button): boolean {
-    if (!button.downMs) return false;
-    if (button.pin.read()) {
-      button.downMs = 0;
-      return false;
-    }
-    if (uptimeMs() - button.downMs < HELD_MS) return false;
-    button.downMs = 0;
-    return true;
   };
   const start = buttonOn(pins.start);
   const stop = buttonOn(pins.stop);
@@ -110,24 +144,11 @@ export function bathContacts(
 
   return {
     read: function (inputs: Inputs): void {
-      inputs.alertLatchOpen = !pins.latch.read();
-      inputs.contactorClosed = pins.feedback.read();
-      inputs.emergencyStopPressed = !pins.emergencyStop.read();
-      inputs.startPressed = start.isPressed;
-      // A stop also counts as long as it is held: its watch may have been lost.
-      inputs.stopPressed = stop.isPressed || !stop.pin.read();
-      inputs.resetPressed = reset.isPressed;
-      inputs.startHeld = isHeld(start);
-      inputs.resetHeld = isHeld(reset);
+      readContacts(inputs, pins, start, stop, reset, uptimeMs());
       inputs.rotationPulses = rotation.pulses;
-      start.isPressed = stop.isPressed = reset.isPressed = false;
     },
     readWatchers: function (inputs: Inputs, fitted: FittedContacts): void {
-      inputs.leakSeen = fitted.leak && !watchers.leak.read();
-      inputs.smokeSeen = fitted.smoke && !watchers.smoke.read();
-      inputs.agitationStopped = fitted.agitation && !watchers.agitation.read();
-      inputs.filterStopped = fitted.filter && !watchers.filter.read();
-      inputs.liquidLow = fitted.level && !watchers.level.read();
+      readWatchers(inputs, watchers, fitted);
     },
   };
 }

@@ -13,7 +13,7 @@ const REGISTERS = 7;
 /** Where a time's text has what the registers hold in turn: second, minute, hour, (weekday: any), day, month, year. */
 const PLACES = [17, 14, 11, 8, 8, 5, 2];
 
-/** Seconds since 1970, or 0 when the chip does not answer or does not know. */
+/** Seconds since 1970, or 0 when the chip does not answer or does not know. @onceAtBoot */
 export function clockChipSeconds(bus: TwoWireBus): number {
   try {
     bus.writeTo(ADDRESS, STATUS);
@@ -31,15 +31,20 @@ export function clockChipSeconds(bus: TwoWireBus): number {
   }
 }
 
-/** Sets the chip, and with it its oscillator's flag. Throws when it does not answer. */
-export function setClockChip(bus: TwoWireBus, seconds: number): void {
-  const text = new Date(seconds * 1000).toISOString();
-  bus.writeTo(
-    ADDRESS,
-    0,
-    PLACES.map(function (place: number): number {
-      return parseInt(text.substr(place, 2), 16);
-    }),
-  );
-  bus.writeTo(ADDRESS, STATUS, 0);
+/**
+ * What sets the chip, and with it its oscillator's flag; it throws when it does not answer.
+ * @onceAtBoot
+ */
+export function clockChipSetter(bus: TwoWireBus): (seconds: number) => void {
+  return function (seconds: number): void {
+    const text = new Date(seconds * 1000).toISOString();
+    bus.writeTo(
+      ADDRESS,
+      0,
+      PLACES.map(function (place: number): number {
+        return parseInt(text.substr(place, 2), 16);
+      }),
+    );
+    bus.writeTo(ADDRESS, STATUS, 0);
+  };
 }

@@ -12,9 +12,17 @@ const TEXT_MAX = 512;
 /** The proof of a text, as 64 lower-case hexadecimal digits. */
 export type Prove = (text: string) => string;
 
+function hexDigits(digest: ArrayBuffer): string {
+  const bytes = new Uint8Array(digest);
+  let digits = '';
+  for (let i = 0; i < bytes.length; i++) digits += (256 + bytes[i]!).toString(16).substr(1);
+  return digits;
+}
+
 /**
  * A prover for a secret of 64 hexadecimal digits. Both paddings of the key are made once; each proof then takes two digests.
  * Example (RFC 4231, test case 2, its key as digits): `prover(key)('what do ya want for nothing?')` begins with `5bdcc146`.
+ * @onceAtBoot
  */
 export function prover(secret: string): Prove {
   const sha256 = require('crypto').SHA256;
@@ -26,10 +34,7 @@ export function prover(secret: string): Prove {
     outer += String.fromCharCode(byte ^ 0x5c);
   }
   return function (text: string): string {
-    const bytes = new Uint8Array(sha256(outer + E.toString(new Uint8Array(sha256(inner + text)))));
-    let digits = '';
-    for (let i = 0; i < bytes.length; i++) digits += (256 + bytes[i]!).toString(16).substr(1);
-    return digits;
+    return hexDigits(sha256(outer + E.toString(new Uint8Array(sha256(inner + text)))));
   };
 }
 

@@ -34,12 +34,14 @@ const RIGHT_SUM = 0x2144df1c;
 /** CRC-32 of a cell of ones, as an erase leaves it. */
 const BLANK_SUM = 1782286881;
 
-function wordsOf(content: Uint8Array): Uint32Array {
-  return new Uint32Array(content.buffer);
-}
-
-/** The memory, or undefined where the board has no area for it. Throws when a page cannot be erased or does not keep what is written. */
+/**
+ * The memory, or undefined where the board has no area for it. Throws when a page cannot be erased or does not keep what is written.
+ * @onceAtBoot
+ */
 export function flashMemory(flash: FlashModule): BlockMemory | undefined {
+  const wordsOf = function (content: Uint8Array): Uint32Array {
+    return new Uint32Array(content.buffer);
+  };
   let base = 0;
   /** Where each block's newest cell is: page * CELLS + cell. */
   const places = new Uint16Array(BLOCKS).fill(NONE);
@@ -155,10 +157,12 @@ export function flashMemory(flash: FlashModule): BlockMemory | undefined {
 
 /** Flash, or RAM of so many bytes where there is none that keeps. */
 export function memoryInPlaceOfFram(volatileBytes: number): BlockMemory {
+  let memory: BlockMemory | undefined;
   try {
-    return flashMemory(require('Flash')) || volatileMemory(volatileBytes);
+    const flash = require('Flash');
+    memory = flashMemory(flash);
   } catch (_) {
     // A build without the module, or flash that is worn.
-    return volatileMemory(volatileBytes);
   }
+  return memory || volatileMemory(volatileBytes);
 }

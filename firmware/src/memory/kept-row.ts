@@ -47,7 +47,18 @@ export interface KeptRow {
   keep(): void;
 }
 
-/** Counts this boot. A memory that does not hold our row is wiped first, so that nothing of another life is taken for ours. */
+/** Counted only when it was written: until then the same place is tried again, never the one that holds the last good row. */
+function keepRow(memory: BlockMemory, kept: { row: number[]; generation: number }): void {
+  const next = kept.generation + 1;
+  kept.row[KeptColumn.generation] = next;
+  memory.write((next & 1) * ROW_BYTES, packedRow(WIDTHS, kept.row));
+  kept.generation = next;
+}
+
+/**
+ * Counts this boot. A memory that does not hold our row is wiped first, so that nothing of another life is taken for ours.
+ * @onceAtBoot
+ */
 export function openKeptRow(memory: BlockMemory, randomBits: () => number): KeptRow {
   let newest: number[] | undefined;
   // Each place is read more than once: a glitch on the wires must not cost the night that waits here.
@@ -63,15 +74,15 @@ export function openKeptRow(memory: BlockMemory, randomBits: () => number): Kept
     newest[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
   }
   const row = newest;
-  let generation = row[KeptColumn.generation]!;
-  const keep = function (): void {
-    // Counted only when it was written: until then the same place is tried again, never the one that holds the last good row.
-    row[KeptColumn.generation] = generation + 1;
-    memory.write((row[KeptColumn.generation]! & 1) * ROW_BYTES, packedRow(WIDTHS, row));
-    generation++;
+  const kept = {
+    row: row,
+    generation: row[KeptColumn.generation]!,
+    keep: function (): void {
+      keepRow(memory, kept);
+    },
   };
   row[KeptColumn.boot]!++;
   if (row[KeptColumn.shortBoots]! < SHORT_BOOTS_COUNTED) row[KeptColumn.shortBoots]!++;
-  keep();
-  return { row: row, keep: keep };
+  kept.keep();
+  return kept;
 }

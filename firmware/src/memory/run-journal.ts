@@ -9,7 +9,7 @@ import { recipeOfRow } from './recipe-row.js';
 /** The recipe's columns are kept in thousandths. */
 const SCALE = 1000;
 
-/** What was kept before this boot; of a memory that was just wiped: idle, run 0. */
+/** What was kept before this boot; of a memory that was just wiped: idle, run 0. @onceAtBoot */
 export function keptJournal(row: readonly number[]): RunJournal {
   return {
     phase: row[KeptColumn.phase] as Phase,

@@ -5,8 +5,8 @@
  */
 import { Condition } from './codes.js';
 import { isLive, Phase } from './phase.js';
-import { NOTED_PLACES, type RunState, tell } from './run-state.js';
-import { EventKind, type Inputs, SupplyKind } from './signals.js';
+import { isSetByHand, NOTED_PLACES, type RunState, tell } from './run-state.js';
+import { EventKind, type Inputs } from './signals.js';
 
 /** What a condition does while it stands, mildest first; of all that stand, the worst is done. */
 export const Reaction = {
@@ -41,65 +41,71 @@ const EVERYWHERE = 1;
 /** Not cleared by itself: a person at the bath has to press start (which leaves the hold) or reset, with the cause gone. */
 const BY_PRESS = 2;
 
-/** A row for each code, in their order. Delays and fractions are the defaults of our own practice; where no source is named there is none. */
-// prettier-ignore
-export const conditionRows = new Int32Array([
-  /* currentHigh */          Reaction.hold, 2000, 5000, 0,
-  /* currentVeryHigh */      Reaction.trip, 400, 1000, EVERYWHERE,
-  /* alertLatch */           Reaction.trip, 0, 0, 0,
-  /* monitorSilent */        Reaction.trip, 1000, 1000, 0,
-  /* monitorChanged */       Reaction.trip, 1000, 1000, 0,
-  /* monitorClipped */       Reaction.trip, 1000, 1000, 0,
-  // 60 s off-delay: a usual start value for temperatures (from memory: alarm practice after ISA-18.2, EEMUA 191)
-  /* bathWarm */             Reaction.warn, 30000, 60000, 0,
-  /* bathHot */              Reaction.hold, 30000, 60000, 0,
-  /* bathOverheated */       Reaction.trip, 30000, 60000, 0,
-  /* probeFault */           Reaction.warn, 30000, 10000, 0,
-  /* probeFaultLong */       Reaction.hold, 600000, 10000, 0,
-  // the off-delay lets one lonely pulse of a jammed shaft not count as turning
-  /* rotationStopped */      Reaction.warn, 0, 30000, 0,
-  /* rotationStoppedLong */  Reaction.derate, 0, 30000, 40,
-  /* emergencyStop */        Reaction.trip, 0, 0, 0,
-  /* contactorDropped */     Reaction.trip, 0, 0, 0,
-  /* restartedInRun */       Reaction.trip, 0, 0, 0, // raised by restoreRun
-  /* chargeReached */        Reaction.finish, 0, 0, 0,
-  /* longestRun */           Reaction.finishNow, 0, 0, 0,
-  /* contactorContradicts */ Reaction.trip, 3000, 1000, EVERYWHERE,
-  /* currentOutsideBand */   Reaction.warn, 10000, 10000, 0, // on-delay of a supply set by hand: see onDelayMs
-  // The film needs time at a low current to dissolve; too early a return would only bring it back.
-  /* anodePassivating */     Reaction.derate, 10000, 1800000, 50,
-  /* contactLost */          Reaction.hold, 3000, 1000, BY_PRESS,
-  /* shortCircuit */         Reaction.trip, 1000, 1000, 0,
-  /* reverseCurrent */       Reaction.trip, 400, 1000, 0,
-  /* senseImplausible */     Reaction.trip, 1000, 1000, 0,
-  /* bathWillOverheat */     Reaction.warn, 30000, 60000, 0,
-  /* bathCold */             Reaction.derate, 300000, 60000, 50,
-  /* probeStuck */           Reaction.warn, 0, 0, 0, // its hour is counted by the look, as only time with current counts
-  /* probeStuckLong */       Reaction.hold, 0, 0, 0,
-  /* clipHot */              Reaction.warn, 10000, 60000, 0,
-  /* clipOverheated */       Reaction.trip, 10000, 60000, 0,
-  /* rotationGivenUp */      Reaction.warn, 0, 0, 0,
-  /* rotationSlow */         Reaction.warn, 60000, 30000, 0,
-  /* leak */                 Reaction.trip, 2000, 10000, EVERYWHERE,
-  /* smoke */                Reaction.trip, 2000, 10000, EVERYWHERE,
-  /* agitationStopped */     Reaction.derate, 2000, 10000, 50,
-  /* filterStopped */        Reaction.derate, 2000, 10000, 50,
-  /* liquidLow */            Reaction.hold, 10000, 10000, 0,
-  /* currentDoesNotFall */   Reaction.trip, 5000, 1000, EVERYWHERE,
-  /* longestPhase */         Reaction.warn, 0, 0, 0,
-  /* longestDerate */        Reaction.hold, 0, 0, 0,
-  /* longestHold */          Reaction.warn, 0, 0, 0,
-  /* notAcknowledged */      Reaction.warn, 0, 0, EVERYWHERE,
-  /* dashboardUnseen */      Reaction.note, 0, 0, 0,
-  /* supplyFault */          Reaction.warn, 5000, 5000, 0,
-  /* voltageHigh */          Reaction.trip, 2000, 1000, 0,
-  /* memoryFault */          Reaction.warn, 30000, 10000, 0,
-  /* rampWaiting */          Reaction.note, 0, 10000, 0,
-  /* contactWeakInStart */   Reaction.warn, 0, 0, 0, // its delays are the ramp watch's own
-  /* noCurrentAtStart */     Reaction.trip, 0, 0, 0,
-  /* polarityReversed */     Reaction.trip, 400, 1000, 0,
-  /* alertLatchNotOpening */ Reaction.warn, 0, 0, EVERYWHERE,
-]);
+/**
+ * A row for each code, in their order. Delays and fractions are the defaults of our own practice; where no source is named there is none.
+ * @onceAtBoot
+ */
+function tableOfConditions(): Int32Array {
+  // prettier-ignore
+  return new Int32Array([
+    /* currentHigh */          Reaction.hold, 2000, 5000, 0,
+    /* currentVeryHigh */      Reaction.trip, 400, 1000, EVERYWHERE,
+    /* alertLatch */           Reaction.trip, 0, 0, 0,
+    /* monitorSilent */        Reaction.trip, 1000, 1000, 0,
+    /* monitorChanged */       Reaction.trip, 1000, 1000, 0,
+    /* monitorClipped */       Reaction.trip, 1000, 1000, 0,
+    // 60 s off-delay: a usual start value for temperatures (from memory: alarm practice after ISA-18.2, EEMUA 191)
+    /* bathWarm */             Reaction.warn, 30000, 60000, 0,
+    /* bathHot */              Reaction.hold, 30000, 60000, 0,
+    /* bathOverheated */       Reaction.trip, 30000, 60000, 0,
+    /* probeFault */           Reaction.warn, 30000, 10000, 0,
+    /* probeFaultLong */       Reaction.hold, 600000, 10000, 0,
+    // the off-delay lets one lonely pulse of a jammed shaft not count as turning
+    /* rotationStopped */      Reaction.warn, 0, 30000, 0,
+    /* rotationStoppedLong */  Reaction.derate, 0, 30000, 40,
+    /* emergencyStop */        Reaction.trip, 0, 0, 0,
+    /* contactorDropped */     Reaction.trip, 0, 0, 0,
+    /* restartedInRun */       Reaction.trip, 0, 0, 0, // raised by restoreRun
+    /* chargeReached */        Reaction.finish, 0, 0, 0,
+    /* longestRun */           Reaction.finishNow, 0, 0, 0,
+    /* contactorContradicts */ Reaction.trip, 3000, 1000, EVERYWHERE,
+    /* currentOutsideBand */   Reaction.warn, 10000, 10000, 0, // on-delay of a supply set by hand: see onDelayMs
+    // The film needs time at a low current to dissolve; too early a return would only bring it back.
+    /* anodePassivating */     Reaction.derate, 10000, 1800000, 50,
+    /* contactLost */          Reaction.hold, 3000, 1000, BY_PRESS,
+    /* shortCircuit */         Reaction.trip, 1000, 1000, 0,
+    /* reverseCurrent */       Reaction.trip, 400, 1000, 0,
+    /* senseImplausible */     Reaction.trip, 1000, 1000, 0,
+    /* bathWillOverheat */     Reaction.warn, 30000, 60000, 0,
+    /* bathCold */             Reaction.derate, 300000, 60000, 50,
+    /* probeStuck */           Reaction.warn, 0, 0, 0, // its hour is counted by the look, as only time with current counts
+    /* probeStuckLong */       Reaction.hold, 0, 0, 0,
+    /* clipHot */              Reaction.warn, 10000, 60000, 0,
+    /* clipOverheated */       Reaction.trip, 10000, 60000, 0,
+    /* rotationGivenUp */      Reaction.warn, 0, 0, 0,
+    /* rotationSlow */         Reaction.warn, 60000, 30000, 0,
+    /* leak */                 Reaction.trip, 2000, 10000, EVERYWHERE,
+    /* smoke */                Reaction.trip, 2000, 10000, EVERYWHERE,
+    /* agitationStopped */     Reaction.derate, 2000, 10000, 50,
+    /* filterStopped */        Reaction.derate, 2000, 10000, 50,
+    /* liquidLow */            Reaction.hold, 10000, 10000, 0,
+    /* currentDoesNotFall */   Reaction.trip, 5000, 1000, EVERYWHERE,
+    /* longestPhase */         Reaction.warn, 0, 0, 0,
+    /* longestDerate */        Reaction.hold, 0, 0, 0,
+    /* longestHold */          Reaction.warn, 0, 0, 0,
+    /* notAcknowledged */      Reaction.warn, 0, 0, EVERYWHERE,
+    /* dashboardUnseen */      Reaction.note, 0, 0, 0,
+    /* supplyFault */          Reaction.warn, 5000, 5000, 0,
+    /* voltageHigh */          Reaction.trip, 2000, 1000, 0,
+    /* memoryFault */          Reaction.warn, 30000, 10000, 0,
+    /* rampWaiting */          Reaction.note, 0, 10000, 0,
+    /* contactWeakInStart */   Reaction.warn, 0, 0, 0, // its delays are the ramp watch's own
+    /* noCurrentAtStart */     Reaction.trip, 0, 0, 0,
+    /* polarityReversed */     Reaction.trip, 400, 1000, 0,
+    /* alertLatchNotOpening */ Reaction.warn, 0, 0, EVERYWHERE,
+  ]);
+}
+export const conditionRows = tableOfConditions();
 
 /** True while the condition stands. */
 export function isRaised(state: RunState, condition: Condition): boolean {
@@ -109,7 +115,7 @@ export function isRaised(state: RunState, condition: Condition): boolean {
 /** What the condition does with this supply: what a person has to set by hand cannot be lowered from here. */
 export function reactionOf(state: RunState, condition: Condition): Reaction {
   const reaction = conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.reaction]! as Reaction;
-  if (state.supplyKind === SupplyKind.byHand) {
+  if (isSetByHand(state)) {
     if (reaction === Reaction.derate) return Reaction.warn;
     if (reaction === Reaction.hold) return Reaction.trip;
   }
@@ -118,7 +124,7 @@ export function reactionOf(state: RunState, condition: Condition): Reaction {
 
 /** A person needs time to set a new current by hand. */
 function onDelayMs(state: RunState, condition: Condition): number {
-  return condition === Condition.currentOutsideBand && state.supplyKind === SupplyKind.byHand
+  return condition === Condition.currentOutsideBand && isSetByHand(state)
     ? 120000
     : conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.onDelayMs]!;
 }

@@ -29,6 +29,7 @@ export function journalOf(state: RunState): RunJournal {
  * not exist: trip, with `Condition.restartedInRun` raised; the events of the first step tell of both. Charge and time are kept, the
  * contactor stays open.
  * Whoever reads the journal has proven its check byte before.
+ * @onceAtBoot
  */
 export function restoreRun(state: RunState, journal: RunJournal): void {
   state.runNumber = journal.runNumber;

@@ -11,10 +11,10 @@ import { beginPolarity, polarityIsProven } from './polarity.js';
 import { hearRampButtons, liftLowering } from './ramp-tells.js';
 import { beginRamp, leaveRamp } from './ramp-watch.js';
 import type { Recipe } from './recipe.js';
-import { NO_CEILING, type RunState, tell } from './run-state.js';
+import { isSetByHand, NO_CEILING, type RunState, tell } from './run-state.js';
 import { setSecondMeans } from './second-means.js';
 import { rampSecondsFrom, setCeiling } from './set-point.js';
-import { Command, EventKind, type Inputs, SupplyKind } from './signals.js';
+import { Command, EventKind, type Inputs } from './signals.js';
 
 export function isReadyOrLive(phase: Phase): boolean {
   return phase === Phase.ready || isLive(phase);
@@ -102,7 +102,7 @@ function startRun(state: RunState, recipe: Recipe): void {
 /** The aim, or the longest time, is reached. What is set by hand cannot be lowered from here, so there it ends. Out of a hold nothing rises. */
 function finish(state: RunState, recipe: Recipe): void {
   const heldAtAmps = state.heldAtAmps;
-  if (state.supplyKind === SupplyKind.byHand) endRun(state, spentBy(state, recipe));
+  if (isSetByHand(state)) endRun(state, spentBy(state, recipe));
   else enter(state, Phase.finish, recipe.finishSeconds);
   state.heldAtAmps = heldAtAmps;
   setCeiling(state);
@@ -144,10 +144,7 @@ function moveLive(state: RunState, recipe: Recipe, inputs: Inputs, stopIsAsked: 
     finish(state, recipe);
   } else if (
     (canEase && worst === Reaction.hold) ||
-    (inputs.command === Command.hold &&
-      phase !== Phase.hold &&
-      worst !== Reaction.finishNow &&
-      state.supplyKind !== SupplyKind.byHand)
+    (inputs.command === Command.hold && phase !== Phase.hold && worst !== Reaction.finishNow && !isSetByHand(state))
   ) {
     enterHold(state, recipe);
   } else if (canEase && worst === Reaction.finish) {

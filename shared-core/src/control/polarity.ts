@@ -3,8 +3,8 @@
  * Called by the supervisor in each step of the phase polarity. Changes no phase; what is wrong becomes a condition.
  */
 import type { Recipe } from './recipe.js';
-import type { RunState } from './run-state.js';
-import { type Inputs, SupplyKind } from './signals.js';
+import { isSetByHand, type RunState } from './run-state.js';
+import type { Inputs } from './signals.js';
 
 /** Our own practice, no source. A person who sets the supply by hand needs longer. */
 const PROVEN_MS = 1000;
@@ -35,7 +35,7 @@ export function watchPolarity(state: RunState, inputs: Inputs): void {
   if (!isFlowing) state.currentProvenSinceMs = NaN;
   else if (isNaN(state.currentProvenSinceMs)) state.currentProvenSinceMs = state.clockMs;
   state.polarityIsWrong = inputs.currentAmps <= WRONG_WAY_AMPS;
-  const waitMs = state.supplyKind === SupplyKind.byHand ? NO_CURRENT_BY_HAND_MS : NO_CURRENT_MS;
+  const waitMs = isSetByHand(state) ? NO_CURRENT_BY_HAND_MS : NO_CURRENT_MS;
   state.startHasNoCurrent = !isFlowing && state.clockMs - state.phaseSinceMs >= waitMs;
 }
 

@@ -34,6 +34,7 @@ export interface RampProgress {
   wellSinceMs: number;
 }
 
+/** @onceAtBoot */
 export function createRampProgress(): RampProgress {
   return {
     doneMs: 0,

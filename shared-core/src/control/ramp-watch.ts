@@ -7,9 +7,9 @@ import { Phase } from './phase.js';
 import { polarityAmps } from './polarity.js';
 import { RampState } from './ramp-progress.js';
 import type { Recipe, RigLimits } from './recipe.js';
-import { NO_CEILING, type RunState } from './run-state.js';
+import { isSetByHand, NO_CEILING, type RunState } from './run-state.js';
 import { rampSecondsFrom, setCeiling, setPointAmps } from './set-point.js';
-import { type Inputs, SupplyKind } from './signals.js';
+import type { Inputs } from './signals.js';
 
 /** All of these are our own practice, no source. Below this current nothing is said about resistance. */
 const SEEN_AMPS = 0.1;
@@ -37,7 +37,7 @@ const COUNTED_MS_MAX = 20000;
 
 /** Each step: what goes on comes nearer to its end. By hand only what was set counts. */
 export function countRamp(state: RunState, elapsedMs: number): void {
-  if (state.rampState === RampState.goesOn && (state.askedIsSet || state.supplyKind !== SupplyKind.byHand)) {
+  if (state.rampState === RampState.goesOn && (state.askedIsSet || !isSetByHand(state))) {
     state.ramp.doneMs += Math.min(COUNTED_MS_MAX, elapsedMs) * state.ramp.pace;
   }
 }
@@ -79,7 +79,7 @@ function resistanceRatio(state: RunState, inputs: Inputs): number {
 /** Less current, so that a bad contact does not burn. What is set by hand cannot be lowered from here: it only waits. */
 function backOff(state: RunState, recipe: Recipe, currentAmps: number): void {
   state.ramp.losingSinceMs = state.clockMs;
-  if (state.supplyKind === SupplyKind.byHand) return;
+  if (isSetByHand(state)) return;
   const lowAmps = Math.max(polarityAmps(recipe), BACKED_OFF * currentAmps);
   state.backedOffToAmps = Math.min(lowAmps, state.backedOffToAmps, state.commandedAmps);
   setCeiling(state);
@@ -129,7 +129,7 @@ export function watchRamp(state: RunState, inputs: Inputs, limits: RigLimits, re
   state.rampBacksOff = isBackingOff;
   state.rampWaits = isElectric && !isBackingOff;
   // By hand the person's own time to set it is counted apart.
-  const waits = isElectric || (isBehind && state.supplyKind !== SupplyKind.byHand);
+  const waits = isElectric || (isBehind && !isSetByHand(state));
   state.rampState = isBackingOff
     ? RampState.backsOff
     : ramp.isPaused

@@ -136,7 +136,10 @@ export interface RunState {
 /** A ceiling that no current reaches. */
 export const NO_CEILING = 1e9;
 
-/** The supervisor as it is at power-up: idle, nothing permitted. Without a kind the supply is one that can be set from here. */
+/**
+ * The supervisor as it is at power-up: idle, nothing permitted. Without a kind the supply is one that can be set from here.
+ * @onceAtBoot
+ */
 export function createRunState(supplyKind?: SupplyKind): RunState {
   // The interpreter walks an object's fields one by one: those of every step come first.
   return {
@@ -219,6 +222,11 @@ export function createRunState(supplyKind?: SupplyKind): RunState {
     askedAmps: 0,
     askedIsSet: false,
   };
+}
+
+/** A person sets the supply: nothing can be lowered from here. (The bundle holds the answer for its one kind of supply.) */
+export function isSetByHand(state: RunState): boolean {
+  return state.supplyKind === SupplyKind.byHand;
 }
 
 /** Starts a new list of events once the old one was there to be read. Every act on the state begins with it. */

@@ -33,6 +33,7 @@ export interface Spans {
   voltsAmps: number;
 }
 
+/** @onceAtBoot */
 export function createSpans(): Spans {
   return {
     lookedAtMs: 0,

@@ -21,10 +21,10 @@ import { lower } from './ramp-tells.js';
 import { countRamp, watchRamp } from './ramp-watch.js';
 import { recipeFault } from './recipe-check.js';
 import type { Recipe, RigLimits } from './recipe.js';
-import { forgetOldEvents, NO_CEILING, type RunState, tell } from './run-state.js';
+import { isSetByHand, forgetOldEvents, NO_CEILING, type RunState, tell } from './run-state.js';
 import { judgeSecondMeans } from './second-means.js';
 import { setPointAmps } from './set-point.js';
-import { Command, EventKind, type Inputs, SupplyKind } from './signals.js';
+import { Command, EventKind, type Inputs } from './signals.js';
 import { lookEachSecond } from './slow-looks.js';
 
 /** A step down of the set-point is forgiven for this long before the measured current is judged against it. */
@@ -47,7 +47,7 @@ function setOutputs(state: RunState, inputs: Inputs, limits: RigLimits): void {
   const phase = state.phase;
   const clockMs = state.clockMs;
   let setPoint = recipe ? setPointAmps(recipe, phase, state.ramp.doneMs / 1000, state.rampFromAmps) : 0;
-  if (recipe && state.supplyKind === SupplyKind.byHand) setPoint = askedByHand(state, inputs, recipe, setPoint);
+  if (recipe && isSetByHand(state)) setPoint = askedByHand(state, inputs, recipe, setPoint);
   // Hold and finish are low already, and copper that is left with too little current loses its bond to the next layer.
   state.derateFraction = phase < Phase.finish ? state.standingFraction : 1;
   state.commandedAmps = Math.min(setPoint, state.ceilingAmps) * state.derateFraction;
@@ -96,7 +96,7 @@ function answer(state: RunState, inputs: Inputs, phaseBefore: Phase): void {
   if (command === Command.recipe) return;
   if (command === Command.stop) answered = isReadyOrLive(phaseBefore) ? 0 : 1;
   else if (command === Command.hold || command === Command.lower) {
-    if (state.supplyKind === SupplyKind.byHand) answered = 4;
+    if (isSetByHand(state)) answered = 4;
     else if (command === Command.lower) answered = lower(state, state.recipe, inputs.lowerToAmps);
     else answered = state.phase === Phase.hold ? 0 : 1;
   } else if (command !== Command.acknowledge) answered = 3;

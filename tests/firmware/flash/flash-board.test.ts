@@ -9,7 +9,13 @@ import { sealedBoardSettings, simulatedBoardSettings } from '@bathkeeper/firmwar
 import { StandInBoard } from './stand-in-port.js';
 
 const program = `global.bringUp=function(){return ""};${'var a="quoted \\\\ and \\n";'.repeat(300)}`;
-const request: FlashRequest = { boardId: 'ESP32', program, bringUp: 'print("bring-up")', say: () => undefined };
+const request: FlashRequest = {
+  boardId: 'ESP32',
+  bootPart: '[1]',
+  program,
+  bringUp: 'print("bring-up")',
+  say: () => undefined,
+};
 /** Time passes when nothing else happens any more. */
 const soon = (): Promise<void> =>
   new Promise((resolve) => {
@@ -21,10 +27,11 @@ function flashed(board: StandInBoard, changes: Partial<FlashRequest> = {}): Prom
 }
 
 describe('flashing', () => {
-  it('writes both programs, byte for byte, the one that starts by itself last, and starts it', async () => {
+  it('writes the programs and what runs once at boot, byte for byte, the one that starts by itself last, and starts it', async () => {
     const board = new StandInBoard();
     expect(await flashed(board)).toEqual({ hasStarted: true });
     expect(board.files.get('.bootcde')).toBe(program);
+    expect(board.files.get('boot.js')).toBe('[1]');
     expect(board.files.get('bring-up.js')).toBe('print("bring-up")');
     const written = board.told.filter((act) => act.startsWith('write'));
     expect(written[0]).toBe('write bring-up.js');
