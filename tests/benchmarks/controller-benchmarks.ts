@@ -1,10 +1,8 @@
 /*
- * Benchmarks of the controller: how fast it opens on over-current, with and without the program, and how large it is.
+ * Benchmarks of the controller: how fast it opens on over-current, with and without the program. (Its size: interpreter-benchmarks.ts.)
  */
-import { statSync } from 'node:fs';
 import { recipeRow } from '@bathkeeper/dashboard';
 import {
-  bundleFilePath,
   bundleText,
   simulatedBoardSettings,
   StandInDashboard,
@@ -88,11 +86,5 @@ export const controllerBenchmarks: readonly Benchmark[] = [
         note: `worst ${fromFaultSeconds.toFixed(3)} s from the fault at full current, without any program`,
       };
     },
-  },
-  {
-    name: 'firmware-bundle-bytes',
-    unit: 'bytes',
-    bound: 16_384,
-    run: () => ({ value: statSync(bundleFilePath()).size }),
   },
 ];
