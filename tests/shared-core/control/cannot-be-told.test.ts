@@ -2,7 +2,7 @@
  * What must not be taken from a reading that cannot be believed, and what the quick look past a calm cell and a calm bath must not hide.
  * Expected: common practice, no source: unknown is never good news.
  */
-import { Condition, EventKind } from '@bathkeeper/shared-core/control';
+import { Command, Condition, EventKind } from '@bathkeeper/shared-core/control';
 import { describe, expect, test } from 'vitest';
 import { shows, volts } from './expectations/expectation.js';
 import { bathIn } from './scripted-bath.js';
@@ -96,4 +96,15 @@ describe('a quick look past what is calm', () => {
     bath.advance(1200);
     expect(bath.isRaised(Condition.bathWillOverheat)).toBe(false);
   });
+});
+
+test('a voltage that rises because a lowering was lifted is no anode that passivates', () => {
+  const bath = bathIn('plate');
+  bath.voltsFor = (amps) => (amps > 15 ? 7.5 : 6.5);
+  bath.inputs.lowerToAmps = 10;
+  bath.command(Command.lower).advance(420);
+  expect(bath.state.outputs.permittedAmps).toBe(10);
+  bath.press('startPressed').advance(600);
+  expect(bath.state.outputs.permittedAmps).toBe(20);
+  expect(bath.toldOf(EventKind.conditionRaised, Condition.anodePassivating)).toEqual([]);
 });
