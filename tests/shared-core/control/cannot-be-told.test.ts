@@ -4,7 +4,7 @@
  */
 import { Command, Condition, EventKind } from '@bathkeeper/shared-core/control';
 import { describe, expect, test } from 'vitest';
-import { shows, volts } from './expectations/expectation.js';
+import { calm, shows, volts } from './expectations/expectation.js';
 import { bathIn } from './scripted-bath.js';
 
 describe('while the monitor cannot be believed', () => {
@@ -40,6 +40,18 @@ describe('while the monitor cannot be believed', () => {
     expect(bath.isRaised(Condition.currentDoesNotFall)).toBe(false);
     expect(bath.state.outputs.supplyEnabled).toBe(true);
   });
+});
+
+test('a ramp takes nothing from a monitor that is at fault', () => {
+  const bath = bathIn('ramp').untilLookIsDue();
+  bath.told.splice(0);
+  bath.inputs.monitorFault = 1;
+  volts(7.9)(bath);
+  bath.step();
+  bath.inputs.monitorFault = 0;
+  calm(bath);
+  bath.advance(10);
+  expect(bath.told).toEqual([]);
 });
 
 describe('a quick look past what is calm', () => {

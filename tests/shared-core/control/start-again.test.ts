@@ -9,7 +9,7 @@ import {
   EventKind,
   journalOf,
   Permissive,
-  type Phase,
+  Phase,
   restoreRun,
   SupplyKind,
 } from '@bathkeeper/shared-core/control';
@@ -163,4 +163,21 @@ describe('a motor that is started again', () => {
       expect(seconds).toBeLessThan(74);
     }
   });
+});
+
+test.each(['idle', 'done', 'trip'] as const)('the alert latch is not tested in %s', (phase) => {
+  expect(bathIn(phase).advance(10).state.outputs.alertTestOn).toBe(false);
+});
+
+test('a restart in mid-run tells the charge in coulombs', () => {
+  const after = new ScriptedBath();
+  restoreRun(after.state, { ...journalOf(bathIn('plate').state), chargeMilliCoulombs: 5_000_000 });
+  after.step();
+  expect(after.toldOf(EventKind.phaseEntered, Phase.trip)).toMatchObject([{ a: Phase.plate, b: 5000 }]);
+});
+
+test('a command that does not exist is answered as not understood', () => {
+  const bath = bathIn('plate');
+  bath.command(9 as never);
+  expect(bath.toldOf(EventKind.commandAnswered)).toMatchObject([{ code: 9, b: 3 }]);
 });
