@@ -54,6 +54,36 @@ test('a ramp takes nothing from a monitor that is at fault', () => {
   expect(bath.told).toEqual([]);
 });
 
+test('a bath that was cold when its probe failed stays cold until the probe says otherwise', () => {
+  const bath = bathIn('plate');
+  bath.inputs.bathCelsius = 17;
+  bath.advance(302);
+  expect(bath.isRaised(Condition.bathCold)).toBe(true);
+  bath.inputs.probeFault = 1;
+  bath.advance(300);
+  expect(bath.isRaised(Condition.bathCold)).toBe(true);
+  bath.inputs.probeFault = 0;
+  bath.inputs.bathCelsius = 24;
+  bath.advance(62);
+  expect(bath.isRaised(Condition.bathCold)).toBe(false);
+});
+
+test('a strike that backed off is as gentle and as long as it was, when contact is back', () => {
+  const bath = bathIn('strike');
+  const fromSeconds = bath.seconds;
+  bath.advance(60);
+  bath.voltsFor = (amps) => 2 * (0.5 + 0.12 * amps);
+  bath.until(() => bath.isRaised(Condition.contactWeakInStart), 0.2, 30);
+  expect(bath.state.outputs.permittedAmps).toBeCloseTo(2.8, 1);
+  calm(bath);
+  bath.until(() => !bath.isRaised(Condition.contactWeakInStart), 0.2, 60);
+  expect(bath.state.outputs.permittedAmps).toBe(4);
+  bath.until(() => bath.phaseName() === 'ramp', 0.2, 1000);
+  // its 600 s, and what was waited meanwhile
+  expect(bath.seconds - fromSeconds).toBeGreaterThan(599);
+  expect(bath.seconds - fromSeconds).toBeLessThan(650);
+});
+
 describe('a quick look past what is calm', () => {
   test('sees the full current the other way round', () => {
     const bath = bathIn('plate');
