@@ -1,10 +1,9 @@
 /*
- * Benchmarks of the controller: how fast it opens on over-current, with and without the program, and how large it is.
+ * Benchmarks of the controller: how fast it opens on over-current, with and without the program. (Its size: interpreter-benchmarks.ts.)
  */
 import { recipeRow } from '@bathkeeper/dashboard';
 import {
   bundleText,
-  flashedFiles,
   simulatedBoardSettings,
   StandInDashboard,
   startNight,
@@ -87,12 +86,5 @@ export const controllerBenchmarks: readonly Benchmark[] = [
         note: `worst ${fromFaultSeconds.toFixed(3)} s from the fault at full current, without any program`,
       };
     },
-  },
-  {
-    name: 'firmware-bundle-bytes',
-    unit: 'bytes',
-    bound: 22_528,
-    // What runs once at boot is a file of its own, and is forgotten.
-    run: () => ({ value: flashedFiles(bundleText()).program.length }),
   },
 ];

@@ -1,6 +1,7 @@
 /*
  * Benchmarks of whole nights: how long one takes, whether its charge and its records are right, how soon the phone rings.
  */
+import { playBathNight } from '../nights/bath-night.js';
 import { type NightSummary } from '../nights/night-summary.js';
 import { playWholeNight } from '../nights/whole-night.js';
 import { parseFault, type ScheduledFault } from '@bathkeeper/firmware/bench';
@@ -33,6 +34,21 @@ export const nightBenchmarks: readonly Benchmark[] = [
       value: (await clean()).wallSeconds,
       note: `${String(HOURS)} h, whole path, seed ${String(SEED)}`,
     }),
+  },
+  {
+    name: 'campaign-night-core-seconds',
+    unit: 's of one core',
+    bound: 6,
+    run: () => {
+      // Of this thread's process alone, so that what else the machine does counts little.
+      const before = process.cpuUsage();
+      playBathNight({ hours: HOURS, seed: SEED });
+      const { user, system } = process.cpuUsage(before);
+      return {
+        value: (user + system) / 1e6,
+        note: `${String(HOURS)} h of firmware and bath alone, seed ${String(SEED)}`,
+      };
+    },
   },
   {
     name: 'night-charge-error-percent',

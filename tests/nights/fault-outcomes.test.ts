@@ -87,7 +87,7 @@ const outcomes: Partial<Record<FaultName, Outcome>> = {
   'probe-power-on-value': { ...tells(hold, Condition.probeFault), minutes: 12 },
   'probe-zero-frame': { ...tells(hold, Condition.probeFault), minutes: 12 },
   'probe-damaged-frame': { ...tells(hold, Condition.probeFault), minutes: 12 },
-  'probe-stuck': { tells: [Condition.probeStuck], ends: plate, minutes: 63 },
+  'probe-stuck': { tells: [Condition.probeStuck], ends: plate, minutes: 123 },
   'clip-probe-absent': tells(plate, Condition.clipHot),
   'power-cut': restarts,
   'power-cut-in-memory': restarts,

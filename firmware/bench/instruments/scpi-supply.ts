@@ -62,7 +62,9 @@ export class ScpiSupply implements SerialDevice, TimedProcess {
   }
 
   #answer(line: string, nowSeconds: number): string | undefined {
-    const [command = '', value = ''] = line.split(/\s+/, 2);
+    const space = line.indexOf(' ');
+    const command = space < 0 ? line : line.slice(0, space);
+    const value = space < 0 ? '' : line.slice(space + 1).trim();
     switch (command) {
       case '*IDN?':
         return 'VIRTUAL BATH,SUPPLY 40-8,0,1.0';

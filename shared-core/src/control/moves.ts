@@ -38,7 +38,6 @@ export function enter(state: RunState, phase: Phase, seconds?: number): void {
   state.phaseSinceMs = state.clockMs;
   // (NaN is never reached.)
   state.phaseEndsAtMs = state.clockMs + (seconds as number) * 1000;
-  state.polarityIsWrong = false;
   leaveRamp(state);
   state.heldAtAmps = NO_CEILING;
   setCeiling(state);
@@ -109,8 +108,7 @@ function finish(state: RunState, recipe: Recipe): void {
 }
 
 function enterHold(state: RunState, recipe: Recipe): void {
-  const phase = state.phase;
-  state.heldFrom = phase === Phase.polarity || phase === Phase.strike ? phase : Phase.ramp;
+  state.heldFrom = state.phase;
   // What flowed is the most that a hold may let flow: in strike, ramp and finish it can be less than the keep-alive current.
   const amps = Math.min(recipe.holdAmps, state.commandedAmps);
   enter(state, Phase.hold);

@@ -64,7 +64,7 @@ export interface RunState {
   loweredToAmps: number;
   /** What is left to a start whose contact is being lost. */
   backedOffToAmps: number;
-  /** Where a hold began: polarity or strike, which begin again, or ramp, which climbs out of any other. */
+  /** Where a hold began: polarity and strike begin again, out of any other the ramp climbs. */
   heldFrom: Phase;
   /** How strike and ramp get on. */
   rampState: RampState;

@@ -36,7 +36,6 @@ const SLOW_LOOK_MS = 1000;
 function buzzing(state: RunState): number {
   if (state.unacknowledged && state.secondMeansOpenedBy) return 3;
   if (state.motorStartsAtMs) return 2;
-  if (!state.unacknowledged) return 0;
   return state.phase === Phase.trip || isRaised(state, Condition.notAcknowledged) ? 2 : 1;
 }
 
@@ -135,9 +134,8 @@ export function step(
   if (state.isToJudge) judgeConditions(state, inputs);
   if (state.worst === Reaction.trip || (inputs.resetPressed && state.secondMeansOpenedBy))
     judgeSecondMeans(state, inputs);
-  if (wasLive) {
-    state.permissivesMissing = 0;
-  } else {
+  // (While live none is missing: a start wants them all.)
+  if (!wasLive) {
     if (phaseBefore === Phase.ready) testAlertLatch(state, inputs, monitorIsGood);
     const isClosing =
       state.outputs.contactorEnabled && (inputs.contactorClosed || inputs.startPressed || state.startIsPressed);

@@ -82,7 +82,7 @@ export const witnesses: readonly Witness[] = [
   {
     name: 'the probe is stuck',
     conditions: [Condition.probeStuck, Condition.probeStuckLong],
-    afterSeconds: 3660,
+    afterSeconds: 7260,
     isSo: (look) => look.isLive && look.bath.parts.probe.trouble === 'stuck' && look.bath.parts.tank.currentAmps > 0.3,
   },
   {

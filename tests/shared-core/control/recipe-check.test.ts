@@ -88,3 +88,16 @@ describe('a recipe', () => {
     },
   );
 });
+
+test.each([
+  ['recipeId', 1],
+  ['longestSeconds', 1],
+  ['chargeMilliCoulombs', 1],
+  ['chargeMilliCoulombs', 1e12],
+] as const)('a recipe whose %s is %d is still one', (field, value) => {
+  expect(recipeFault({ ...lampshade, [field]: value }, rig)).toBe(0);
+});
+
+test('a recipe of no strike, no ramp and a part that stands is still one', () => {
+  expect(recipeFault({ ...lampshade, strikeSeconds: 0, rampSeconds: 0, rotationPulsesPerMinute: 0 }, rig)).toBe(0);
+});

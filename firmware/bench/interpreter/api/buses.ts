@@ -9,6 +9,7 @@ import type { Machine } from './machine.js';
 const I2C_BYTE_SECONDS = 9 / 400_000;
 const ONE_WIRE_RESET_SECONDS = 0.001;
 const ONE_WIRE_BYTE_SECONDS = 0.00056;
+const SKIP_ROM = Uint8Array.of(0xcc);
 
 /** `I2C1` */
 export function i2cApi(machine: Machine): object {
@@ -57,16 +58,11 @@ export function oneWireConstructor(machine: Machine): unknown {
     const now = () => machine.host.nowSeconds();
     /** Match ROM and the address, of each that was called. */
     const romBytes = new Map<string, Uint8Array>();
-    const readByte = () => {
-      machine.spend(ONE_WIRE_BYTE_SECONDS);
-      // A bus that nobody drives reads as ones.
-      return line?.read(now()) ?? 0xff;
-    };
-    const writeBytes = (values: readonly unknown[]) => {
-      for (const byte of bytesOf(values)) {
-        machine.spend(ONE_WIRE_BYTE_SECONDS);
-        line?.write(byte, now());
-      }
+    // A bus that nobody drives reads as ones.
+    const readByte = () => line?.read(now()) ?? 0xff;
+    const writeBytes = (bytes: Uint8Array) => {
+      machine.spend(bytes.length * ONE_WIRE_BYTE_SECONDS);
+      for (let index = 0; index < bytes.length; index++) line?.write(bytes[index]!, now());
     };
     const reset = () => {
       machine.spend(ONE_WIRE_RESET_SECONDS);
@@ -75,18 +71,19 @@ export function oneWireConstructor(machine: Machine): unknown {
     return {
       reset,
       skip: () => {
-        writeBytes([0xcc]);
+        writeBytes(SKIP_ROM);
       },
       select: (rom: string) => {
         reset();
         let bytes = romBytes.get(rom);
         if (bytes === undefined) romBytes.set(rom, (bytes = Buffer.from(`55${rom}`, 'hex')));
-        writeBytes([bytes]);
+        writeBytes(bytes);
       },
       write: (values: unknown) => {
-        writeBytes([values]);
+        writeBytes(bytesOf([values]));
       },
       read: (count?: number) => {
+        machine.spend((count ?? 1) * ONE_WIRE_BYTE_SECONDS);
         if (count === undefined) return readByte();
         const bytes = machine.newBytes(count);
         for (let index = 0; index < count; index++) bytes[index] = readByte();
