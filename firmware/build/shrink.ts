@@ -89,7 +89,7 @@ export async function shrunkCode(code: string, map: string): Promise<ShrunkCode>
           keep_infinity: true,
           // The firmware has no getters.
           pure_getters: true,
-          reduce_funcs: process.env.RF ? true : false,
+          reduce_funcs: true,
           passes: 3,
         },
         mangle: { reserved: ['E'], properties: { builtins: true, keep_quoted: true, reserved: [...taken] } },

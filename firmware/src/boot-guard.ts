@@ -31,17 +31,20 @@ export function noteBoot(kept: KeptRow, end: BootEnd): void {
   }
 }
 
-/**
- * True: the boots before this one ended too soon, and this one only stands by. Its own clean minute lets the next one run again.
- * @onceAtBoot
- */
-export function standsBy(board: Board, kept: KeptRow): boolean {
-  if (kept.row[KeptColumn.shortBoots]! <= SHORT_BOOTS_MAX) return false;
+/** True, with a word to the console, when the boots before this one ended too soon. @onceAtBoot */
+function bootsWereShort(row: readonly number[]): boolean {
+  if (row[KeptColumn.shortBoots]! <= SHORT_BOOTS_MAX) return false;
   print(
     'Standing by, nothing energised, no network: the last 3 starts ended within a minute. Last end: ' +
-      kept.row[KeptColumn.lastEnd],
+      row[KeptColumn.lastEnd],
   );
   print('Look for the cause, wait a minute, restart.');
+  return true;
+}
+
+/** True: the boots before this one ended too soon, and this one only stands by. Its own clean minute lets the next one run again. */
+export function standsBy(board: Board, kept: KeptRow): boolean {
+  if (!bootsWereShort(kept.row)) return false;
   let isNoted = false;
   setInterval(function (): void {
     board.feedWatchdog();

@@ -13,19 +13,22 @@ export const DONE_FILE = 'bring-up.done';
 /** One step of bring-up that was done: BringUpStep, a, b. */
 export type DoneStep = [number, number, number];
 
+/** Tells the dashboard what was done in bring-up. @onceAtBoot */
+function tellWhatWasDone(loop: ControlLoop, storage: StorageModule): void {
+  const done = storage.readJSON(DONE_FILE, true) as DoneStep[] | undefined;
+  if (!done || !done.length) return;
+  for (let i = 0; i < done.length; i++) loop.tell(EventKind.bringUpDone, done[i]![0], done[i]![1], done[i]![2]);
+  storage.erase(DONE_FILE);
+}
+
 /**
  * Tells the dashboard what was done in bring-up, and puts `bringUp` on the console. It answers why it will not go, or what it does;
  * with `isOnlyAsked` it only says why it would not, or nothing: so `flash` finds out whether the board may be stopped. Without a loop
  * (a boot that only stands by) nothing keeps it back. `leaving` is called before either: a boot that ends this way ends by no fault.
- * @onceAtBoot
  */
 export function openBringUpDoor(loop: ControlLoop | undefined, leaving: () => void): void {
   const storage = require('Storage');
-  const done = storage.readJSON(DONE_FILE, true) as DoneStep[] | undefined;
-  if (loop && done && done.length) {
-    for (let i = 0; i < done.length; i++) loop.tell(EventKind.bringUpDone, done[i]![0], done[i]![1], done[i]![2]);
-    storage.erase(DONE_FILE);
-  }
+  if (loop) tellWhatWasDone(loop, storage);
   global['bringUp'] = function (isOnlyAsked: unknown): string {
     if (loop && (isLive(loop.state.phase) || loop.state.outputs.contactorEnabled || loop.inputs.contactorClosed)) {
       return 'Not now: a run is on, or the contactor is closed. Stop at the bath first.';

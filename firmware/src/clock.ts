@@ -16,7 +16,6 @@ export interface WallClock {
   seconds(toldSeconds: number): number;
 }
 
-/** @onceAtBoot */
 export function wallClock(board: Board, isChipFitted: boolean): WallClock {
   const chipSeconds = isChipFitted ? clockChipSeconds(board.twoWire) : 0;
   let bootedSeconds = chipSeconds > BELIEVED_SECONDS ? chipSeconds - board.uptimeMs() / 1000 : 0;

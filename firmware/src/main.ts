@@ -7,7 +7,7 @@ import { EventKind, restoreRun } from '@bathkeeper/shared-core/control';
 import { CONSOLE, memoryInPlaceOfFram, openBoard } from './boards/esp32.js';
 import { BootEnd, lastBootEnd, noteBoot, standsBy } from './boot-guard.js';
 import { openBringUpDoor } from './bring-up-door.js';
-import { wallClock } from './clock.js';
+import { type WallClock, wallClock } from './clock.js';
 import { consoleGuard } from './console.js';
 import { type ControlLoop, controlLoop, STEP_MS } from './control-loop.js';
 import { ferroelectricMemory } from './drivers/mb85rc256v.js';
@@ -41,13 +41,8 @@ function stepAndBeat(loop: ControlLoop, link: DashboardLink, keeping: Keeper): v
   setInterval(keeping.beat, BEAT_MS);
 }
 
-/** All the rest, in a function of its own so that a boot that only stands by starts none of it. @onceAtBoot */
-function start(): void {
-  const row = kept.row;
-  const settings = checkedSettings(board.settingsText(), SUPPLY_KIND, print);
-  const outbox = openOutbox(memory, kept, settings.isSimulated);
-  const loop = controlLoop(board, settings, supplyOutput(board, settings));
-  const clock = wallClock(board, settings.hasClock);
+/** Goes on with what a restart interrupted, and tells that and why it came. @onceAtBoot */
+function resume(loop: ControlLoop, clock: WallClock, row: number[]): void {
   const journal = keptJournal(row);
   const nowSeconds = clock.seconds(0);
   const liveAtSeconds = row[KeptColumn.liveAtSeconds]!;
@@ -61,6 +56,15 @@ function start(): void {
     journal.runIsOpen && nowSeconds && liveAtSeconds ? Math.max(nowSeconds - liveAtSeconds, 0) : -1,
   );
   if (lastEnd) loop.tell(EventKind.restartedAfterFault, lastEnd, 0, 0);
+}
+
+/** All the rest, in a function of its own so that a boot that only stands by starts none of it. */
+function start(): void {
+  const settings = checkedSettings(board.settingsText(), SUPPLY_KIND, print);
+  const outbox = openOutbox(memory, kept, settings.isSimulated);
+  const loop = controlLoop(board, settings, supplyOutput(board, settings));
+  const clock = wallClock(board, settings.hasClock);
+  resume(loop, clock, kept.row);
   openBringUpDoor(loop, noteNoFault);
   const link = dashboardLink(board, settings, outbox, kept, loop.tell);
   stepAndBeat(loop, link, keeper(board, loop, outbox, kept, link, clock, memory.wears, consoleGuard(CONSOLE)));

@@ -12,14 +12,24 @@ import { BUS_HERTZ } from '../supplies/analogue.js';
 const WATCHDOG_SECONDS = 30;
 const NETWORK_RETRY_MS = 20000;
 
-/** @onceAtBoot */
-export function openBoard(): Board {
+/** Before anything else. @onceAtBoot */
+function setUpOutputs(): void {
   [D19, D18, D25, D26, D2].map(function (output: Pin): void {
     output.write(false);
   });
   E.enableWatchdog(WATCHDOG_SECONDS, false);
   I2C1.setup({ sda: D21, scl: D22, bitrate: BUS_HERTZ });
+}
 
+/** Telnet and Bluetooth would let a stranger at the interpreter's console: no password stands before it. @onceAtBoot */
+function shutStrangersOut(wifi: WifiModule): void {
+  require('TelnetServer').setOptions({ mode: 'off' });
+  if (typeof NRF !== 'undefined') NRF.sleep();
+  wifi.stopAP();
+}
+
+export function openBoard(): Board {
+  setUpOutputs();
   const bootedAt = getTime();
   const uptimeMs = function (): number {
     return Math.round((getTime() - bootedAt) * 1000);
@@ -80,10 +90,8 @@ export function openBoard(): Board {
         }
       };
       try {
-        // Telnet and Bluetooth would let a stranger at the interpreter's console: no password stands before it. No network then.
-        require('TelnetServer').setOptions({ mode: 'off' });
-        if (typeof NRF !== 'undefined') NRF.sleep();
-        wifi.stopAP();
+        // No network when that throws.
+        shutStrangersOut(wifi);
         wifi.on('connected', listen);
         join();
         setInterval(join, NETWORK_RETRY_MS);

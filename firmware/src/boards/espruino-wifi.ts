@@ -13,14 +13,17 @@ import { BUS_HERTZ } from '../supplies/analogue.js';
 const WATCHDOG_SECONDS = 26;
 const NETWORK_RETRY_MS = 30000;
 
-/** @onceAtBoot */
-export function openBoard(): Board {
+/** Before anything else. @onceAtBoot */
+function setUpOutputs(): void {
   [B14, B13, B15, B10, B1].map(function (output: Pin): void {
     output.write(false);
   });
   E.enableWatchdog(WATCHDOG_SECONDS, false);
   I2C1.setup({ sda: B9, scl: B8, bitrate: BUS_HERTZ });
+}
 
+export function openBoard(): Board {
+  setUpOutputs();
   const bootedAt = getTime();
   const uptimeMs = function (): number {
     return Math.round((getTime() - bootedAt) * 1000);

@@ -49,10 +49,7 @@ function countEdge(rotation: Rotation, isRising: boolean, nowMs: number, stoodMs
   }
 }
 
-/**
- * Counts the pulses on a pin from now on.
- * @onceAtBoot
- */
+/** Counts the pulses on a pin from now on. */
 export function rotationSensor(pin: Pin, bootedAt: number): Rotation {
   const rotation: Rotation = { pulses: 0, periodMs: 0, seenMs: -1e7 };
   let edgeMs = -1e7;
@@ -105,7 +102,23 @@ function readWatchers(inputs: Inputs, watchers: WatcherPins, fitted: FittedConta
   inputs.liquidLow = fitted.level && !watchers.level.read();
 }
 
-/** Sets the pins up. @onceAtBoot */
+/** Some of these pins have no pull-down of their own; the wiring has one. @onceAtBoot */
+function pullDown(pins: ContactPins, watchers: WatcherPins): void {
+  [
+    pins.latch,
+    pins.feedback,
+    pins.emergencyStop,
+    watchers.leak,
+    watchers.smoke,
+    watchers.agitation,
+    watchers.filter,
+    watchers.level,
+  ].map(function (pin: Pin): void {
+    pin.mode('input_pulldown');
+  });
+}
+
+/** Sets the pins up. */
 export function bathContacts(
   pins: ContactPins,
   watchers: WatcherPins,
@@ -128,19 +141,7 @@ export function bathContacts(
   const start = buttonOn(pins.start);
   const stop = buttonOn(pins.stop);
   const reset = buttonOn(pins.reset);
-  // Some of these pins have no pull-down of their own; the wiring has one.
-  [
-    pins.latch,
-    pins.feedback,
-    pins.emergencyStop,
-    watchers.leak,
-    watchers.smoke,
-    watchers.agitation,
-    watchers.filter,
-    watchers.level,
-  ].map(function (pin: Pin): void {
-    pin.mode('input_pulldown');
-  });
+  pullDown(pins, watchers);
 
   return {
     read: function (inputs: Inputs): void {

@@ -31,10 +31,7 @@ export function clockChipSeconds(bus: TwoWireBus): number {
   }
 }
 
-/**
- * What sets the chip, and with it its oscillator's flag; it throws when it does not answer.
- * @onceAtBoot
- */
+/** What sets the chip, and with it its oscillator's flag; it throws when it does not answer. */
 export function clockChipSetter(bus: TwoWireBus): (seconds: number) => void {
   return function (seconds: number): void {
     const text = new Date(seconds * 1000).toISOString();

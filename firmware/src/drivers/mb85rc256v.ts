@@ -30,7 +30,7 @@ export function ferroelectricMemory(bus: TwoWireBus): BlockMemory | undefined {
   }
 }
 
-/** RAM in its place. @onceAtBoot */
+/** RAM in its place. */
 export function volatileMemory(bytes: number): BlockMemory {
   const kept = new Uint8Array(bytes);
   return {

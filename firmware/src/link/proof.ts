@@ -19,13 +19,8 @@ function hexDigits(digest: ArrayBuffer): string {
   return digits;
 }
 
-/**
- * A prover for a secret of 64 hexadecimal digits. Both paddings of the key are made once; each proof then takes two digests.
- * Example (RFC 4231, test case 2, its key as digits): `prover(key)('what do ya want for nothing?')` begins with `5bdcc146`.
- * @onceAtBoot
- */
-export function prover(secret: string): Prove {
-  const sha256 = require('crypto').SHA256;
+/** The key with its inner and its outer padding. @onceAtBoot */
+function paddedKeys(secret: string): [string, string] {
   let inner = '';
   let outer = '';
   for (let i = 0; i < BLOCK_BYTES; i++) {
@@ -33,8 +28,18 @@ export function prover(secret: string): Prove {
     inner += String.fromCharCode(byte ^ 0x36);
     outer += String.fromCharCode(byte ^ 0x5c);
   }
+  return [inner, outer];
+}
+
+/**
+ * A prover for a secret of 64 hexadecimal digits. Both paddings of the key are made once; each proof then takes two digests.
+ * Example (RFC 4231, test case 2, its key as digits): `prover(key)('what do ya want for nothing?')` begins with `5bdcc146`.
+ */
+export function prover(secret: string): Prove {
+  const sha256 = require('crypto').SHA256;
+  const keys = paddedKeys(secret);
   return function (text: string): string {
-    return hexDigits(sha256(outer + E.toString(new Uint8Array(sha256(inner + text)))));
+    return hexDigits(sha256(keys[1] + E.toString(new Uint8Array(sha256(keys[0] + text)))));
   };
 }
 

@@ -34,10 +34,7 @@ const RIGHT_SUM = 0x2144df1c;
 /** CRC-32 of a cell of ones, as an erase leaves it. */
 const BLANK_SUM = 1782286881;
 
-/**
- * The memory, or undefined where the board has no area for it. Throws when a page cannot be erased or does not keep what is written.
- * @onceAtBoot
- */
+/** The memory, or undefined where the board has no area for it. Throws when a page cannot be erased or does not keep what is written. */
 export function flashMemory(flash: FlashModule): BlockMemory | undefined {
   const wordsOf = function (content: Uint8Array): Uint32Array {
     return new Uint32Array(content.buffer);

@@ -56,10 +56,10 @@ function keepRow(memory: BlockMemory, kept: { row: number[]; generation: number 
 }
 
 /**
- * Counts this boot. A memory that does not hold our row is wiped first, so that nothing of another life is taken for ours.
+ * The row as the last boot left it. A memory that does not hold our row is wiped first, so that nothing of another life is taken for ours.
  * @onceAtBoot
  */
-export function openKeptRow(memory: BlockMemory, randomBits: () => number): KeptRow {
+function foundRow(memory: BlockMemory, randomBits: () => number): number[] {
   let newest: number[] | undefined;
   // Each place is read more than once: a glitch on the wires must not cost the night that waits here.
   for (let look = 0; look < LOOKS; look++) {
@@ -73,7 +73,14 @@ export function openKeptRow(memory: BlockMemory, randomBits: () => number): Kept
     });
     newest[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
   }
-  const row = newest;
+  newest[KeptColumn.boot]!++;
+  if (newest[KeptColumn.shortBoots]! < SHORT_BOOTS_COUNTED) newest[KeptColumn.shortBoots]!++;
+  return newest;
+}
+
+/** Counts this boot, and keeps that it did. */
+export function openKeptRow(memory: BlockMemory, randomBits: () => number): KeptRow {
+  const row = foundRow(memory, randomBits);
   const kept = {
     row: row,
     generation: row[KeptColumn.generation]!,
@@ -81,8 +88,6 @@ export function openKeptRow(memory: BlockMemory, randomBits: () => number): Kept
       keepRow(memory, kept);
     },
   };
-  row[KeptColumn.boot]!++;
-  if (row[KeptColumn.shortBoots]! < SHORT_BOOTS_COUNTED) row[KeptColumn.shortBoots]!++;
   kept.keep();
   return kept;
 }
