@@ -6,8 +6,9 @@
  */
 import { crc32 } from 'node:zlib';
 import { parse, type CallExpression, type Node } from 'acorn';
-import { ancestor, full } from 'acorn-walk';
+import { ancestor, full, fullAncestor } from 'acorn-walk';
 import { eachMapping, TraceMap } from '@jridgewell/trace-mapping';
+import { declarationsByScope, holdsNames, isScope } from './scopes.js';
 
 /** Name in flash. */
 export const BOOT_FILE = 'boot.js';
@@ -49,6 +50,55 @@ function markedCalls(code: string): CallExpression[] {
     },
   });
   return calls.sort((a, b) => a.start - b.start);
+}
+
+const AT_ONCE = new Set(['map', 'filter', 'forEach']);
+
+/**
+ * Offsets of functions within a boot part that might be called when it is forgotten. What stays in memory belongs into the program, or its
+ * size would say too little: so a function there is called on the spot, given to `map` or its like, or has a name that is only ever called.
+ */
+export function outlivingFunctions(code: string): number[] {
+  const program = parse(code, { ecmaVersion: 6 });
+  const declared = declarationsByScope(program);
+  const parts = new Set<Node>(markedCalls(code).map((call) => call.arguments[0]!));
+  const partStarts = new Set([...parts].map((part) => part.start));
+  /** The part around a node, itself not counted; and which scope a name belongs to. */
+  const isInPart = (parents: readonly Node[]): boolean =>
+    parents.slice(0, -1).some((one) => partStarts.has(one.start) && isScope(one));
+  const holderOf = (name: string, parents: readonly Node[]): Node | undefined =>
+    parents.findLast((one) => holdsNames(one) && declared.get(one)?.has(name));
+  /** Names that stand for a function, and all that is done with them. */
+  const named: { at: number; name: string; holder: Node | undefined }[] = [];
+  const otherUses: { name: string; holder: Node | undefined }[] = [];
+  const outliving: number[] = [];
+  fullAncestor(program, (node: Node, _state: unknown, parents: Node[]) => {
+    if (!isInPart(parents)) return;
+    const above = parents[parents.length - 2]!;
+    const call = above.type === 'CallExpression' ? (above as CallExpression) : undefined;
+    const isCalled = call?.callee === node;
+    if (node.type === 'Identifier') {
+      const { name } = node as Node & { name: string };
+      const isTarget = (above as { id?: Node }).id === node || (above as { left?: Node }).left === node;
+      if (!isCalled && !isTarget) otherUses.push({ name, holder: holderOf(name, parents) });
+      return;
+    }
+    if (!isScope(node) || isCalled || partStarts.has(node.start)) return;
+    const { callee } = (call ?? {}) as { callee?: { property?: { name?: string } } };
+    if (callee?.property && AT_ONCE.has(callee.property.name ?? '')) return;
+    const { id, left } = above as { id?: Node; left?: Node };
+    const target = (
+      above.type === 'VariableDeclarator' ? id : above.type === 'AssignmentExpression' ? left : undefined
+    ) as (Node & { name?: string }) | undefined;
+    const isStatement = above.type === 'VariableDeclarator' || parents[parents.length - 3]!.type !== 'ReturnStatement';
+    if (target?.name !== undefined && isStatement) {
+      named.push({ at: node.start, name: target.name, holder: holderOf(target.name, parents) });
+    } else outliving.push(node.start);
+  });
+  for (const { at, name, holder } of named) {
+    if (otherUses.some((use) => use.name === name && use.holder === holder)) outliving.push(at);
+  }
+  return outliving.sort((a, b) => a - b);
 }
 
 /** Two names that stand nowhere in the program. */

@@ -9,7 +9,7 @@ import { gzipSync } from 'node:zlib';
 import { nodeResolve } from '@rollup/plugin-node-resolve';
 import { originalPositionFor, TraceMap } from '@jridgewell/trace-mapping';
 import { rollup } from 'rollup';
-import { cutProgram, programFiles, wholeProgram } from './boot-part.js';
+import { cutProgram, outlivingFunctions, programFiles, wholeProgram } from './boot-part.js';
 import { firmwareFolder } from './firmware-folder.js';
 import { functionPlaces, type FunctionPlace } from './function-coverage.js';
 import { inlineConstants, lowerForInterpreter } from './lower.js';
@@ -99,6 +99,19 @@ export async function buildFirmware(request: BuildRequest = {}): Promise<BuiltFi
       return `  ${place}  found ${fault.found}; ${fault.instead}.`;
     });
     throw new BuildRefused(`The interpreter would not run this bundle as meant:\n${lines.join('\n')}`);
+  }
+
+  const outliving = outlivingFunctions(shrunk.code);
+  if (outliving.length > 0) {
+    const traced = new TraceMap(shrunk.map);
+    const lines = outliving.map((offset) => {
+      const before = shrunk.code.slice(0, offset).split('\n');
+      const { source, line } = originalPositionFor(traced, { line: before.length, column: before.at(-1)!.length });
+      return `  ${source}:${line}  ${shrunk.code.slice(offset, offset + 40)}`;
+    });
+    throw new BuildRefused(
+      `A function within one that runs once at boot may be called later, when that is forgotten; take the mark away or the function out:\n${lines.join('\n')}`,
+    );
   }
 
   // A program of another entry is one file, and keeps all to itself.

@@ -17,7 +17,7 @@ const GUARD_MS = 1000;
  * What ended the last boot; unknown when it did not live through a minute and nothing was noted. A power cut after that is no fault.
  * @onceAtBoot
  */
-export function lastBootEnd(row: readonly number[]): BootEnd {
+export function lastBootEnd(row: ArrayLike<number>): BootEnd {
   const noted = row[KeptColumn.lastEnd] as BootEnd;
   return noted || row[KeptColumn.shortBoots]! < 2 ? noted : BootEnd.unknown;
 }
@@ -32,11 +32,11 @@ export function noteBoot(kept: KeptRow, end: BootEnd): void {
 }
 
 /** True, with a word to the console, when the boots before this one ended too soon. @onceAtBoot */
-function bootsWereShort(row: readonly number[]): boolean {
-  if (row[KeptColumn.shortBoots]! <= SHORT_BOOTS_MAX) return false;
+function bootsWereShort(kept: KeptRow): boolean {
+  if (kept.row[KeptColumn.shortBoots]! <= SHORT_BOOTS_MAX) return false;
   print(
     'Standing by, nothing energised, no network: the last 3 starts ended within a minute. Last end: ' +
-      row[KeptColumn.lastEnd],
+      kept.row[KeptColumn.lastEnd],
   );
   print('Look for the cause, wait a minute, restart.');
   return true;
@@ -44,7 +44,7 @@ function bootsWereShort(row: readonly number[]): boolean {
 
 /** True: the boots before this one ended too soon, and this one only stands by. Its own clean minute lets the next one run again. */
 export function standsBy(board: Board, kept: KeptRow): boolean {
-  if (!bootsWereShort(kept.row)) return false;
+  if (!bootsWereShort(kept)) return false;
   let isNoted = false;
   setInterval(function (): void {
     board.feedWatchdog();

@@ -42,7 +42,7 @@ function stepAndBeat(loop: ControlLoop, link: DashboardLink, keeping: Keeper): v
 }
 
 /** Goes on with what a restart interrupted, and tells that and why it came. @onceAtBoot */
-function resume(loop: ControlLoop, clock: WallClock, row: number[]): void {
+function resume(loop: ControlLoop, clock: WallClock, row: Float64Array): void {
   const journal = keptJournal(row);
   const nowSeconds = clock.seconds(0);
   const liveAtSeconds = row[KeptColumn.liveAtSeconds]!;

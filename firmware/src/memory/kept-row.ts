@@ -31,7 +31,7 @@ export const KeptColumn = {
   /** seconds since 1970 in the last live second of the run, 0 when no clock was known */
   liveAtSeconds: 28,
 } as const;
-const WIDTHS = [4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 6, 1, 1, 5];
+const WIDTHS = new Uint8Array([4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 6, 1, 1, 5]);
 const ROW_BYTES = rowBytes(WIDTHS);
 /** From here on the memory belongs to the chains. */
 export const CHAINS_AT = 512;
@@ -43,23 +43,15 @@ const WIPE_BYTES = 32;
 
 export interface KeptRow {
   /** Change it, then keep it. */
-  readonly row: number[];
+  readonly row: Float64Array;
   keep(): void;
-}
-
-/** Counted only when it was written: until then the same place is tried again, never the one that holds the last good row. */
-function keepRow(memory: BlockMemory, kept: { row: number[]; generation: number }): void {
-  const next = kept.generation + 1;
-  kept.row[KeptColumn.generation] = next;
-  memory.write((next & 1) * ROW_BYTES, packedRow(WIDTHS, kept.row));
-  kept.generation = next;
 }
 
 /**
  * The row as the last boot left it. A memory that does not hold our row is wiped first, so that nothing of another life is taken for ours.
  * @onceAtBoot
  */
-function foundRow(memory: BlockMemory, randomBits: () => number): number[] {
+function foundRow(memory: BlockMemory, randomBits: () => number): Float64Array {
   let newest: number[] | undefined;
   // Each place is read more than once: a glitch on the wires must not cost the night that waits here.
   for (let look = 0; look < LOOKS; look++) {
@@ -68,26 +60,26 @@ function foundRow(memory: BlockMemory, randomBits: () => number): number[] {
   }
   if (!newest) {
     for (let at = 0; at < memory.bytes; at += WIPE_BYTES) memory.write(at, new Uint8Array(WIPE_BYTES));
-    newest = WIDTHS.map(function (): number {
-      return 0;
-    });
-    newest[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
+    newest = [];
   }
-  newest[KeptColumn.boot]!++;
-  if (newest[KeptColumn.shortBoots]! < SHORT_BOOTS_COUNTED) newest[KeptColumn.shortBoots]!++;
-  return newest;
+  const row = new Float64Array(WIDTHS.length);
+  row.set(newest);
+  if (!row[KeptColumn.incarnation]) row[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
+  row[KeptColumn.boot]!++;
+  if (row[KeptColumn.shortBoots]! < SHORT_BOOTS_COUNTED) row[KeptColumn.shortBoots]!++;
+  return row;
 }
 
 /** Counts this boot, and keeps that it did. */
 export function openKeptRow(memory: BlockMemory, randomBits: () => number): KeptRow {
   const row = foundRow(memory, randomBits);
-  const kept = {
-    row: row,
-    generation: row[KeptColumn.generation]!,
-    keep: function (): void {
-      keepRow(memory, kept);
-    },
+  let generation = row[KeptColumn.generation]!;
+  const keep = function (): void {
+    // Counted only when it was written: until then the same place is tried again, never the one that holds the last good row.
+    row[KeptColumn.generation] = generation + 1;
+    memory.write((row[KeptColumn.generation]! & 1) * ROW_BYTES, packedRow(WIDTHS, row));
+    generation++;
   };
-  kept.keep();
-  return kept;
+  keep();
+  return { row: row, keep: keep };
 }
