@@ -15,6 +15,7 @@ import { functionPlaces, type FunctionPlace } from './function-coverage.js';
 import { inlineConstants, lowerForInterpreter } from './lower.js';
 import { shrunkCode } from './shrink.js';
 import { permittedGlobals, refusals } from './static-gate.js';
+import { inTokens } from './tokens.js';
 import {
   boardNames,
   type BuildTarget,
@@ -38,12 +39,14 @@ export interface BuildRequest {
 export interface BuiltFirmware {
   /** Both files in one text: what the virtual bath takes, and what is written to firmware/dist. */
   readonly code: string;
-  /** The two files by themselves, as they are written to flash. */
+  /** The two files by themselves. */
   readonly bootPart: string;
   readonly program: string;
-  /** Of the program, which stays in memory; and of what is forgotten after boot. */
-  readonly bootPartBytes: number;
+  /** The program in tokens, a character a byte: what is written to flash. */
+  readonly tokens: string;
+  /** Of the program in flash, which stays there while the board runs; and of what is forgotten after boot. */
   readonly bytes: number;
+  readonly bootPartBytes: number;
   readonly gzipBytes: number;
   readonly version: string;
   /** Source map as JSON; its sources are relative to the firmware folder. */
@@ -117,6 +120,7 @@ export async function buildFirmware(request: BuildRequest = {}): Promise<BuiltFi
   // A program of another entry is one file, and keeps all to itself.
   const { code, map } = request.entry === undefined ? cutProgram(shrunk.code, shrunk.map) : whole;
   const { bootPart, program } = programFiles(code);
+  const tokens = await inTokens(program);
   if (request.outFile !== undefined) {
     mkdirSync(dirname(request.outFile), { recursive: true });
     writeFileSync(request.outFile, code);
@@ -125,9 +129,10 @@ export async function buildFirmware(request: BuildRequest = {}): Promise<BuiltFi
     code,
     bootPart,
     program,
-    bytes: Buffer.byteLength(program),
+    tokens,
+    bytes: tokens.length,
     bootPartBytes: Buffer.byteLength(bootPart),
-    gzipBytes: gzipSync(program, { level: 9 }).length,
+    gzipBytes: gzipSync(Buffer.from(tokens, 'latin1'), { level: 9 }).length,
     version: versionText(target),
     map,
     functions: functionPlaces(code, map),

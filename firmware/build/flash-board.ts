@@ -3,9 +3,9 @@
  * the check sums back, starts it. Called by the command `flash` and by tests. It never touches the settings file, calibration or the
  * memory of the run; a settings file is written only where there is none.
  */
-import { createRequire } from 'node:module';
 import { crc32 } from 'node:zlib';
 import { BOOT_FILE } from './boot-part.js';
+import { espruinoTools } from './espruino-tools.js';
 import { FlashRefused, type BoardConsole } from './flash-console.js';
 
 /** Names in flash. The interpreter runs `.bootcde` by itself after each power-up. */
@@ -150,28 +150,7 @@ async function writingFault(
   }
 }
 
-interface EspruinoTools {
-  Core: { Utils: { getUploadFileCode(name: string, contents: string): string } };
-}
-let tools: Promise<EspruinoTools> | undefined;
-
 /** The statements by which the espruino tools write a file into Storage, a piece each. */
 async function uploadStatements(name: string, text: string): Promise<string[]> {
-  tools ??= loadedTools();
-  return (await tools).Core.Utils.getUploadFileCode(name, text).split('\n').filter(Boolean);
-}
-
-/** The tools put themselves into a global and tell of each of their files; only what they can do is wanted here. */
-function loadedTools(): Promise<EspruinoTools> {
-  const { init } = createRequire(import.meta.url)('espruino') as { init(done: () => void): void };
-  const { log, warn, error } = globalThis.console;
-  const mute = (): void => undefined;
-  Object.assign(globalThis.console, { log: mute, warn: mute, error: mute });
-  return new Promise<EspruinoTools>((resolve) => {
-    init(() => {
-      resolve((globalThis as unknown as { Espruino: EspruinoTools }).Espruino);
-    });
-  }).finally(() => {
-    Object.assign(globalThis.console, { log, warn, error });
-  });
+  return (await espruinoTools()).Core.Utils.getUploadFileCode(name, text).split('\n').filter(Boolean);
 }

@@ -84,8 +84,8 @@ export async function runFlashCommand(args: readonly string[]): Promise<number> 
       const { hasStarted } = await flashBoard(new BoardConsole(port), {
         boardId,
         bootPart: program.bootPart,
-        program: program.program,
-        bringUp: bringUp.program,
+        program: program.tokens,
+        bringUp: bringUp.tokens,
         ...(settings === undefined ? {} : { settings }),
         say: (line) => process.stdout.write(`${line}\n`),
       });

@@ -3,7 +3,7 @@
  * control step leaves behind, and the size for each board and kind of supply. Variables here are the Linux build's; a board's are smaller, and
  * their number there is read with process.memory().
  */
-import { BOOT_FILE, buildFirmware } from '@bathkeeper/firmware/build';
+import { BOOT_FILE, buildFirmware, quotedBytes } from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter } from '../interpreter/interpreter-run.js';
 import type { Benchmark, Measured } from './benchmark.js';
 
@@ -17,13 +17,13 @@ let measured: Promise<ReadonlyMap<string, number>> | undefined;
 
 async function measure(): Promise<ReadonlyMap<string, number>> {
   if (!ESPRUINO_BIN) throw new Error('ESPRUINO_BIN is not set: name the interpreter to measure its variables.');
-  const { bootPart, program } = await buildFirmware();
+  const { bootPart, tokens } = await buildFirmware();
   const scenario = `
     world.saveSettings();
     var flash = world.realRequire('Storage');
     flash.write('${BOOT_FILE}', ${JSON.stringify(bootPart)});
     world.files['${BOOT_FILE}'] = flash.read('${BOOT_FILE}');
-    flash.write('bundle', ${JSON.stringify(program)});
+    flash.write('bundle', ${quotedBytes(tokens)});
     var before = process.memory().usage;
     var tell = function (name, value) { print('MEASURED ' + name + ' ' + value); };
     var inUse = function () { return process.memory().usage - before; };

@@ -6,7 +6,7 @@
  * Short here. For a simulated week: MEMORY_HOURS=168 npx vitest run tests/interpreter/memory.test.ts
  */
 import { describe, expect, it } from 'vitest';
-import { BOOT_FILE, buildFirmware } from '@bathkeeper/firmware/build';
+import { BOOT_FILE, buildFirmware, quotedBytes } from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter, SKIPPED_WITHOUT } from './interpreter-run.js';
 
 /**
@@ -25,14 +25,14 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the memory of the interpreter`
   it.each(['FRAM', 'flash'] as const)(
     'holds the bundle and a run on %s within the budget, and does not grow, neither in a silence nor with the hours',
     async (memory) => {
-      const { bootPart, program } = await buildFirmware();
+      const { bootPart, tokens } = await buildFirmware();
       const scenario = `
         ${memory === 'flash' ? 'world.fram.isAbsent = true; world.useFlash();' : ''}
         world.saveSettings();
         var flash = world.realRequire('Storage');
         flash.write('${BOOT_FILE}', ${JSON.stringify(bootPart)});
         world.files['${BOOT_FILE}'] = flash.read('${BOOT_FILE}');
-        flash.write('bundle', ${JSON.stringify(program)});
+        flash.write('bundle', ${quotedBytes(tokens)});
         process.memory();
         var before = process.memory().usage;
         var measure = function (when) { print('USED ' + when + ' ' + (process.memory().usage - before)); };
@@ -72,7 +72,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the memory of the interpreter`
       const used = run.lines.filter((line) => line.startsWith('USED ')).map((line) => line.split(' '));
       const variables = (when: string): number[] => used.filter((one) => one[1] === when).map((one) => Number(one[2]));
       const said = used.map((one) => one.slice(1).join(' ')).join(', ');
-      console.log(`${memory}, bundle of ${program.length} bytes: ${said}`);
+      console.log(`${memory}, bundle of ${tokens.length} bytes: ${said}`);
       for (const [, when, count] of used) expect(Number(count), `${when} of ${said}`).toBeGreaterThan(0);
       expect(Math.max(...used.map((one) => Number(one[2]))), said).toBeLessThanOrEqual(BUDGET_VARIABLES);
       const later = variables('later');
