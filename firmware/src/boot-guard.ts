@@ -14,7 +14,7 @@ export const CLEAN_MINUTE_MS = 60000;
 const GUARD_MS = 1000;
 
 /** What ended the last boot; unknown when it did not live through a minute and nothing was noted. A power cut after that is no fault. */
-export function lastBootEnd(row: readonly number[]): BootEnd {
+export function lastBootEnd(row: ArrayLike<number>): BootEnd {
   const noted = row[KeptColumn.lastEnd] as BootEnd;
   return noted || row[KeptColumn.shortBoots]! < 2 ? noted : BootEnd.unknown;
 }

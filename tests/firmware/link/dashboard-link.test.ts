@@ -7,6 +7,7 @@ import { createHmac } from 'node:crypto';
 import { Command, EventKind, SupplyKind } from '@bathkeeper/shared-core/control';
 import { type DashboardLink, dashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import { type Outbox, openOutbox } from '../../../firmware/src/link/outbox.js';
+import { appendRow } from '../../../firmware/src/memory/chain.js';
 import { openKeptRow } from '../../../firmware/src/memory/kept-row.js';
 import { checkedSettings, sealedSettings } from '../../../firmware/src/settings.js';
 import { StandInBoard, validSettings } from '../loop/stand-in-board.js';
@@ -281,10 +282,10 @@ describe('a session', () => {
 describe('sending', () => {
   it('waits for five records, sends them, and sends again only after 10 s without an acknowledgement', () => {
     goOnline();
-    for (let i = 0; i < 4; i++) outbox.records.append(record());
+    for (let i = 0; i < 4; i++) appendRow(outbox.records, record());
     beatFor(1000);
     expect(publishes(sentPackets(), 'outbox')).toEqual([]);
-    outbox.records.append(record());
+    appendRow(outbox.records, record());
     beatFor(9500);
     expect(publishes(sentPackets(), 'outbox').length).toBe(1);
     receive({ cmd: 'pingresp' });
@@ -297,8 +298,8 @@ describe('sending', () => {
   it('sends an event at once, with the records that wait', () => {
     goOnline();
     sentPackets();
-    outbox.records.append(record());
-    outbox.events.append([0, 1, 1, 2, 3, 4, 5, 6, 7]);
+    appendRow(outbox.records, record());
+    appendRow(outbox.events, [0, 1, 1, 2, 3, 4, 5, 6, 7]);
     beatFor(500);
     const [message] = publishes(sentPackets(), 'outbox');
     expect(message).toMatchObject({ v: 1, i: INCARNATION, b: 1, s: 0, e: [[1, 1, 2, 3, 4, 5, 6, 7]] });
@@ -306,7 +307,7 @@ describe('sending', () => {
   });
 
   it('empties a backlog as fast as it is acknowledged, eight a message', () => {
-    for (let i = 0; i < 100; i++) outbox.records.append(record());
+    for (let i = 0; i < 100; i++) appendRow(outbox.records, record());
     goOnline();
     link.beat(false);
     let through = 0;
@@ -322,7 +323,7 @@ describe('sending', () => {
   });
 
   it('does not send again for a second acknowledgement of the same rows', () => {
-    for (let i = 0; i < 30; i++) outbox.records.append(record());
+    for (let i = 0; i < 30; i++) appendRow(outbox.records, record());
     goOnline();
     link.beat(false);
     sentPackets();
@@ -341,7 +342,7 @@ describe('sending', () => {
 
   it('a message in flight when the connection died is sent again at once on the next', () => {
     goOnline();
-    for (let i = 0; i < 5; i++) outbox.records.append(record());
+    for (let i = 0; i < 5; i++) appendRow(outbox.records, record());
     beatFor(500);
     board.dialled!.events.closed();
     beatFor(1500);
