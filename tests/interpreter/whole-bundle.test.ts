@@ -127,7 +127,8 @@ function notRun(runs: readonly string[]): string[] {
 }
 
 beforeAll(async () => {
-  const { code, map } = await buildFirmware();
+  // The build that holds everything: FRAM and clock chip, and the board's own flash.
+  const { code, map } = await buildFirmware({ memory: 'flash' });
   marked = instrumentFunctions(code, map);
 });
 
