@@ -29,7 +29,7 @@ function fault(bootPart: string | undefined): unknown {
 
 describe('the program without its boot part', () => {
   it.each([
-    ['missing', () => undefined],
+    ['missing', (): undefined => undefined],
     ['cut short', () => built.bootPart.slice(0, -1)],
     ['of another build', () => `${built.bootPart} `],
   ] as const)('touches no pin and says what to do: %s', (_what, bootPart) => {
