@@ -7,6 +7,8 @@ import { TimedProcess } from '../world-clock.js';
 export class Watchdog extends TimedProcess {
   /** When the program kicked it last, in whatever boot. */
   kickedAtSeconds = -Infinity;
+  /** For who measures how far apart the kicks are. */
+  onKick: (nowSeconds: number) => void = () => undefined;
   #timeoutSeconds = Infinity;
 
   constructor(readonly onExpiry: () => void) {
@@ -20,6 +22,7 @@ export class Watchdog extends TimedProcess {
 
   kick(nowSeconds: number): void {
     this.kickedAtSeconds = nowSeconds;
+    this.onKick(nowSeconds);
     this.dueAtSeconds = nowSeconds + this.#timeoutSeconds;
   }
 
