@@ -1,5 +1,5 @@
 /*
- * The command `npm run firmware -- build [--board esp32] [--supply analogue] [--out FILE] [--json]`: writes the file that is flashed, says its size.
+ * The command `npm run firmware -- build [--board esp32] [--supply analogue] [--memory fram] [--clock ds3231] [--out FILE] [--json]`: writes the file that is flashed, says its size.
  * Called by cli.mjs. It holds no bound: the benchmark `firmware-bundle-bytes` does.
  */
 import { parseArgs } from 'node:util';
@@ -7,7 +7,8 @@ import { buildFirmware, BuildRefused, bundlePath, shownPath } from './firmware-b
 import { FLASH_USAGE, runFlashCommand } from './flash-command.js';
 import { boardNames, DEFAULT_TARGET, supplyNames } from './transpile.js';
 
-const USAGE = 'Use: npm run firmware -- build [--board NAME] [--supply KIND] [--out FILE] [--json]';
+const USAGE =
+  'Use: npm run firmware -- build [--board NAME] [--supply KIND] [--memory fram|flash] [--clock ds3231|none] [--out FILE] [--json]';
 
 /** Runs the command; answers the exit code. */
 export async function runFirmwareCommand(args: readonly string[]): Promise<number> {
@@ -20,6 +21,8 @@ export async function runFirmwareCommand(args: readonly string[]): Promise<numbe
       options: {
         board: { type: 'string', default: DEFAULT_TARGET.board },
         supply: { type: 'string', default: DEFAULT_TARGET.supply },
+        memory: { type: 'string', default: DEFAULT_TARGET.memory },
+        clock: { type: 'string', default: DEFAULT_TARGET.clock },
         out: { type: 'string' },
         json: { type: 'boolean', default: false },
       },
@@ -35,10 +38,10 @@ export async function runFirmwareCommand(args: readonly string[]): Promise<numbe
     );
     return 2;
   }
-  const { board, supply } = values;
-  const outFile = values.out ?? bundlePath(board, supply);
+  const { board, supply, memory, clock } = values;
+  const outFile = values.out ?? bundlePath(board, supply, { memory, clock });
   try {
-    const built = await buildFirmware({ board, supply, outFile });
+    const built = await buildFirmware({ board, supply, memory, clock, outFile });
     const { bytes, bootPartBytes, gzipBytes, version, functions } = built;
     process.stdout.write(
       values.json

@@ -16,20 +16,17 @@ import { inlineConstants, lowerForInterpreter } from './lower.js';
 import { shrunkCode } from './shrink.js';
 import { permittedGlobals, refusals } from './static-gate.js';
 import { inTokens } from './tokens.js';
-import {
-  boardNames,
-  type BuildTarget,
-  DEFAULT_TARGET,
-  supplyNames,
-  transpileForInterpreter,
-  versionText,
-} from './transpile.js';
+import { type BuildTarget, DEFAULT_TARGET, targetFaults, transpileForInterpreter, versionText } from './transpile.js';
 
 export interface BuildRequest {
   /** A file name in firmware/src/boards without its ending. Default `esp32`. */
   readonly board?: string;
   /** A file name in firmware/src/supplies without its ending. Default `analogue`. */
   readonly supply?: string;
+  /** A file name in firmware/src/memories. Default `fram`; `flash` for an ESP32 without. */
+  readonly memory?: string;
+  /** A file name in firmware/src/clocks. Default `ds3231`; the settings say whether it is fitted. */
+  readonly clock?: string;
   /** Written when given. */
   readonly outFile?: string;
   /** Default firmware/src/main.ts. */
@@ -61,9 +58,18 @@ export class BuildRefused extends Error {}
  * Where `npm run firmware -- build` writes to. Example: `bundlePath('esp32', 'scpi')` ends in `bathkeeper-esp32-scpi.js`; of the default
  * pair it is `bathkeeper.js`.
  */
-export function bundlePath(board = DEFAULT_TARGET.board, supply = DEFAULT_TARGET.supply): string {
-  const isDefault = board === DEFAULT_TARGET.board && supply === DEFAULT_TARGET.supply;
-  return join(firmwareFolder(), 'dist', isDefault ? 'bathkeeper.js' : `bathkeeper-${board}-${supply}.js`);
+export function bundlePath(
+  board = DEFAULT_TARGET.board,
+  supply = DEFAULT_TARGET.supply,
+  options: { memory?: string; clock?: string } = {},
+): string {
+  const { memory = DEFAULT_TARGET.memory, clock = DEFAULT_TARGET.clock } = options;
+  const others = [
+    ...(memory === DEFAULT_TARGET.memory ? [] : [`-${memory}`]),
+    ...(clock === DEFAULT_TARGET.clock ? [] : [`-${clock === 'none' ? 'no-clock' : clock}`]),
+  ].join('');
+  const pair = board === DEFAULT_TARGET.board && supply === DEFAULT_TARGET.supply ? '' : `-${board}-${supply}`;
+  return join(firmwareFolder(), 'dist', `bathkeeper${pair}${others}.js`);
 }
 
 /**
@@ -74,19 +80,12 @@ export async function buildFirmware(request: BuildRequest = {}): Promise<BuiltFi
   const target: BuildTarget = {
     board: request.board ?? DEFAULT_TARGET.board,
     supply: request.supply ?? DEFAULT_TARGET.supply,
+    memory: request.memory ?? DEFAULT_TARGET.memory,
+    clock: request.clock ?? DEFAULT_TARGET.clock,
   };
-  const { board, supply } = target;
   const entry = resolve(request.entry ?? join(firmwareFolder(), 'src', 'main.ts'));
-  if (request.entry === undefined && !boardNames().includes(board)) {
-    throw new BuildRefused(
-      `There is no board "${board}". Boards: ${boardNames().join(', ')}. Each is a file in firmware/src/boards.`,
-    );
-  }
-  if (request.entry === undefined && !supplyNames().includes(supply)) {
-    throw new BuildRefused(
-      `There is no kind of supply "${supply}". Kinds: ${supplyNames().join(', ')}. Each is a file in firmware/src/supplies.`,
-    );
-  }
+  const wrong = request.entry === undefined ? targetFaults(target) : [];
+  if (wrong.length > 0) throw new BuildRefused(wrong.join('\n'));
 
   const gathered = await gatheredModules(entry, target);
   const shrunk = await shrunkCode(gathered.code, gathered.map);

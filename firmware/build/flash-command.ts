@@ -1,5 +1,5 @@
 /*
- * The command `npm run firmware -- flash --port PORT [--board NAME] [--supply KIND] [--settings FILE] [--yes]`: builds both programs and
+ * The command `npm run firmware -- flash --port PORT [--board NAME] [--supply KIND] [--memory fram|flash] [--clock ds3231|none] [--settings FILE] [--yes]`: builds both programs and
  * writes them to a board at a serial port. Called by command.ts.
  */
 import { readFileSync } from 'node:fs';
@@ -14,7 +14,7 @@ import { BoardConsole, FlashRefused, openSerialPort, refuseMissingPort } from '.
 import { DEFAULT_TARGET } from './transpile.js';
 
 export const FLASH_USAGE =
-  'Use: npm run firmware -- flash --port PORT [--board NAME] [--supply KIND] [--settings FILE] [--yes]';
+  'Use: npm run firmware -- flash --port PORT [--board NAME] [--supply KIND] [--memory fram|flash] [--clock ds3231|none] [--settings FILE] [--yes]';
 
 const WARNING =
   'Opening the port may restart an ESP32, and a stray byte can take a callback away from a running program:\n' +
@@ -52,6 +52,8 @@ export async function runFlashCommand(args: readonly string[]): Promise<number> 
         port: { type: 'string' },
         board: { type: 'string', default: DEFAULT_TARGET.board },
         supply: { type: 'string', default: DEFAULT_TARGET.supply },
+        memory: { type: 'string', default: DEFAULT_TARGET.memory },
+        clock: { type: 'string', default: DEFAULT_TARGET.clock },
         settings: { type: 'string' },
         yes: { type: 'boolean', default: false },
       },
@@ -60,7 +62,7 @@ export async function runFlashCommand(args: readonly string[]): Promise<number> 
     process.stderr.write(`${(error as Error).message}\n${FLASH_USAGE}\n`);
     return 2;
   }
-  const { port: path, board, supply, settings: settingsPath } = values;
+  const { port: path, board, supply, memory, clock, settings: settingsPath } = values;
   if (path === undefined) {
     process.stderr.write(`Expected --port, as /dev/ttyUSB0; got none.\n${FLASH_USAGE}\n`);
     return 2;
@@ -72,7 +74,7 @@ export async function runFlashCommand(args: readonly string[]): Promise<number> 
     refuseMissingPort(path);
     let settings: string | undefined;
     if (settingsPath !== undefined) settings = settingsToWrite(readFileSync(settingsPath, 'latin1'), settingsPath);
-    const program = await buildFirmware({ board, supply });
+    const program = await buildFirmware({ board, supply, memory, clock });
     const bringUp = await buildFirmware({ board, supply, entry: join(firmwareFolder(), 'bring-up', 'main.ts') });
     process.stdout.write(`${WARNING}\n`);
     if (!values.yes && !(await isAgreed())) {

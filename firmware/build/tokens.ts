@@ -1,8 +1,9 @@
 /*
  * The program as it lies in flash: words and operators of the language as one byte each, texts with their length before them, so that the
  * interpreter reads less and passes over faster. The espruino tools do it; every interpreter since 2v21 reads it. Called by the bundler.
- * It changes nothing that the program means, and works on text of one byte a character.
+ * What the tools do not bring over whole (`a - -b` loses its space) is refused, never passed on.
  */
+import { parse } from 'acorn';
 import { espruinoTools } from './espruino-tools.js';
 
 /**
@@ -11,7 +12,25 @@ import { espruinoTools } from './espruino-tools.js';
 const READ_BY = '2v21';
 const BY_VERSION = 1;
 
-/** The tokens of a program's text, one character a byte. Example: `await inTokens('return a===b')`. */
+/** The syntax tree as text, without places and without the way in which a literal was written. */
+function tree(code: string): string {
+  const program = parse(code, { ecmaVersion: 2015, allowReturnOutsideFunction: true });
+  return JSON.stringify(program, (key, value: unknown) => (['start', 'end', 'raw'].includes(key) ? undefined : value));
+}
+
+/** True when both texts are the same program. */
+function isSameProgram(code: string, other: string): boolean {
+  try {
+    return tree(code) === tree(other);
+  } catch {
+    return false;
+  }
+}
+
+/**
+ * The tokens of a program's text, one character a byte. Throws when they would not be the same program.
+ * Example: `await inTokens('return a===b')`.
+ */
 export async function inTokens(code: string): Promise<string> {
   const { Config, Core, Plugins } = await espruinoTools();
   const { getBoardData } = Core.Env;
@@ -19,7 +38,13 @@ export async function inTokens(code: string): Promise<string> {
   Config.PRETOKENISE = BY_VERSION;
   Core.Env.getBoardData = () => ({ VERSION: READ_BY });
   try {
-    return Plugins.Pretokenise.tokenise(code);
+    const tokens = Plugins.Pretokenise.tokenise(code);
+    if (!isSameProgram(code, Plugins.Pretokenise.untokenise(tokens))) {
+      throw new Error(
+        'The espruino tools turn this program into tokens of another one. Expected the same syntax tree; write what two signs in a row (a - -b) say in another way, or look at the installed version of espruino.',
+      );
+    }
+    return tokens;
   } finally {
     Config.PRETOKENISE = PRETOKENISE;
     Core.Env.getBoardData = getBoardData;
@@ -35,7 +60,11 @@ export async function fromTokens(tokens: string): Promise<string> {
 export function quotedBytes(text: string): string {
   const escaped = [...text].map((character) => {
     const code = character.charCodeAt(0);
-    return code < 32 || code > 126 ? `\\x${code.toString(16).padStart(2, '0')}` : /["\\]/.test(character) ? `\\${character}` : character;
+    return code < 32 || code > 126
+      ? `\\x${code.toString(16).padStart(2, '0')}`
+      : /["\\]/.test(character)
+        ? `\\${character}`
+        : character;
   });
   return `"${escaped.join('')}"`;
 }

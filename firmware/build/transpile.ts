@@ -10,14 +10,16 @@ import ts from 'typescript';
 import { arrowsForFunctions } from './arrow-functions.js';
 import { firmwareFolder } from './firmware-folder.js';
 
-/** Which board and which kind of supply a bundle is for: one file of firmware/src/boards, one of firmware/src/supplies. */
+/** What a bundle is for, each the name of a file: in firmware/src/boards, supplies, memories and clocks. */
 export interface BuildTarget {
   readonly board: string;
   readonly supply: string;
+  readonly memory: string;
+  readonly clock: string;
 }
 
 /** What the sources import by name; the build puts what was asked for in their place. */
-export const DEFAULT_TARGET: BuildTarget = { board: 'esp32', supply: 'analogue' };
+export const DEFAULT_TARGET: BuildTarget = { board: 'esp32', supply: 'analogue', memory: 'fram', clock: 'ds3231' };
 
 /** Files of a folder of firmware/src that hold an `export` of this name, without their ending. */
 function filesThatExport(folder: string, name: string): string[] {
@@ -41,10 +43,46 @@ export function supplyNames(): string[] {
   return filesThatExport('supplies', 'supplyOutput');
 }
 
+/** Memories that a bundle can be built for: the files in firmware/src/memories. */
+export function memoryNames(): string[] {
+  return filesThatExport('memories', 'openMemory');
+}
+
+/** Clock chips that a bundle can be built for, or none. */
+export function clockNames(): string[] {
+  return ['ds3231', 'none'];
+}
+
+/** Faults of a target, as messages: a name that no file has, or flash on a board whose flash is one page that holds the program too. */
+export function targetFaults(target: BuildTarget): string[] {
+  const faults: string[] = [];
+  const check = (what: string, all: string, name: string, known: readonly string[], folder: string): void => {
+    if (known.includes(name)) return;
+    faults.push(
+      `There is no ${what} "${name}". ${all}: ${known.join(', ')}. Each is a file in firmware/src/${folder}.`,
+    );
+  };
+  check('board', 'Boards', target.board, boardNames(), 'boards');
+  check('kind of supply', 'Kinds', target.supply, supplyNames(), 'supplies');
+  check('memory', 'Memories', target.memory, memoryNames(), 'memories');
+  check('clock', 'Clocks', target.clock, clockNames(), 'clocks');
+  if (target.memory === 'flash' && target.board !== 'esp32') {
+    faults.push(
+      `The ${target.board} cannot keep a run in its own flash, which is one page and holds the program: fit FRAM, build with --memory fram.`,
+    );
+  }
+  return faults;
+}
+
 /** The version in firmware/package.json, board and supply: `0.1.0 esp32 analogue`. It replaces the text in src/build-info.ts. */
 export function versionText(target: BuildTarget): string {
   const { version } = JSON.parse(readFileSync(join(firmwareFolder(), 'package.json'), 'utf8')) as { version: string };
-  return `${version} ${target.board} ${target.supply}`;
+  const others = [target.memory, target.clock].filter(
+    (name) => name !== DEFAULT_TARGET.memory && name !== DEFAULT_TARGET.clock,
+  );
+  return [version, target.board, target.supply, ...others.map((name) => (name === 'none' ? 'no-clock' : name))].join(
+    ' ',
+  );
 }
 
 /** Non-ASCII text in a module, as messages with file, line and column; comments may hold what they like. */
@@ -66,7 +104,7 @@ function nonAsciiTexts(file: ts.SourceFile, shownPath: string): string[] {
 /** In shared-core's run-state.ts: what a bundle for one kind of supply knows beforehand. */
 const SET_BY_HAND = 'return state.supplyKind === SupplyKind.byHand;';
 
-/** The rollup plugin. Imports of `boards/esp32.js` and `supplies/analogue.js` become the board and the supply that were asked for. */
+/** The rollup plugin. Imports of the default target's files, as `boards/esp32.js`, become those that were asked for. */
 export function transpileForInterpreter(target: BuildTarget): Plugin {
   return {
     name: 'transpile-for-interpreter',
@@ -74,7 +112,9 @@ export function transpileForInterpreter(target: BuildTarget): Plugin {
       if (!importer || !source.startsWith('.') || !source.endsWith('.js')) return null;
       const chosen = source
         .replace(new RegExp(`boards/${DEFAULT_TARGET.board}\\.js$`), `boards/${target.board}.js`)
-        .replace(new RegExp(`supplies/${DEFAULT_TARGET.supply}\\.js$`), `supplies/${target.supply}.js`);
+        .replace(new RegExp(`supplies/${DEFAULT_TARGET.supply}\\.js$`), `supplies/${target.supply}.js`)
+        .replace(new RegExp(`memories/${DEFAULT_TARGET.memory}\\.js$`), `memories/${target.memory}.js`)
+        .replace(new RegExp(`clocks/${DEFAULT_TARGET.clock}\\.js$`), `clocks/${target.clock}.js`);
       const path = join(dirname(importer), chosen.replace(/\.js$/, '.ts'));
       return existsSync(path) ? path : null;
     },

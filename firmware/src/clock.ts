@@ -3,7 +3,7 @@
  * fitted, then from the dashboard's signs of life, which set the chip. Asked by the keeper. Records need no time of day: they are
  * ordered by boot and number. It only tells how long a run was without current.
  */
-import { clockChipSeconds, clockChipSetter } from './drivers/ds3231.js';
+import { clockChipSeconds, clockChipSetter } from './clocks/ds3231.js';
 import type { Board } from './ports.js';
 
 /** A time before this was never set (2023). */

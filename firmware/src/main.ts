@@ -4,23 +4,23 @@
  * Where the starts before this one ended too soon, it starts nothing at all and leaves the console to a person.
  */
 import { EventKind, restoreRun } from '@bathkeeper/shared-core/control';
-import { CONSOLE, memoryInPlaceOfFram, openBoard } from './boards/esp32.js';
+import { CONSOLE, openBoard } from './boards/esp32.js';
 import { BootEnd, lastBootEnd, noteBoot, standsBy } from './boot-guard.js';
 import { openBringUpDoor } from './bring-up-door.js';
 import { type WallClock, wallClock } from './clock.js';
 import { consoleGuard } from './console.js';
 import { type ControlLoop, controlLoop, STEP_MS } from './control-loop.js';
-import { ferroelectricMemory } from './drivers/mb85rc256v.js';
 import { BEAT_MS, type Keeper, keeper } from './keeper.js';
 import { type DashboardLink, dashboardLink } from './link/dashboard-link.js';
 import { openOutbox, VOLATILE_BYTES } from './link/outbox.js';
+import { openMemory } from './memories/fram.js';
 import { KeptColumn, openKeptRow } from './memory/kept-row.js';
 import { keptJournal } from './memory/run-journal.js';
 import { checkedSettings } from './settings.js';
 import { SUPPLY_KIND, supplyOutput } from './supplies/analogue.js';
 
 const board = openBoard();
-const memory = ferroelectricMemory(board.twoWire) || memoryInPlaceOfFram(VOLATILE_BYTES);
+const memory = openMemory(board.twoWire, VOLATILE_BYTES);
 const kept = openKeptRow(memory, board.randomBits);
 
 /** A person stops this boot on purpose. */

@@ -5,7 +5,13 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { buildFirmware, instrumentFunctions, RAN_GLOBAL, type MarkedBundle } from '@bathkeeper/firmware/build';
+import {
+  buildFirmware,
+  inTokens,
+  instrumentFunctions,
+  RAN_GLOBAL,
+  type MarkedBundle,
+} from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter, runInNode, SKIPPED_WITHOUT } from './interpreter-run.js';
 
 const ENTRY = fileURLToPath(new URL('../../firmware/bring-up/main.ts', import.meta.url));
@@ -36,12 +42,12 @@ beforeAll(async () => {
   marked = instrumentFunctions(code, map);
 }, 240_000);
 
-async function scripts(): Promise<string[]> {
+async function scripts(isInTokens: boolean): Promise<string[]> {
   const [declaration, ...bundle] = marked.code.split('\n');
   return [
     await prelude({ clock: 'virtual', network: 'memory' }),
     declaration!,
-    `var boot = function () {\n${bundle.join('\n')}\n};`,
+    `var boot = function () {\n${isInTokens ? await inTokens(bundle.join('\n')) : bundle.join('\n')}\n};`,
     await readFile(new URL('./scenarios/bring-up.js', import.meta.url), 'utf8'),
     `print('FUNCTIONS ' + ${RAN_GLOBAL}.join(''));`,
   ];
@@ -63,7 +69,7 @@ function notRun(ran: string): string[] {
 
 describe('the bring-up program in Node', () => {
   it('brings a board up from nothing, and runs every function', async () => {
-    const { lines, thrown } = runInNode(await scripts());
+    const { lines, thrown } = runInNode(await scripts(false));
     expect(thrown, lines.join('\n')).toBeUndefined();
     const { ran, said } = split(lines);
     for (const line of MUST_SAY) expect(said).toContainEqual(expect.stringMatching(line));
@@ -75,11 +81,14 @@ describe('the bring-up program in Node', () => {
 
 describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bring-up program in the real interpreter`, () => {
   it('says what it says in Node, line for line', async () => {
-    const all = await scripts();
-    const run = await runInInterpreter({ espruinoBin: ESPRUINO_BIN!, scripts: all, timeoutMs: 200_000 });
+    const run = await runInInterpreter({
+      espruinoBin: ESPRUINO_BIN!,
+      scripts: await scripts(true),
+      timeoutMs: 200_000,
+    });
     expect(run.hasEnded, run.stdout.slice(-2_000)).toBe(true);
     const real = split(run.lines);
-    const node = split(runInNode(all).lines);
+    const node = split(runInNode(await scripts(false)).lines);
     expect(real.said).toEqual(node.said);
     expect(real.ran).toBe(node.ran);
   }, 240_000);

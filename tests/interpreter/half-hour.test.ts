@@ -13,7 +13,7 @@ import { connect } from 'mqtt';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { Command, Phase } from '@bathkeeper/shared-core/control';
 import { RecordColumn, SIGN_OF_LIFE_PROVED, topicOf } from '@bathkeeper/shared-core/messages';
-import { BOOT_FILE, buildFirmware } from '@bathkeeper/firmware/build';
+import { BOOT_FILE, buildFirmware, quotedBytes } from '@bathkeeper/firmware/build';
 import { mosquittoPath } from '../programs/mosquitto.js';
 import { ESPRUINO_BIN, prelude, runInInterpreter, SKIPPED_WITHOUT } from './interpreter-run.js';
 import { troubledBroker, type TroubledBroker } from './troubled-broker.js';
@@ -162,7 +162,7 @@ describe.skipIf(!ESPRUINO_BIN || !MOSQUITTO)(
         onTestFinished(() => broker.close());
         const signOfLifePort = await giveSignsOfLife();
         const kept = standInDashboard(broker.brokerPort);
-        const { bootPart, program } = await buildFirmware();
+        const { bootPart, tokens } = await buildFirmware();
         const unattended = await readFile(new URL('./scenarios/unattended.js', import.meta.url), 'utf8');
         const powerCut = new AbortController();
         const states: number[][] = [];
@@ -175,7 +175,7 @@ describe.skipIf(!ESPRUINO_BIN || !MOSQUITTO)(
             unattended,
             // The program's text lies in flash, as on a board.
             `world.realRequire('Storage').write('${BOOT_FILE}', ${JSON.stringify(bootPart)});`,
-            `world.realRequire('Storage').write('bundle', ${JSON.stringify(program)});`,
+            `world.realRequire('Storage').write('bundle', ${quotedBytes(tokens)});`,
             `world.files['${BOOT_FILE}'] = world.realRequire('Storage').read('${BOOT_FILE}');`,
             "eval(world.realRequire('Storage').read('bundle'));",
           ],

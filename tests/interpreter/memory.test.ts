@@ -25,7 +25,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the memory of the interpreter`
   it.each(['FRAM', 'flash'] as const)(
     'holds the bundle and a run on %s within the budget, and does not grow, neither in a silence nor with the hours',
     async (memory) => {
-      const { bootPart, tokens } = await buildFirmware();
+      const { bootPart, tokens } = await buildFirmware({ memory: memory === 'flash' ? 'flash' : 'fram' });
       const scenario = `
         ${memory === 'flash' ? 'world.fram.isAbsent = true; world.useFlash();' : ''}
         world.saveSettings();

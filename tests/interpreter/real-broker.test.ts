@@ -124,7 +124,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
       probe: { offsetCelsius: 0, measured: 1, rom: '' },
       fitted: { leak: 0, smoke: 0, agitation: 0, filter: 0, level: 0, clock: 0, clips: [] },
     };
-    const { bootPart, program } = await buildFirmware();
+    const { bootPart, tokens } = await buildFirmware();
     const powerCut = new AbortController();
     const run = runInInterpreter({
       espruinoBin: ESPRUINO_BIN!,
@@ -133,7 +133,7 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
         'world.removeWifi();',
         `world.files['bathkeeper.json'] = ${JSON.stringify(sealed(settings))};`,
         `world.files['${BOOT_FILE}'] = ${JSON.stringify(bootPart)};`,
-        program,
+        tokens,
       ],
       timeoutMs: 55_000,
       endsItself: true,

@@ -8,6 +8,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import {
   BOOT_FILE,
   buildFirmware,
+  inTokens,
   instrumentFunctions,
   programFiles,
   RAN_GLOBAL,
@@ -88,8 +89,10 @@ const REPORT = `print('FUNCTIONS ' + ${RAN_GLOBAL}.join(''));`;
 
 let marked: MarkedBundle;
 
+const asText = (program: string): string => program;
+
 /** Prelude, the marked bundle behind `boot()`, scenario, report. */
-async function scriptsOf(scenario: string): Promise<string[]> {
+async function scriptsOf(scenario: string, written: (program: string) => string | Promise<string>): Promise<string[]> {
   const text = await readFile(new URL(`./scenarios/${scenario}.js`, import.meta.url), 'utf8');
   const [declaration, ...bundle] = marked.code.split('\n');
   const files = programFiles(bundle.join('\n'));
@@ -97,7 +100,7 @@ async function scriptsOf(scenario: string): Promise<string[]> {
     await prelude({ clock: 'virtual', network: 'memory' }),
     declaration!,
     `world.files['${BOOT_FILE}'] = ${JSON.stringify(files.bootPart)};`,
-    `var boot = function () {\n${files.program}\n};`,
+    `var boot = function () {\n${await written(files.program)}\n};`,
     text,
     REPORT,
   ];
@@ -127,7 +130,8 @@ function notRun(runs: readonly string[]): string[] {
 }
 
 beforeAll(async () => {
-  const { code, map } = await buildFirmware();
+  // The build that holds everything: FRAM and clock chip, and the board's own flash.
+  const { code, map } = await buildFirmware({ memory: 'flash' });
   marked = instrumentFunctions(code, map);
 });
 
@@ -135,7 +139,7 @@ describe('the whole bundle in Node', () => {
   it('runs every function in the scenarios, and no callback throws', async () => {
     const runs: string[] = [];
     for (const scenario of SCENARIOS) {
-      const { lines, thrown } = runInNode(await scriptsOf(scenario));
+      const { lines, thrown } = runInNode(await scriptsOf(scenario, asText));
       expect(thrown, lines.join('\n')).toBeUndefined();
       const { ran, said } = split(lines);
       expect(
@@ -157,11 +161,12 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the whole bundle in the real i
   it.each(SCENARIOS)(
     'says in %s what it says in Node, line for line',
     async (scenario) => {
-      const scripts = await scriptsOf(scenario);
+      // In tokens, as it lies in a board's flash.
+      const scripts = await scriptsOf(scenario, inTokens);
       const run = await runInInterpreter({ espruinoBin: ESPRUINO_BIN!, scripts, timeoutMs: 280_000 });
       expect(run.hasEnded, run.stdout.slice(-2_000)).toBe(true);
       const real = split(run.lines);
-      expect(real.said).toEqual(split(runInNode(scripts).lines).said);
+      expect(real.said).toEqual(split(runInNode(await scriptsOf(scenario, asText)).lines).said);
       expect(real.said.length).toBeGreaterThan(4);
       reports.set(scenario, real.ran);
     },

@@ -3,6 +3,7 @@
  * made to happen. The long campaign is the command `npm run nights`.
  */
 import { beforeAll, describe, expect, it } from 'vitest';
+import { programFiles } from '@bathkeeper/firmware/build';
 import { campaignBundles } from './campaign/bundles.js';
 import { type Bundles, playNight } from './campaign/play-night.js';
 import { type PlannedNight, plannedNight } from './campaign/random-night.js';
@@ -32,13 +33,16 @@ describe('random nights with random faults', () => {
 });
 
 describe('the judge of a night', () => {
-  /** A night in which nothing breaks, on the analogue supply. */
-  const isQuiet = ({ faults, supplyKind }: PlannedNight): boolean => faults.length === 0 && supplyKind === 'analogue';
+  /** A night in which nothing breaks, on the analogue supply and with FRAM. */
+  const isQuiet = ({ faults, supplyKind, memory }: PlannedNight): boolean =>
+    faults.length === 0 && supplyKind === 'analogue' && memory === 'FRAM';
   const quietSeed = Array.from({ length: 500 }, (_, seed) => seed).find((seed) =>
     isQuiet(plannedNight(seed, 0.5, 0.5)),
   )!;
   const played = (change: (bundle: string) => string): readonly string[] => {
-    const changed = change(bundles.analogue);
+    // What runs once at boot is sealed, and stays as it is.
+    const { program } = programFiles(bundles.analogue);
+    const changed = bundles.analogue.slice(0, -program.length) + change(program);
     expect(changed, 'the program was changed').not.toBe(bundles.analogue);
     return playNight({ seed: quietSeed, hoursMin: 0.5, hoursMax: 0.5 }, { ...bundles, analogue: changed }).problems;
   };

@@ -103,7 +103,6 @@ export function openBoard(): Board {
   };
 }
 
-export { memoryInPlaceOfFram } from '../memory/flash-memory.js';
 /** The console's name: the serial port behind the board's own USB socket. */
 export const CONSOLE = 'Serial1';
 

@@ -104,8 +104,6 @@ export function openBoard(): Board {
   };
 }
 
-/** Its flash is one page that also holds the program: without FRAM there is only RAM. */
-export { volatileMemory as memoryInPlaceOfFram } from '../drivers/mb85rc256v.js';
 export const CONSOLE = 'USB';
 
 /** The start button is down now: asked by bring-up only, where a contactor stays closed only while it is. */

@@ -6,7 +6,13 @@ import { existsSync, readFileSync } from 'node:fs';
 import { createContext, runInContext } from 'node:vm';
 import { join, dirname } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { buildFirmware, bundlePath, instrumentFunctions, keptPropertyNames } from '@bathkeeper/firmware/build';
+import {
+  buildFirmware,
+  type BuildRequest,
+  bundlePath,
+  instrumentFunctions,
+  keptPropertyNames,
+} from '@bathkeeper/firmware/build';
 import { LAMP_LINES, LAMP_PROGRAM, programFile } from './lamp-program.js';
 
 /** Runs ES5 in a bare context with `print` and a timer that never fires; answers the printed lines and the context. */
@@ -151,6 +157,25 @@ describe('boards and supplies', () => {
     const paths = pairs.map(([board, supply]) => bundlePath(board, supply));
     expect(new Set(paths).size).toBe(pairs.length);
     expect(bundlePath('espruino-wifi', 'scpi')).toMatch(/bathkeeper-espruino-wifi-scpi\.js$/);
+    expect(bundlePath('esp32', 'analogue', { memory: 'flash', clock: 'none' })).toMatch(
+      /bathkeeper-flash-no-clock\.js$/,
+    );
+  });
+
+  it('holds the board’s own flash only when built for it, and the clock chip unless built without', async () => {
+    const isThere = async (target: BuildRequest): Promise<boolean[]> => {
+      const { code } = await buildFirmware(target);
+      return [code.includes('erasePage'), code.includes('toISOString')];
+    };
+    expect(await isThere({})).toEqual([false, true]);
+    expect(await isThere({ memory: 'flash', clock: 'none' })).toEqual([true, false]);
+  });
+
+  it('refuses a memory that the board does not have, and every wrong name at once', async () => {
+    await expect(buildFirmware({ board: 'espruino-wifi', memory: 'flash' })).rejects.toThrow(/fit FRAM/);
+    await expect(buildFirmware({ memory: 'paper', clock: 'sundial' })).rejects.toThrow(
+      /no memory "paper"\. Memories: flash, fram.*\n.*no clock "sundial"\. Clocks: ds3231, none/,
+    );
   });
 
   it('refuses a kind of supply that does not exist and lists those that do', async () => {

@@ -12,8 +12,8 @@ import { Person } from './person.js';
 import { type PlannedNight, plannedNight } from './random-night.js';
 import { type Timeline, timeline, TimelineNotes } from './timeline.js';
 
-/** Text of the bundle for each kind of supply. */
-export type Bundles = Readonly<Record<BenchSupplyKind, string>>;
+/** Text of the bundle for each kind of supply and memory: `scpi` keeps its run in FRAM, `scpi flash` in the board's own flash. */
+export type Bundles = Readonly<Record<BenchSupplyKind | `${BenchSupplyKind} flash`, string>>;
 
 export interface NightAsked {
   readonly seed: number;
@@ -43,7 +43,7 @@ export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: 
   const night = plannedNight(asked.seed, asked.hoursMin, asked.hoursMax);
   const standIn = new StandInDashboard(night.settings);
   const bath = new VirtualBath({
-    bundle: bundles[night.supplyKind],
+    bundle: bundles[night.memory === 'flash' ? (`${night.supplyKind} flash` as const) : night.supplyKind],
     seed: night.seed,
     settings: night.settings,
     tank: night.tank,
