@@ -41,7 +41,10 @@ const EVERYWHERE = 1;
 /** Not cleared by itself: a person at the bath has to press start (which leaves the hold) or reset, with the cause gone. */
 const BY_PRESS = 2;
 
-/** A row for each code, in their order, delays in tenths of a second. Delays and fractions are the defaults of our own practice; where no source is named there is none. */
+/**
+ * A row for each code, in their order, delays in tenths of a second. Delays and fractions are the defaults of our own practice; where no
+ * source is named there is none.
+ */
 // prettier-ignore
 export const conditionRows = new Uint16Array([
   /* currentHigh */          Reaction.hold, 20, 50, 0,
