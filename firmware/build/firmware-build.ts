@@ -22,6 +22,7 @@ import {
   transpileForInterpreter,
   versionText,
 } from './transpile.js';
+import { uniqueNames } from './unique-names.js';
 
 export interface BuildRequest {
   /** A file name in firmware/src/boards without its ending. Default `esp32`. */
@@ -116,6 +117,7 @@ async function gatheredModules(entry: string, target: BuildTarget): Promise<{ co
       nodeResolve({ exportConditions: ['source'], extensions: ['.ts', '.js'] }),
       inlineConstants(),
       lowerForInterpreter(),
+      uniqueNames(),
     ],
     treeshake: { propertyReadSideEffects: false },
     onwarn: (warning) => warnings.push(warning.message),
