@@ -1,9 +1,9 @@
 /*
  * `E`, `process` and the modules that `require` finds, as far as the firmware may use them (firmware/src/espruino.d.ts).
  */
-import { createHash } from 'node:crypto';
-import { crc32 } from 'node:zlib';
-import { bytesOf, bytesOfText, textOf } from '../bytes.js';
+import { hash } from 'node:crypto';
+import { bytesOf, bytesOfText, gatherBytes, gatheredBytes, textOf } from '../bytes.js';
+import { crc32Of } from '../crc32.js';
 import type { Machine } from './machine.js';
 
 /** `E` */
@@ -30,7 +30,10 @@ export function espruinoApi(machine: Machine): object {
     hwRand: () => machine.host.entropy.uint32() | 0,
     toUint8Array: (...values: unknown[]) => machine.realmBytes(bytesOf(values)),
     toString: (...values: unknown[]) => textOf(bytesOf(values)),
-    CRC32: (value: unknown) => crc32(bytesOf([value])),
+    CRC32: (value: unknown) => {
+      if (ArrayBuffer.isView(value)) return crc32Of(value as Uint8Array);
+      return crc32Of(gatheredBytes, gatherBytes([value]));
+    },
     getTemperature: () => 30,
     reboot: () => {
       machine.host.restart();
@@ -65,12 +68,7 @@ export function requireFunction(machine: Machine): (name: string) => unknown {
     dgram: machine.sockets.datagramModule(),
     ...(machine.wifi === undefined ? {} : { Wifi: machine.wifi.module() }),
     crypto: {
-      SHA256: (message: unknown) => {
-        const digest = createHash('sha256')
-          .update(bytesOf([message]))
-          .digest();
-        return machine.realmBytes(digest).buffer;
-      },
+      SHA256: (message: unknown) => machine.realmBytes(hash('sha256', bytesOf([message]), 'buffer')).buffer,
     },
     TelnetServer: {
       setOptions: (options: { mode?: string }) => {
