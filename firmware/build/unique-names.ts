@@ -3,7 +3,7 @@
  * function that is called once in the place of its call: where two names would meet it keeps the function instead, which costs a scope, and for
  * each closure within a list of scopes. Called by the bundler after lowering. Changes names only; the minifier shortens them again.
  */
-import { type Identifier, type Node, parse } from 'acorn';
+import { type Node, parse } from 'acorn';
 import { full, fullAncestor } from 'acorn-walk';
 import { encodedMap, type SourceMapSegment, TraceMap } from '@jridgewell/trace-mapping';
 import type { Plugin } from 'rollup';
