@@ -17,6 +17,7 @@ import { shrunkCode } from './shrink.js';
 import { permittedGlobals, refusals } from './static-gate.js';
 import { inTokens } from './tokens.js';
 import { type BuildTarget, DEFAULT_TARGET, targetFaults, transpileForInterpreter, versionText } from './transpile.js';
+import { uniqueNames } from './unique-names.js';
 
 export interface BuildRequest {
   /** A file name in firmware/src/boards without its ending. Default `esp32`. */
@@ -147,6 +148,7 @@ async function gatheredModules(entry: string, target: BuildTarget): Promise<{ co
       nodeResolve({ exportConditions: ['source'], extensions: ['.ts', '.js'] }),
       inlineConstants(),
       lowerForInterpreter(),
+      uniqueNames(),
     ],
     treeshake: { propertyReadSideEffects: false },
     onwarn: (warning) => warnings.push(warning.message),

@@ -90,7 +90,8 @@ export async function shrunkCode(code: string, map: string): Promise<ShrunkCode>
           // The firmware has no getters.
           pure_getters: true,
           reduce_funcs: true,
-          passes: 3,
+          // More than it needs: it stops when nothing changes. With three some single-use functions keep a name and a scope.
+          passes: 6,
         },
         mangle: { reserved: ['E'], properties: { builtins: true, keep_quoted: true, reserved: [...taken] } },
         format: { ecma: 5, ascii_only: true, comments: false },

@@ -44,8 +44,8 @@ function bootsWereShort(kept: KeptRow): boolean {
 
 /** True: the boots before this one ended too soon, and this one only stands by. Its own clean minute lets the next one run again. */
 export function standsBy(board: Board, kept: KeptRow): boolean {
-  if (!bootsWereShort(kept)) return false;
   let isNoted = false;
+  if (!bootsWereShort(kept)) return false;
   setInterval(function (): void {
     board.feedWatchdog();
     if (isNoted || board.uptimeMs() < CLEAN_MINUTE_MS) return;

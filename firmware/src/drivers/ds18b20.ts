@@ -23,7 +23,7 @@ const CELSIUS_MAX = 100;
 export const CLIPS_NOT_FITTED = -1000;
 
 /** Check sums of the sixteen half-bytes: x8 + x5 + x4 + 1, reflected. */
-const HALF_BYTE_CRC = [0, 157, 35, 190, 70, 219, 101, 248, 140, 17, 175, 50, 202, 87, 233, 116];
+const HALF_BYTE_CRC = new Uint8Array([0, 157, 35, 190, 70, 219, 101, 248, 140, 17, 175, 50, 202, 87, 233, 116]);
 
 /**
  * Check byte of the first `count` bytes: CRC-8, x8 + x5 + x4 + 1 reflected (Maxim application note 27), a half-byte at a time.

@@ -38,9 +38,9 @@ const REGISTER_OF_TEST = 0x8000;
 const MASK_AT = 0;
 const LIMIT_AT = 1;
 const WRITTEN = 4;
-const REGISTERS = [0x06, 0x07, 0x00, 0x05, 0xfe, 0xff];
+const REGISTERS = new Uint8Array([0x06, 0x07, 0x00, 0x05, 0xfe, 0xff]);
 /** Which of them is looked at in which step: a brown-out shows in the mask. */
-const TURNS = [0, 1, 0, 2, 0, 3, 0, 4, 0, 5];
+const TURNS = new Uint8Array([0, 1, 0, 2, 0, 3, 0, 4, 0, 5]);
 
 /**
  * Calibration register, trunc(0.00512 / (LSB x R)) in milliamperes and microohms.

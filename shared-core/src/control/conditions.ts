@@ -30,8 +30,8 @@ export type Reaction = (typeof Reaction)[keyof typeof Reaction];
 /** Columns of a row. Limits and deadbands stand with the looks. */
 export const RowColumn = {
   reaction: 0,
-  onDelayMs: 1,
-  offDelayMs: 2,
+  onDelayTenths: 1,
+  offDelayTenths: 2,
   /** derate: per cent of the set-point that is left. Others: one of the two below, or 0 when only a live phase can raise it. */
   extra: 3,
 } as const;
@@ -42,66 +42,67 @@ const EVERYWHERE = 1;
 const BY_PRESS = 2;
 
 /**
- * A row for each code, in their order. Delays and fractions are the defaults of our own practice; where no source is named there is none.
+ * A row for each code, in their order, delays in tenths of a second. Delays and fractions are the defaults of our own practice; where no
+ * source is named there is none.
  * @onceAtBoot
  */
-function tableOfConditions(): Int32Array {
+function tableOfConditions(): Uint16Array {
   // prettier-ignore
-  return new Int32Array([
-    /* currentHigh */          Reaction.hold, 2000, 5000, 0,
-    /* currentVeryHigh */      Reaction.trip, 400, 1000, EVERYWHERE,
+  return new Uint16Array([
+    /* currentHigh */          Reaction.hold, 20, 50, 0,
+    /* currentVeryHigh */      Reaction.trip, 4, 10, EVERYWHERE,
     /* alertLatch */           Reaction.trip, 0, 0, 0,
-    /* monitorSilent */        Reaction.trip, 1000, 1000, 0,
-    /* monitorChanged */       Reaction.trip, 1000, 1000, 0,
-    /* monitorClipped */       Reaction.trip, 1000, 1000, 0,
+    /* monitorSilent */        Reaction.trip, 10, 10, 0,
+    /* monitorChanged */       Reaction.trip, 10, 10, 0,
+    /* monitorClipped */       Reaction.trip, 10, 10, 0,
     // 60 s off-delay: a usual start value for temperatures (from memory: alarm practice after ISA-18.2, EEMUA 191)
-    /* bathWarm */             Reaction.warn, 30000, 60000, 0,
-    /* bathHot */              Reaction.hold, 30000, 60000, 0,
-    /* bathOverheated */       Reaction.trip, 30000, 60000, 0,
-    /* probeFault */           Reaction.warn, 30000, 10000, 0,
-    /* probeFaultLong */       Reaction.hold, 600000, 10000, 0,
+    /* bathWarm */             Reaction.warn, 300, 600, 0,
+    /* bathHot */              Reaction.hold, 300, 600, 0,
+    /* bathOverheated */       Reaction.trip, 300, 600, 0,
+    /* probeFault */           Reaction.warn, 300, 100, 0,
+    /* probeFaultLong */       Reaction.hold, 6000, 100, 0,
     // the off-delay lets one lonely pulse of a jammed shaft not count as turning
-    /* rotationStopped */      Reaction.warn, 0, 30000, 0,
-    /* rotationStoppedLong */  Reaction.derate, 0, 30000, 40,
+    /* rotationStopped */      Reaction.warn, 0, 300, 0,
+    /* rotationStoppedLong */  Reaction.derate, 0, 300, 40,
     /* emergencyStop */        Reaction.trip, 0, 0, 0,
     /* contactorDropped */     Reaction.trip, 0, 0, 0,
     /* restartedInRun */       Reaction.trip, 0, 0, 0, // raised by restoreRun
     /* chargeReached */        Reaction.finish, 0, 0, 0,
     /* longestRun */           Reaction.finishNow, 0, 0, 0,
-    /* contactorContradicts */ Reaction.trip, 3000, 1000, EVERYWHERE,
-    /* currentOutsideBand */   Reaction.warn, 10000, 10000, 0, // on-delay of a supply set by hand: see onDelayMs
+    /* contactorContradicts */ Reaction.trip, 30, 10, EVERYWHERE,
+    /* currentOutsideBand */   Reaction.warn, 100, 100, 0, // on-delay of a supply set by hand: see onDelayTenths
     // The film needs time at a low current to dissolve; too early a return would only bring it back.
-    /* anodePassivating */     Reaction.derate, 10000, 1800000, 50,
-    /* contactLost */          Reaction.hold, 3000, 1000, BY_PRESS,
-    /* shortCircuit */         Reaction.trip, 1000, 1000, 0,
-    /* reverseCurrent */       Reaction.trip, 400, 1000, 0,
-    /* senseImplausible */     Reaction.trip, 1000, 1000, 0,
-    /* bathWillOverheat */     Reaction.warn, 30000, 60000, 0,
-    /* bathCold */             Reaction.derate, 300000, 60000, 50,
+    /* anodePassivating */     Reaction.derate, 100, 18000, 50,
+    /* contactLost */          Reaction.hold, 30, 10, BY_PRESS,
+    /* shortCircuit */         Reaction.trip, 10, 10, 0,
+    /* reverseCurrent */       Reaction.trip, 4, 10, 0,
+    /* senseImplausible */     Reaction.trip, 10, 10, 0,
+    /* bathWillOverheat */     Reaction.warn, 300, 600, 0,
+    /* bathCold */             Reaction.derate, 3000, 600, 50,
     /* probeStuck */           Reaction.warn, 0, 0, 0, // its hour is counted by the look, as only time with current counts
     /* probeStuckLong */       Reaction.hold, 0, 0, 0,
-    /* clipHot */              Reaction.warn, 10000, 60000, 0,
-    /* clipOverheated */       Reaction.trip, 10000, 60000, 0,
+    /* clipHot */              Reaction.warn, 100, 600, 0,
+    /* clipOverheated */       Reaction.trip, 100, 600, 0,
     /* rotationGivenUp */      Reaction.warn, 0, 0, 0,
-    /* rotationSlow */         Reaction.warn, 60000, 30000, 0,
-    /* leak */                 Reaction.trip, 2000, 10000, EVERYWHERE,
-    /* smoke */                Reaction.trip, 2000, 10000, EVERYWHERE,
-    /* agitationStopped */     Reaction.derate, 2000, 10000, 50,
-    /* filterStopped */        Reaction.derate, 2000, 10000, 50,
-    /* liquidLow */            Reaction.hold, 10000, 10000, 0,
-    /* currentDoesNotFall */   Reaction.trip, 5000, 1000, EVERYWHERE,
+    /* rotationSlow */         Reaction.warn, 600, 300, 0,
+    /* leak */                 Reaction.trip, 20, 100, EVERYWHERE,
+    /* smoke */                Reaction.trip, 20, 100, EVERYWHERE,
+    /* agitationStopped */     Reaction.derate, 20, 100, 50,
+    /* filterStopped */        Reaction.derate, 20, 100, 50,
+    /* liquidLow */            Reaction.hold, 100, 100, 0,
+    /* currentDoesNotFall */   Reaction.trip, 50, 10, EVERYWHERE,
     /* longestPhase */         Reaction.warn, 0, 0, 0,
     /* longestDerate */        Reaction.hold, 0, 0, 0,
     /* longestHold */          Reaction.warn, 0, 0, 0,
     /* notAcknowledged */      Reaction.warn, 0, 0, EVERYWHERE,
     /* dashboardUnseen */      Reaction.note, 0, 0, 0,
-    /* supplyFault */          Reaction.warn, 5000, 5000, 0,
-    /* voltageHigh */          Reaction.trip, 2000, 1000, 0,
-    /* memoryFault */          Reaction.warn, 30000, 10000, 0,
-    /* rampWaiting */          Reaction.note, 0, 10000, 0,
+    /* supplyFault */          Reaction.warn, 50, 50, 0,
+    /* voltageHigh */          Reaction.trip, 20, 10, 0,
+    /* memoryFault */          Reaction.warn, 300, 100, 0,
+    /* rampWaiting */          Reaction.note, 0, 100, 0,
     /* contactWeakInStart */   Reaction.warn, 0, 0, 0, // its delays are the ramp watch's own
     /* noCurrentAtStart */     Reaction.trip, 0, 0, 0,
-    /* polarityReversed */     Reaction.trip, 400, 1000, 0,
+    /* polarityReversed */     Reaction.trip, 4, 10, 0,
     /* alertLatchNotOpening */ Reaction.warn, 0, 0, EVERYWHERE,
   ]);
 }
@@ -123,10 +124,10 @@ export function reactionOf(state: RunState, condition: Condition): Reaction {
 }
 
 /** A person needs time to set a new current by hand. */
-function onDelayMs(state: RunState, condition: Condition): number {
+function onDelayTenths(state: RunState, condition: Condition): number {
   return condition === Condition.currentOutsideBand && isSetByHand(state)
-    ? 120000
-    : conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.onDelayMs]!;
+    ? 1200
+    : conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.onDelayTenths]!;
 }
 
 /** May a condition that stands be cleared in this step, once its cause has been gone for its off-delay? */
@@ -150,16 +151,21 @@ function raise(state: RunState, condition: Condition, reaction: Reaction): void 
   );
 }
 
+/** How long ago the time in a place of `notedMs` was; right for 49 days, also over the end of what 32 bits hold. */
+function notedForMs(state: RunState, place: number): number {
+  return (state.clockMs - state.notedMs[place]!) >>> 0;
+}
+
 /**
  * Runs the delay of a condition that is seen without standing, or stands without being seen. True when its time has come: it turns.
  * `wasDelayed`: its delay ran already.
  */
 function isDelayOver(state: RunState, condition: Condition, stands: boolean, wasDelayed: boolean): boolean {
   if (!wasDelayed) state.notedMs[condition] = state.clockMs;
-  const delayMs = stands
-    ? conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.offDelayMs]!
-    : onDelayMs(state, condition);
-  return state.clockMs - state.notedMs[condition]! >= delayMs;
+  const delayTenths = stands
+    ? conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.offDelayTenths]!
+    : onDelayTenths(state, condition);
+  return notedForMs(state, condition) >= delayTenths * 100;
 }
 
 /** One word of the masks: `first` is 0 for the codes 1 to 32, 32 for those above. */
@@ -195,14 +201,7 @@ function judgeWord(state: RunState, inputs: Inputs, first: number): void {
           delayed &= ~bit;
           standing ^= bit;
           if (!stands) raise(state, condition, reaction);
-          else
-            tell(
-              state,
-              EventKind.conditionCleared,
-              code,
-              (state.clockMs - state.notedMs[code + NOTED_PLACES]!) / 1000,
-              0,
-            );
+          else tell(state, EventKind.conditionCleared, code, notedForMs(state, code + NOTED_PLACES) / 1000, 0);
         }
       }
     }

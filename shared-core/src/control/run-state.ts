@@ -113,8 +113,8 @@ export interface RunState {
   calmAmps: number;
   calmVoltsMin: number;
   calmVoltsMax: number;
-  /** Of each condition, at its code: since when its delay runs; NOTED_PLACES further on: when it was raised. */
-  notedMs: Float64Array;
+  /** Of each condition, at its code: since when its delay runs; NOTED_PLACES further on: when it was raised. The lower 32 bits of clockMs. */
+  notedMs: Uint32Array;
   /** Of each condition, at its code: its value when it was last seen (0: a mere fact); NOTED_PLACES further on: its limit. */
   notedValues: Float32Array;
   /** What is judged over minutes and hours. */
@@ -201,7 +201,7 @@ export function createRunState(supplyKind?: SupplyKind): RunState {
     latchTestFailed: false,
     startHasNoCurrent: false,
     polarityIsWrong: false,
-    notedMs: new Float64Array(2 * NOTED_PLACES),
+    notedMs: new Uint32Array(2 * NOTED_PLACES),
     notedValues: new Float32Array(2 * NOTED_PLACES),
     spans: createSpans(),
     runNumber: 0,

@@ -18,7 +18,7 @@ import { everyPhase, type Expectation, type PhaseName } from './expectations/exp
 import { ofElectricity } from './expectations/of-electricity.js';
 import { ofTheBath } from './expectations/of-the-bath.js';
 import { ofTheController } from './expectations/of-the-controller.js';
-import { bathIn, lampshade, type ScriptedBath, STEP_SECONDS } from './scripted-bath.js';
+import { bathIn, lampshade, ScriptedBath, STEP_SECONDS } from './scripted-bath.js';
 
 const expectations: readonly Expectation[] = [...ofElectricity, ...ofTheBath, ...ofTheController];
 const latching = expectations.filter(({ outcome }) => outcome === 'trip');
@@ -43,6 +43,25 @@ function raisedBy(expectation: Expectation): ScriptedBath {
   expect(bath.isRaised(Condition[expectation.name])).toBe(true);
   return bath;
 }
+
+describe('the delays', () => {
+  test('run as ever over the 49 days after which 32 bits of milliseconds begin anew', () => {
+    const bath = new ScriptedBath();
+    bath.step(2 ** 32 / 1000 - 1);
+    bath.inputs.leakSeen = true;
+    bath.untilLookIsDue().step();
+    bath.advance(1.8);
+    expect(bath.isRaised(Condition.leak)).toBe(false);
+    bath.step();
+    expect(bath.isRaised(Condition.leak)).toBe(true);
+    expect(bath.state.clockMs).toBeGreaterThan(2 ** 32);
+    bath.inputs.leakSeen = false;
+    bath.advance(12);
+    bath.press('resetPressed');
+    expect(bath.isRaised(Condition.leak)).toBe(false);
+    expect(bath.toldOf(EventKind.conditionCleared, Condition.leak)[0]!.a).toBe(12);
+  });
+});
 
 describe('every condition', () => {
   test('has one row, and is in this suite (a restart in mid-run has its own)', () => {
