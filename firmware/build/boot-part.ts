@@ -87,9 +87,8 @@ export function outlivingFunctions(code: string): number[] {
     const { callee } = (call ?? {}) as { callee?: { property?: { name?: string } } };
     if (callee?.property && AT_ONCE.has(callee.property.name ?? '')) return;
     const { id, left } = above as { id?: Node; left?: Node };
-    const target = (
-      above.type === 'VariableDeclarator' ? id : above.type === 'AssignmentExpression' ? left : undefined
-    ) as (Node & { name?: string }) | undefined;
+    const target: (Node & { name?: string }) | undefined =
+      above.type === 'VariableDeclarator' ? id : above.type === 'AssignmentExpression' ? left : undefined;
     const isStatement = above.type === 'VariableDeclarator' || parents[parents.length - 3]!.type !== 'ReturnStatement';
     if (target?.name !== undefined && isStatement) {
       named.push({ at: node.start, name: target.name, holder: holderOf(target.name, parents) });
