@@ -11,6 +11,7 @@ import type { SerialDevice } from '../../instruments/serial-device.js';
 import type { SeededNoise } from '../../seeded-noise.js';
 import type { Callbacks } from '../callbacks.js';
 import type { SocketHost, Sockets } from '../sockets.js';
+import type { RealmPool } from '../realm.js';
 import type { FlashStorage } from '../storage.js';
 import type { VirtualWifi } from '../wifi.js';
 
@@ -29,6 +30,8 @@ export interface BoardHost {
   readonly socketNoise: SeededNoise;
   readonly network: SocketHost['network'];
   readonly hasWifi: boolean;
+  /** Where realms of older boots wait; undefined: each boot makes its own. */
+  readonly realms: RealmPool | undefined;
   networkTrouble(): ReturnType<SocketHost['networkTrouble']>;
   nowSeconds(): number;
   /** The bath's time goes on; no callback runs. */
