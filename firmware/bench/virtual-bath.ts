@@ -8,6 +8,7 @@ import { AlarmList } from './alarm-list.js';
 import { bathParts, type BathParts, type BenchSupplyKind } from './bath-parts.js';
 import { type BathTruth, bathTruth } from './bath-truth.js';
 import type { BoardSettings } from './board-settings.js';
+import { type BenchBoard, boardKinds } from './board/board-kind.js';
 import { Pin } from './board/pins.js';
 import type { ContactorMovement } from './board/safety-chain.js';
 import { faultKinds, isFaultName, type FaultName, type ScheduledFault } from './faults.js';
@@ -40,6 +41,8 @@ export interface VirtualBathOptions {
   readonly hasWifi?: boolean;
   /** Default analogue; the bundle must be of the same kind. */
   readonly supplyKind?: BenchSupplyKind;
+  /** Default esp32; the bundle must be of the same board. */
+  readonly board?: BenchBoard;
   /** For many nights in a row: boots take their realms from here. Call `switchOff` at the end of each night. */
   readonly realms?: RealmPool;
 }
@@ -313,6 +316,7 @@ export class VirtualBath {
     this.isConsoleAttached = true;
     const interpreter = new Interpreter({
       bundle: this.#options.bundle,
+      board: boardKinds[this.#options.board ?? 'esp32'],
       i2c: this.parts.bus,
       ...{ oneWire, flash, pins, watchdog, storage },
       serial: this.parts.scpi,

@@ -67,6 +67,7 @@ export class Interpreter implements Machine {
     this.sockets = new Sockets({
       network: host.network,
       noise: host.socketNoise,
+      dialingBlocks: host.board.dialingBlocks,
       networkTrouble: () => (this.isNetworkJoined ? host.networkTrouble() : 'lost'),
       block: (seconds) => {
         this.spend(seconds);
@@ -236,7 +237,7 @@ export class Interpreter implements Machine {
     this.#listeners.set(event, [...(this.#listeners.get(event) ?? []), listener as () => void]);
   }
 
-  /** `Serial2`: what is written leaves at once, what comes is an event. */
+  /** The supply's serial line: what is written leaves at once, what comes is an event. */
   #serialPort(): object {
     const { serial } = this.host;
     if (serial !== undefined) {
@@ -266,7 +267,7 @@ export class Interpreter implements Machine {
       ...pinApi(this),
       I2C1: i2cApi(this),
       OneWire: oneWireConstructor(this),
-      Serial2: this.#serialPort(),
+      [this.host.board.serialPort]: this.#serialPort(),
       E: espruinoApi(this),
       process: processApi(this),
       require: requireFunction(this),

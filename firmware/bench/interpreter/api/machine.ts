@@ -2,6 +2,7 @@
  * What the parts of Espruino's API need of the boot they belong to: the hardware behind it, its callbacks, values of the
  * program's own realm, and the end of it all when the board stops. Implemented by the interpreter of one boot.
  */
+import type { BoardKind } from '../../board/board-kind.js';
 import type { Pins } from '../../board/pins.js';
 import type { Watchdog } from '../../board/watchdog.js';
 import type { OneWireLine } from '../../chips/ds18b20.js';
@@ -18,10 +19,11 @@ import type { VirtualWifi } from '../wifi.js';
 /** The hardware and the world that one boot runs in. */
 export interface BoardHost {
   readonly bundle: string;
+  readonly board: BoardKind;
   readonly i2c: I2cBus;
   readonly oneWire: OneWireLine;
   readonly flash: FlashPages;
-  /** What hangs on Serial2; undefined: nothing. */
+  /** What hangs on the board's serial line; undefined: nothing. */
   readonly serial: SerialDevice | undefined;
   readonly pins: Pins;
   readonly watchdog: Watchdog;
