@@ -61,11 +61,11 @@ export function processApi(machine: Machine): object {
 
 /** `require`: the modules of the board’s build; any other throws. */
 export function requireFunction(machine: Machine): (name: string) => unknown {
-  const { storage } = machine.host;
+  const { board, storage } = machine.host;
   const flash = flashModule(machine);
   const modules: Record<string, unknown> = {
     net: machine.sockets.netModule(),
-    dgram: machine.sockets.datagramModule(),
+    ...(board.hasDatagrams ? { dgram: machine.sockets.datagramModule() } : {}),
     ...(machine.wifi === undefined ? {} : { Wifi: machine.wifi.module() }),
     crypto: {
       SHA256: (message: unknown) => machine.realmBytes(hash('sha256', bytesOf([message]), 'buffer')).buffer,
@@ -75,7 +75,7 @@ export function requireFunction(machine: Machine): (name: string) => unknown {
         machine.host.telnetSwitched(options.mode !== 'off');
       },
     },
-    Flash: flash,
+    ...(board.hasRawFlash ? { Flash: flash } : {}),
     Storage: {
       read: (name: string, offset = 0, length?: number) =>
         storage.read(name)?.slice(offset, length === undefined ? undefined : offset + length),
@@ -104,7 +104,7 @@ export function requireFunction(machine: Machine): (name: string) => unknown {
         storage.eraseAll();
       },
       list: () => machine.realmValue(storage.names),
-      getFree: () => 800_000,
+      getFree: () => board.storageBytes - storage.byteCount,
     },
   };
   return (name) => modules[name] ?? machine.fail(`Module "${name}" not found`);
