@@ -318,7 +318,7 @@ export class VirtualBath {
     this.isConsoleAttached = true;
     const interpreter = new Interpreter({
       bundle: flashedFiles(this.#options.bundle).program,
-        board: boardKinds[this.#options.board ?? 'esp32'],
+      board: boardKinds[this.#options.board ?? 'esp32'],
       i2c: this.parts.bus,
       ...{ oneWire, flash, pins, watchdog, storage },
       serial: this.parts.scpi,
