@@ -153,7 +153,7 @@ export function cutProgram(code: string, map: string): { code: string; map: stri
   // Nothing has touched a pin yet: without its boot part the board stays as it is without a program.
   const opening =
     `var ${text}=require("Storage").read("${BOOT_FILE}")||"";` +
-    `if(E.CRC32(${text})^${seal(bootPart)})throw"${BOOT_FILE} is missing or of another build: flash again";` +
+    `if(E.CRC32(${text})^${seal(bootPart)})throw"${BOOT_FILE} missing or of another build: flash again";` +
     `var ${parts}=eval(${text});`;
   return assembled(code, map, [
     ...bootPieces,

@@ -39,12 +39,24 @@ export function inlineConstants(): Plugin {
 }
 
 /** Functions of the language that are worth a name of their own when they are called often. */
-const SHARED = ['Math.floor', 'Math.round', 'Math.min', 'Math.max', 'Math.abs', 'String.fromCharCode'];
+const SHARED = [
+  'Math.floor',
+  'Math.round',
+  'Math.min',
+  'Math.max',
+  'Math.abs',
+  'String.fromCharCode',
+  'isNaN',
+  'Uint8Array',
+];
 /** Calls from which on the name costs less than it saves. */
 const CALLS_MIN = 3;
 
+/** `Math.floor` of `Math.floor(x)`, `Uint8Array` of `new Uint8Array(x)`. */
 function calledName(node: ts.Node): string | undefined {
-  if (!ts.isCallExpression(node) || !ts.isPropertyAccessExpression(node.expression)) return undefined;
+  if (!ts.isCallExpression(node) && !ts.isNewExpression(node)) return undefined;
+  if (ts.isIdentifier(node.expression)) return node.expression.text;
+  if (!ts.isPropertyAccessExpression(node.expression)) return undefined;
   const { expression, name } = node.expression;
   return ts.isIdentifier(expression) ? `${expression.text}.${name.text}` : undefined;
 }
@@ -69,8 +81,9 @@ const shareBuiltIns: ts.TransformerFactory<ts.SourceFile> = (context) => (file) 
 
   let isPlaced = false;
   const declarations = [...names].map(([name, own]) => {
-    const [object, member] = name.split('.') as [string, string];
-    const value = factory.createPropertyAccessExpression(factory.createIdentifier(object), member);
+    const [object, member] = name.split('.') as [string, string?];
+    const owner = factory.createIdentifier(object);
+    const value = member === undefined ? owner : factory.createPropertyAccessExpression(owner, member);
     return factory.createVariableDeclaration(own, undefined, undefined, value);
   });
   const visit = (node: ts.Node): ts.Node => {
@@ -94,9 +107,11 @@ const shareBuiltIns: ts.TransformerFactory<ts.SourceFile> = (context) => (file) 
       );
     }
     const own = names.get(calledName(visited) ?? '');
-    return own && ts.isCallExpression(visited)
-      ? factory.updateCallExpression(visited, own, undefined, visited.arguments)
-      : visited;
+    if (own && ts.isCallExpression(visited))
+      return factory.updateCallExpression(visited, own, undefined, visited.arguments);
+    if (own && ts.isNewExpression(visited))
+      return factory.updateNewExpression(visited, own, undefined, visited.arguments);
+    return visited;
   };
   return ts.visitNode(file, visit) as ts.SourceFile;
 };

@@ -6,7 +6,9 @@
 import { parse, type Node } from 'acorn';
 import { ancestor, full } from 'acorn-walk';
 import { minify } from 'terser';
+import { withoutAliases } from './aliases.js';
 import { assembled } from './boot-part.js';
+import { withSharedLocals } from './shared-locals.js';
 import { keptPropertyNames } from './kept-names.js';
 import { declarationsByScope, holdsNames } from './scopes.js';
 import { permittedGlobals } from './static-gate.js';
@@ -107,7 +109,9 @@ export async function shrunkCode(code: string, map: string): Promise<ShrunkCode>
   };
   const first = await shrink({});
   const second = await shrink(namesByFrequency(first.code, first.names, taken));
-  return withShortNames(second.code, second.map);
+  const single = withoutAliases(second.code, second.map);
+  const shared = withSharedLocals(single.code, single.map);
+  return withShortNames(shared.code, shared.map);
 }
 
 /** How often each name of the whole program stands in it, where no function has the same name for something of its own. */
@@ -144,7 +148,19 @@ async function withShortNames(code: string, map: string): Promise<ShrunkCode> {
       ecma: 2015,
       toplevel: true,
       nameCache: { vars: { props: Object.fromEntries(names.map(([name]) => [`$${name}`, short.next().value])) } },
-      compress: false,
+      compress: {
+        defaults: false,
+        ecma: 2015,
+        unused: true,
+        side_effects: true,
+        sequences: true,
+        join_vars: true,
+        hoist_vars: true,
+        keep_infinity: true,
+        pure_getters: true,
+        conditionals: true,
+        passes: 2,
+      },
       mangle: { toplevel: true, reserved: ['E'] },
       format: { ecma: 5, ascii_only: true, comments: false },
       sourceMap: { content: body.map },

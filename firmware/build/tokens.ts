@@ -4,6 +4,7 @@
  * What the tools do not bring over whole (`a - -b` loses its space) is refused, never passed on.
  */
 import { parse } from 'acorn';
+import { full } from 'acorn-walk';
 import { espruinoTools } from './espruino-tools.js';
 
 /**
@@ -27,6 +28,24 @@ function isSameProgram(code: string, other: string): boolean {
   }
 }
 
+/** Words that are one byte as a token, where the minifier writes two signs instead. */
+const WORDS: Readonly<Record<string, string>> = { '!0': 'true', '!1': 'false', 'void 0': 'undefined' };
+
+function inWords(code: string): string {
+  const places: { start: number; end: number; word: string }[] = [];
+  full(parse(code, { ecmaVersion: 2015, allowReturnOutsideFunction: true }), ({ type, start, end }) => {
+    const word = WORDS[code.slice(start, end)];
+    if (type === 'UnaryExpression' && word !== undefined) places.push({ start, end, word });
+  });
+  let text = '';
+  let at = 0;
+  for (const { start, end, word } of places.sort((a, b) => a.start - b.start)) {
+    text += `${code.slice(at, start)} ${word}`;
+    at = end;
+  }
+  return text + code.slice(at);
+}
+
 /**
  * The tokens of a program's text, one character a byte. Throws when they would not be the same program.
  * Example: `await inTokens('return a===b')`.
@@ -38,8 +57,9 @@ export async function inTokens(code: string): Promise<string> {
   Config.PRETOKENISE = BY_VERSION;
   Core.Env.getBoardData = () => ({ VERSION: READ_BY });
   try {
-    const tokens = Plugins.Pretokenise.tokenise(code);
-    if (!isSameProgram(code, Plugins.Pretokenise.untokenise(tokens))) {
+    const worded = inWords(code);
+    const tokens = Plugins.Pretokenise.tokenise(worded);
+    if (!isSameProgram(worded, Plugins.Pretokenise.untokenise(tokens))) {
       throw new Error(
         'The espruino tools turn this program into tokens of another one. Expected the same syntax tree; write what two signs in a row (a - -b) say in another way, or look at the installed version of espruino.',
       );

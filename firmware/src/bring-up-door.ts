@@ -35,7 +35,7 @@ export function openBringUpDoor(loop: ControlLoop | undefined, leaving: () => vo
     }
     leaving();
     if (isOnlyAsked) return '';
-    if (!storage.read(BRING_UP_FILE, 0, 1)) return 'Not in flash: write it with npm run firmware -- flash.';
+    if (!storage.read(BRING_UP_FILE, 0, 1)) return 'Not in flash: flash the board again.';
     load(BRING_UP_FILE);
     return 'Loading.';
   };

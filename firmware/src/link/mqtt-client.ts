@@ -6,6 +6,7 @@
 import type { Board, Connection } from '../ports.js';
 import type { Settings } from '../settings.js';
 import {
+  byteAt,
   connectPacket,
   PACKET_BYTES_MAX,
   packetBytes,
@@ -60,9 +61,9 @@ export function mqttClient(
     return packetId;
   };
   const handle = function (whole: string): void {
-    const type = whole.charCodeAt(0) & 0xf0;
+    const type = byteAt(whole, 0) & 0xf0;
     if (type === PacketType.connectAnswer) {
-      if (whole.charCodeAt(3)) {
+      if (byteAt(whole, 3)) {
         client.close();
         return;
       }

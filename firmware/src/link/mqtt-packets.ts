@@ -18,6 +18,11 @@ const UPPER_LENGTH_MAX = PACKET_BYTES_MAX / 128;
 /** Clean session, will flag, will QoS 1, will retained, password, user name (section 3.1.2.3). */
 const CONNECT_FLAGS = 0xee;
 
+/** A byte of a string of bytes. */
+export function byteAt(bytes: string, at: number): number {
+  return bytes.charCodeAt(at);
+}
+
 function twoBytes(value: number): string {
   return String.fromCharCode(value >> 8, value & 255);
 }
@@ -83,8 +88,8 @@ export function pingPacket(): string {
 /** Bytes of the first packet in what was received: 0 while its length is not known yet, -1 when nobody may send such a one. */
 export function packetBytes(received: string): number {
   // What is not there yet is NaN and takes neither branch.
-  const lower = received.charCodeAt(1);
-  const upper = received.charCodeAt(2);
+  const lower = byteAt(received, 1);
+  const upper = byteAt(received, 2);
   if (lower < 128) return lower + 2;
   if (upper < UPPER_LENGTH_MAX) return lower - 128 + upper * 128 + 3;
   return upper >= 0 ? -1 : 0;
@@ -100,9 +105,9 @@ export interface Publication {
 /** Takes one whole PUBLISH packet apart. What is not there is an empty text. */
 export function publication(whole: string): Publication {
   let at = 2;
-  while (whole.charCodeAt(at - 1) > 127) at++;
-  const topicEnd = at + 2 + whole.charCodeAt(at) * 256 + whole.charCodeAt(at + 1);
-  const textAt = whole.charCodeAt(0) & 6 ? topicEnd + 2 : topicEnd;
+  while (byteAt(whole, at - 1) > 127) at++;
+  const topicEnd = at + 2 + byteAt(whole, at) * 256 + byteAt(whole, at + 1);
+  const textAt = byteAt(whole, 0) & 6 ? topicEnd + 2 : topicEnd;
   return {
     topic: whole.substring(at + 2, topicEnd),
     idBytes: whole.substring(topicEnd, textAt),

@@ -3,6 +3,7 @@
  * from the dashboard that was paired at the bath, and makes the broker's password. Used by the link. The secret never leaves this file.
  */
 import { PROOF_DIGITS } from '@bathkeeper/shared-core/messages';
+import { byteAt } from './mqtt-packets.js';
 
 /** Bytes of a block of SHA-256 (FIPS 180-4): what the key is padded to. */
 const BLOCK_BYTES = 64;
@@ -52,6 +53,6 @@ export function provedText(message: string, before: string, prove: Prove): strin
   if (!text || text.length > TEXT_MAX) return undefined;
   const right = prove(before + text);
   let wrong = 0;
-  for (let i = 0; i < PROOF_DIGITS; i++) wrong |= message.charCodeAt(i) ^ right.charCodeAt(i);
+  for (let i = 0; i < PROOF_DIGITS; i++) wrong |= byteAt(message, i) ^ byteAt(right, i);
   return wrong ? undefined : text;
 }
