@@ -305,6 +305,26 @@ describe('calibrating current', () => {
     expect(console.doneSteps).toContain(BringUpStep.supplyCalibrated);
   });
 
+  it('opens the contactor before it asks the set-point for zero: a stuck bus holds nothing up', () => {
+    const console = ready();
+    point(console, 2);
+    point(console, 10);
+    console.type('supply', 200);
+    console.holdStart(true);
+    console.bath.advance(4);
+    const { converter, pins } = console.bath.parts;
+    expect(converter.code).toBe(200);
+    const write = converter.write.bind(converter);
+    const enabledAtWrites: boolean[] = [];
+    converter.write = (bytes, length, nowSeconds) => {
+      if (bytes[0] === 0 && bytes[1] === 0) enabledAtWrites.push(pins.read('D19'));
+      write(bytes, length, nowSeconds);
+    };
+    console.holdStart(false);
+    console.bath.advance(1);
+    expect(enabledAtWrites).toEqual([false]);
+  });
+
   it('makes a new converter wake at zero, once, and reads it back', () => {
     const console = new BringUpConsole(text);
     const { converter } = console.bath.parts;
