@@ -3,9 +3,9 @@
  * chip wakes at half of full scale (from memory of the data sheet). Called by sensors() and before the supply's calibration. Writes the
  * EEPROM only when it holds anything but zero: once in the life of a chip.
  */
+import { CONVERTER_ADDRESS } from '../src/drivers/mcp4725.js';
 import type { TwoWireBus } from '../src/ports.js';
 
-const ADDRESS = 0x60;
 /** Write register and EEPROM, no power-down. */
 const KEEP = 0x60;
 /** Of the first byte read: no writing of the EEPROM goes on. It takes at most 50 ms (DS22039, from memory); each look far more than 0.1 ms. */
@@ -16,8 +16,8 @@ const KEPT_BITS = 0x6fff;
 
 /** What is kept for the next power-up, once the chip is ready. Throws when nobody answers. */
 function keptCode(bus: TwoWireBus): number {
-  let bytes = bus.readFrom(ADDRESS, 5);
-  for (let look = 1; look < LOOKS_MAX && !(bytes[0]! & READY); look++) bytes = bus.readFrom(ADDRESS, 5);
+  let bytes = bus.readFrom(CONVERTER_ADDRESS, 5);
+  for (let look = 1; look < LOOKS_MAX && !(bytes[0]! & READY); look++) bytes = bus.readFrom(CONVERTER_ADDRESS, 5);
   return (bytes[3]! * 256 + bytes[4]!) & KEPT_BITS;
 }
 
@@ -25,7 +25,7 @@ function keptCode(bus: TwoWireBus): number {
 export function zeroPowerUpCode(bus: TwoWireBus): string {
   const before = keptCode(bus);
   if (!before) return '';
-  bus.writeTo(ADDRESS, KEEP, 0, 0);
+  bus.writeTo(CONVERTER_ADDRESS, KEEP, 0, 0);
   const after = keptCode(bus);
   if (after) return 'would wake at code ' + after + ' at power-up, and does not keep a zero: change it';
   print(
