@@ -12,6 +12,8 @@ export type BootEnd = (typeof BootEnd)[keyof typeof BootEnd];
 const SHORT_BOOTS_MAX = 3;
 export const CLEAN_MINUTE_MS = 60000;
 const GUARD_MS = 1000;
+/** One in so many beats is a beep, as for a warning: nobody else would tell the room that nothing runs. */
+const BEEP_BEATS = 10;
 
 /**
  * What ended the last boot; unknown when it did not live through a minute and nothing was noted. A power cut after that is no fault.
@@ -45,9 +47,11 @@ function bootsWereShort(kept: KeptRow): boolean {
 /** True: the boots before this one ended too soon, and this one only stands by. Its own clean minute lets the next one run again. */
 export function standsBy(board: Board, kept: KeptRow): boolean {
   let isNoted = false;
+  let beats = 0;
   if (!bootsWereShort(kept)) return false;
   setInterval(function (): void {
     board.feedWatchdog();
+    board.buzzer.write(beats++ % BEEP_BEATS === 0);
     if (isNoted || board.uptimeMs() < CLEAN_MINUTE_MS) return;
     isNoted = true;
     noteBoot(kept, BootEnd.bootLoop);

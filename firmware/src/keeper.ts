@@ -94,6 +94,8 @@ export function keeper(
     const isChanged = phase !== journaledPhase || state.recipe !== journaledRecipe;
     const isDue =
       !wears || isChanged || pending.length > 1 || (pending[0] && pending[0][SPAN_COLUMN]! >= WEARING_SECONDS);
+    skipNumbers(outbox.events, loop.eventsLost);
+    loop.eventsLost = 0;
     moveAll(loop.events, outbox.events);
     if (!isDue) return;
     moveAll(pending, outbox.records);

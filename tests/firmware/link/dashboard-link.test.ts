@@ -3,7 +3,7 @@ import '../loop/stand-in-board.js';
 import fc from 'fast-check';
 import mqttPacket, { type IPublishPacket, type Packet } from 'mqtt-packet';
 import { beforeEach, describe, expect, it } from 'vitest';
-import { createHmac } from 'node:crypto';
+import crypto, { createHmac } from 'node:crypto';
 import { Command, EventKind, SupplyKind } from '@bathkeeper/shared-core/control';
 import { type DashboardLink, dashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import { type Outbox, openOutbox } from '../../../firmware/src/link/outbox.js';
@@ -115,6 +115,17 @@ const publishes = (from: Packet[], kind: string): Record<string, unknown>[] =>
   from
     .filter((packet): packet is IPublishPacket => packet.cmd === 'publish' && packet.topic.endsWith('/' + kind))
     .map((packet) => JSON.parse(packet.payload.toString()) as Record<string, unknown>);
+
+/** The interpreter's own SHA-256, where the firmware finds it. */
+const interpreterCrypto = crypto as unknown as { SHA256: (text: string) => ArrayBuffer };
+const acknowledgement: IPublishPacket = {
+  cmd: 'publish',
+  topic: 'bathkeeper/1/north-bench/ack',
+  payload: JSON.stringify({ v: 1, i: 424242, r: 0, e: 0 }),
+  qos: 1,
+  dup: false,
+  retain: false,
+};
 
 /** What the board's random bits give. */
 const INCARNATION = 424242;
@@ -256,6 +267,15 @@ describe('a session', () => {
     goOnline();
     board.dialled!.events.received('\x30\xff\x7f');
     expect(board.dialled!.isEnded).toBe(true);
+  });
+
+  it('takes many short messages that come at once, however long they are together', () => {
+    goOnline();
+    sentPackets();
+    const packet = mqttPacket.generate({ ...acknowledgement, messageId: 7 }).toString('latin1');
+    board.dialled!.events.received(packet.repeat(40));
+    expect(board.dialled!.isEnded).toBe(false);
+    expect(sentPackets().filter(({ cmd }) => cmd === 'puback')).toHaveLength(40);
   });
 
   it('ignores what a closed connection still has to say', () => {
@@ -488,10 +508,36 @@ describe('signs of life', () => {
     expect(link.dashboardSilentSeconds()).toBe(5);
     link.beat(false);
     expect(told).toEqual([]);
+    board.nowMs += 1000;
     board.heard(old);
-    expect(link.dashboardSilentSeconds()).toBe(5);
+    expect(link.dashboardSilentSeconds()).toBe(6);
     link.beat(false);
     expect(told).toEqual([[EventKind.commandRefused, 2, 0, 1]]);
+  });
+
+  it('are looked at once a second at most, whatever a flood of forged ones costs', () => {
+    let digests = 0;
+    const { SHA256 } = interpreterCrypto;
+    interpreterCrypto.SHA256 = (text: string) => {
+      digests++;
+      return SHA256(text);
+    };
+    try {
+      boot();
+      const forged = signText({}, '5a'.repeat(32));
+      digests = 0;
+      for (let i = 0; i < 5000; i++) {
+        board.nowMs += 1;
+        board.heard(forged);
+      }
+      expect(digests).toBeLessThanOrEqual(2 * 6);
+      // A right one is heard as soon as its second has come.
+      board.nowMs += 1000;
+      board.heard(signText());
+      expect(link.dashboardSilentSeconds()).toBe(0);
+    } finally {
+      interpreterCrypto.SHA256 = SHA256;
+    }
   });
 
   it('that name this controller without a proof are told; those for another are passed over', () => {
