@@ -72,6 +72,8 @@ export function variablesOf(program: Node): {
     const variable = variableAt(identifier.name, parents);
     if (!variable) return;
     if (parent?.type === 'VariableDeclarator' && (parent as VariableDeclarator).id === node) {
+      // In the head of a for-in it gets values that are written nowhere.
+      if ((parents.at(-3) as Node | undefined)?.type === 'ForInStatement') variable.isSimple = false;
       // Declared with a value: as good as any function or constant, but not one of the aliases looked for.
       if ((parent as VariableDeclarator).init) {
         variable.isDeclaredWithValue = true;
@@ -133,6 +135,8 @@ function withoutSomeAliases(code: string, map: string): { code: string; map: str
     const inner = node.right.type === 'AssignmentExpression' ? node.right : undefined;
     const named = inner?.operator === '=' ? inner.left : node.right;
     if (named.type !== 'Identifier' || isInLoop(parents, alias.scope)) continue;
+    // Written as the minifier writes it, without parentheses: they would be left behind.
+    if (code.slice(node.start, node.right.start) !== `${alias.name}=` || node.right.end !== node.end) continue;
     // In the scope itself, before any other use of it.
     if ([...parents].reverse().find(holdsNames) !== alias.scope) continue;
     if (alias.places.some((place) => place.node.start < node.start)) continue;
@@ -146,13 +150,8 @@ function withoutSomeAliases(code: string, map: string): { code: string; map: str
           (inner ? other.writes[0]!.node === inner : other.writes[0]!.node.end <= node.start) &&
           !isInLoop(other.writes[0]!.parents, other.scope));
     if (!isConstant) continue;
-    // A function's name may be used before it is written only where the function runs later: leave those that are written in another scope.
-    if (
-      !other.isParameter &&
-      other.scope === alias.scope &&
-      [...other.writes[0]!.parents].reverse().find(holdsNames) !== other.scope
-    )
-      continue;
+    // Written by a function within, nobody can tell when: the second name may be what keeps the value from before.
+    if (!other.isParameter && [...other.writes[0]!.parents].reverse().find(holdsNames) !== other.scope) continue;
     if (alias.places.some((place) => variableAt(other.name, place.parents) !== other)) continue;
     const branches = branchesAround(parents, node, alias.scope);
     if (

@@ -14,6 +14,22 @@ interface Stretch {
   readonly to: number;
 }
 
+/**
+ * Where the value of a name is surely taken. An interpreter before 2v25 keeps a left operand by its name until the right one is there
+ * (`a + (a = 1)` is 2; its change log, 2547), so a use lasts until the end of the whole expression: only what decides a branch, or is dropped
+ * by a comma, is taken at once.
+ */
+function takenAt({ node, parents }: Variable['places'][number]): number {
+  let one: Node = node;
+  for (let at = parents.length - 1; at >= 0; at--) {
+    const parent = parents[at]! as Node & { test?: Node; expressions?: Node[] };
+    const isDropped = parent.type === 'SequenceExpression' && parent.expressions!.at(-1) !== one;
+    if (isDropped || parent.test === one || !/Expression$/.test(parent.type) || holdsNames(parent)) break;
+    one = parent;
+  }
+  return one.end;
+}
+
 /** From its first writing to its last use, loops that it lives through included; undefined when it cannot be told. */
 function stretchOf(variable: Variable): Stretch | undefined {
   const { scope, places, isParameter } = variable;
@@ -29,9 +45,8 @@ function stretchOf(variable: Variable): Stretch | undefined {
   if (sorted.some(({ node }) => node !== first.node && node.start < write.node.end && node.start > first.node.start))
     return undefined;
   const branches = branchesAround(write.parents, write.node, scope);
-  if (places.some((place) => branches.some((branch) => branch !== write.node && !place.parents.includes(branch))))
-    return undefined;
-  let to = Math.max(write.node.end, sorted.at(-1)!.node.end);
+  if (places.some((place) => branches.some((branch) => !place.parents.includes(branch)))) return undefined;
+  let to = Math.max(write.node.end, ...places.map(takenAt));
   for (const { parents } of places) {
     for (const loop of parents.slice(parents.indexOf(scope))) {
       if (LOOPS.includes(loop.type) && !write.parents.includes(loop)) to = Math.max(to, loop.end);

@@ -8,11 +8,22 @@ import { runInNewContext } from 'node:vm';
 import { describe, expect, it } from 'vitest';
 import { buildFirmware, fromTokens, inTokens, quotedBytes } from '@bathkeeper/firmware/build';
 
+/** What a word stands for: `!0` is `true`, and is written so in tokens. */
+const WORDS: Readonly<Record<string, unknown>> = {
+  '!0': { type: 'Literal', value: true },
+  '!1': { type: 'Literal', value: false },
+  void0: { type: 'Identifier', name: 'undefined' },
+};
+
 /** The tree without places and without the way in which a literal was written. */
 function tree(code: string): unknown {
   const program = parse(code, { ecmaVersion: 2015, allowReturnOutsideFunction: true });
   return JSON.parse(
-    JSON.stringify(program, (key, value: Node) => (['start', 'end', 'raw'].includes(key) ? undefined : value)),
+    JSON.stringify(program, (key, value: Node & { operator?: string; argument?: { value?: unknown } }) => {
+      if (['start', 'end', 'raw'].includes(key)) return undefined;
+      const word = value?.type === 'UnaryExpression' ? `${value.operator}${String(value.argument?.value)}` : '';
+      return WORDS[word] ?? value;
+    }),
   );
 }
 
@@ -31,6 +42,12 @@ describe('a program in tokens', () => {
     `var t='quotes " and \\' and \\\\ and \\x01 \\n',u="${'long '.repeat(80)}";delete t.x;void 0;new Date(0)`,
   ])('keeps operators, words and texts: %s', async (code) => {
     expect(tree(await fromTokens(await inTokens(code)))).toEqual(tree(code));
+  });
+
+  it('has true, false and undefined as words of one byte', async () => {
+    const [short, long] = await Promise.all([inTokens('a=!0,b=!1,c=void 0'), inTokens('a=1,b=1,c=1')]);
+    expect(short.length).toBe(long.length);
+    expect(tree(await fromTokens(short))).toEqual(tree('a=true,b=false,c=undefined'));
   });
 
   it('is refused where the tools would make another program of it', async () => {
