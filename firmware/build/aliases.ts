@@ -73,7 +73,7 @@ export function variablesOf(program: Node): {
     if (!variable) return;
     if (parent?.type === 'VariableDeclarator' && (parent as VariableDeclarator).id === node) {
       // In the head of a for-in it gets values that are written nowhere.
-      if ((parents.at(-3) as Node | undefined)?.type === 'ForInStatement') variable.isSimple = false;
+      if (parents.at(-3)?.type === 'ForInStatement') variable.isSimple = false;
       // Declared with a value: as good as any function or constant, but not one of the aliases looked for.
       if ((parent as VariableDeclarator).init) {
         variable.isDeclaredWithValue = true;
