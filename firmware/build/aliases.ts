@@ -106,7 +106,7 @@ export function branchesAround(parents: readonly Node[], node: Node, scope: Node
   const way = [...parents.slice(parents.indexOf(scope)), node];
   return way.filter((one, at) => {
     const parent = way[at - 1] as (Node & Record<string, unknown>) | undefined;
-    if (!parent) return false;
+    if (!parent || (parent.type === 'ForStatement' && parent['init'] === one)) return false;
     return (
       (parent.type === 'LogicalExpression' && parent['right'] === one) ||
       (['ConditionalExpression', 'IfStatement'].includes(parent.type) && parent['test'] !== one) ||

@@ -8,6 +8,7 @@ import { ancestor, full } from 'acorn-walk';
 import { minify } from 'terser';
 import { withoutAliases } from './aliases.js';
 import { assembled } from './boot-part.js';
+import { withLateDeclarations } from './late-declarations.js';
 import { withSharedLocals } from './shared-locals.js';
 import { keptPropertyNames } from './kept-names.js';
 import { declarationsByScope, holdsNames } from './scopes.js';
@@ -111,7 +112,8 @@ export async function shrunkCode(code: string, map: string): Promise<ShrunkCode>
   const second = await shrink(namesByFrequency(first.code, first.names, taken));
   const single = withoutAliases(second.code, second.map);
   const shared = withSharedLocals(single.code, single.map);
-  return withShortNames(shared.code, shared.map);
+  const short = await withShortNames(shared.code, shared.map);
+  return withLateDeclarations(short.code, short.map);
 }
 
 /** How often each name of the whole program stands in it, where no function has the same name for something of its own. */
