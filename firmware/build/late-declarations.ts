@@ -4,14 +4,7 @@
  * is needed. Called last by the minifying step. Only where nothing could have seen the name before, so the interpreter, which hoists nothing,
  * finds its own one; nothing is moved.
  */
-import type {
-  AssignmentExpression,
-  Expression,
-  LogicalExpression,
-  Node,
-  Program,
-  Statement,
-} from 'acorn';
+import type { AssignmentExpression, Expression, LogicalExpression, Node, Program, Statement } from 'acorn';
 import { parse } from 'acorn';
 import { fullAncestor } from 'acorn-walk';
 import { branchesAround, type Variable, variablesOf } from './aliases.js';
@@ -43,10 +36,10 @@ function firstWriting(variable: Variable): AssignmentExpression | undefined {
 
 /** Expressions in a row, each as good as a statement. */
 const inRow = (expression: Expression): readonly Expression[] =>
-  expression.type === 'SequenceExpression' ? (expression).expressions : [expression];
+  expression.type === 'SequenceExpression' ? expression.expressions : [expression];
 
-/** What a declaration in the middle of a row costs: the word and what ends the row before it. */
-const VAR_BYTES = 2;
+/** What a declaration in the middle of a row costs in tokens, and what a branch in braces costs more than one of signs. */
+const VAR_BYTES = 1;
 const BRANCH_BYTES = 4;
 
 /** `var a=(f(),b=1,b+c),d` as `f(),b=1;var a=b+c,d`, so that the row within stands as a statement. */
@@ -55,7 +48,7 @@ function withRowsOutOfDeclarations(code: string, map: string): { code: string; m
   fullAncestor(parse(code, { ecmaVersion: 2015 }), (node, _state, ancestors) => {
     if (node.type !== 'VariableDeclaration' || (ancestors as Node[]).at(-2)?.type !== 'BlockStatement') return;
     let at = node.start;
-    for (const { id, init, end } of (node).declarations) {
+    for (const { id, init, end } of node.declarations) {
       const row = init ? inRow(init) : [];
       if (row.slice(0, -1).some((one) => one.type === 'AssignmentExpression')) {
         edits.push({ from: at, to: row[0]!.start, text: at === node.start ? '' : ';' });
@@ -117,8 +110,7 @@ function declaredLate(code: string, map: string): { code: string; map: string } 
       const { consequent, alternate } = one;
       return gain(inRow(consequent)) + gain(inRow(alternate)) - BRANCH_BYTES;
     }
-    if (one.type === 'LogicalExpression' && (one).operator === '&&')
-      return gain(inRow((one).right)) - BRANCH_BYTES;
+    if (one.type === 'LogicalExpression' && one.operator === '&&') return gain(inRow(one.right)) - BRANCH_BYTES;
     return 0;
   };
 
@@ -151,7 +143,7 @@ function declaredLate(code: string, map: string): { code: string; map: string } 
       if (!isBranch) return;
       const [test, ...branches] =
         one.type === 'ConditionalExpression'
-          ? [(one).test, (one).consequent, (one).alternate]
+          ? [one.test, one.consequent, one.alternate]
           : [(one as LogicalExpression).left, (one as LogicalExpression).right]; // prettier-ignore
       put(one.start, test.start, '');
       let branchAt = test.end;

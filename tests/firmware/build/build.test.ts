@@ -141,16 +141,20 @@ describe('boards and supplies', () => {
     scpi: 'MEAS:CURR?',
   };
 
-  it.each(pairs)('%s with a supply %s passes the gate and holds its own parts and no others', async (board, supply) => {
-    const { code, bytes, tokens, version } = await buildFirmware({ board, supply });
-    expect(version).toMatch(new RegExp(`^\\d+\\.\\d+\\.\\d+ ${board} ${supply}$`));
-    expect(bytes).toBe(tokens.length);
-    for (const [name, mark] of Object.entries(marks)) {
-      expect(code.includes(mark)).toBe(name === board || name === supply);
-    }
-    // The converter's address is written in the bundle of the analogue supply only.
-    expect(/\.writeTo\(96,/.test(code)).toBe(supply === 'analogue');
-  });
+  it.each(pairs)(
+    '%s with a supply %s passes the gate and holds its own parts and no others',
+    async (board, supply) => {
+      const { code, bytes, tokens, version } = await buildFirmware({ board, supply });
+      expect(version).toMatch(new RegExp(`^\\d+\\.\\d+\\.\\d+ ${board} ${supply}$`));
+      expect(bytes).toBe(tokens.length);
+      for (const [name, mark] of Object.entries(marks)) {
+        expect(code.includes(mark)).toBe(name === board || name === supply);
+      }
+      // The converter's address is written in the bundle of the analogue supply only.
+      expect(/\.writeTo\(96,/.test(code)).toBe(supply === 'analogue');
+    },
+    240_000,
+  );
 
   it('each pair has a file of its own, the default pair the short name', () => {
     expect(bundlePath()).toMatch(/dist.bathkeeper\.js$/);
@@ -170,7 +174,7 @@ describe('boards and supplies', () => {
     };
     expect(await isThere({})).toEqual([false, true]);
     expect(await isThere({ memory: 'flash', clock: 'none' })).toEqual([true, false]);
-  });
+  }, 240_000);
 
   it('refuses a memory that the board does not have, and every wrong name at once', async () => {
     await expect(buildFirmware({ board: 'espruino-wifi', memory: 'flash' })).rejects.toThrow(/fit FRAM/);
