@@ -32,9 +32,13 @@ export async function countPlate(espruinoBin: string, bootPart: string, tokens: 
     world.pass(${SECONDS});
     world.isCounting = false;
     if (world.peer.last('live').p !== 4) throw new Error('plate was left');`;
-  const program = [
-    preludeForCounting(await prelude({ clock: 'virtual', network: 'memory' })),
-    scenario,
-  ].join('\n');
-  return await countInstructions(espruinoBin, program, 'PLATE COUNTED');
+  const program = [preludeForCounting(await prelude({ clock: 'virtual', network: 'memory' })), scenario].join('\n');
+  const counts = await countInstructions(espruinoBin, program, 'PLATE COUNTED');
+  const steps = counts.filter((count) => count.of === 'step' && count.instructions > 0).length;
+  if (steps !== STEPS) {
+    throw new Error(
+      `${STEPS} steps were to be counted, and ${steps} were: has the interpreter lost its symbols (nm finds jswrap_math_asin)?`,
+    );
+  }
+  return counts;
 }
