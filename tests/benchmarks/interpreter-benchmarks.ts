@@ -6,6 +6,8 @@
 import { BOOT_FILE, buildFirmware, quotedBytes } from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter } from '../interpreter/interpreter-run.js';
 import type { Benchmark, Measured } from './benchmark.js';
+import { valgrindIsThere } from './instruction-count.js';
+import { countPlate, STEPS as PLATE_STEPS, UNIT_INSTRUCTIONS } from './step-units.js';
 
 /** An ESP32 has some 3,400 surely; what is left is for the network and the console. */
 const VARIABLES_MAX = 2400;
@@ -65,6 +67,29 @@ async function value(name: string, note?: string): Promise<Measured> {
   return note === undefined ? { value: found } : { value: found, note };
 }
 
+/** A quarter of the 200 ms of a step on the slower board, at 2 ms a unit. */
+const STEP_UNITS_MAX = 25;
+/** From, to: extrapolated, weakly, from this unit's time on Linux; no board was there to be measured. */
+const MS_PER_UNIT = [1.2, 2] as const;
+
+async function stepUnits(): Promise<Measured> {
+  const { bootPart, tokens } = await buildFirmware();
+  const counts = await countPlate(ESPRUINO_BIN!, bootPart, tokens);
+  const units = (of?: string): number =>
+    counts.reduce((sum, count) => (of && of !== count.of ? sum : sum + count.instructions), 0) /
+    UNIT_INSTRUCTIONS /
+    PLATE_STEPS;
+  const all = units();
+  const ms = MS_PER_UNIT.map((msPerUnit) => Math.round(all * msPerUnit)).join(' to ');
+  const parts = (['step', 'beat', 'received'] as const).map((of) => `${of} ${units(of).toFixed(1)}`).join(', ');
+  return { value: all, note: `${parts}; ${ms} of 200 ms on an ESP32, extrapolated (1.2 to 2 ms a unit)` };
+}
+
+const HAS_VALGRIND = await valgrindIsThere();
+if (!ESPRUINO_BIN || !HAS_VALGRIND) {
+  console.error('SKIPPED step-units-in-plate: it wants ESPRUINO_BIN, an interpreter with its symbols, and valgrind.');
+}
+
 const BUNDLES: readonly Benchmark[] = ['esp32', 'espruino-wifi'].flatMap((board) =>
   ['analogue', 'by-hand', 'scpi'].map((supply) => ({
     name: `bundle-bytes-${board}-${supply}`,
@@ -76,6 +101,9 @@ const BUNDLES: readonly Benchmark[] = ['esp32', 'espruino-wifi'].flatMap((board)
 
 export const interpreterBenchmarks: readonly Benchmark[] = [
   ...BUNDLES,
+  ...(ESPRUINO_BIN && HAS_VALGRIND
+    ? [{ name: 'step-units-in-plate', unit: 'units', bound: STEP_UNITS_MAX, run: stepUnits }]
+    : []),
   ...(ESPRUINO_BIN
     ? [
         {

@@ -16,29 +16,34 @@ export function rowBytes(widths: Widths): number {
   return bytes;
 }
 
-/** Check sum of all bytes but the last four, which carry it. */
-function checkSum(bytes: Uint8Array): number {
-  return E.CRC32(new Uint8Array(bytes.buffer, 0, bytes.length - CHECK_BYTES));
-}
+/** What the upper four bytes of a wide column count. */
+const UPPER = 4294967296;
 
-/** The bytes of a row, lowest byte first. A number too large for its column loses its upper bytes. */
+/** The check sum of bytes that end with their own, lowest byte first, is always this: CRC-32 as in ISO 3309 and IEEE 802.3. */
+const RIGHT_SUM = 0x2144df1c;
+
+/**
+ * The bytes of a row, lowest byte first. A number too large for its column loses its upper bytes. Always four bytes at a time, which the
+ * interpreter does by itself: what is too much of them, the next column or the check sum goes over.
+ */
 export function packedRow(widths: Widths, row: ArrayLike<number>): Uint8Array {
   const bytes = new Uint8Array(rowBytes(widths));
+  const view = new DataView(bytes.buffer);
   let at = 0;
-  const put = function (value: number, width: number): void {
-    for (; width; width--) {
-      bytes[at++] = value & 255;
-      value = Math.floor(value / 256);
-    }
-  };
-  for (let i = 0; i < widths.length; i++) put(row[i]!, widths[i]!);
-  put(checkSum(bytes), CHECK_BYTES);
+  for (let i = 0; i < widths.length; i++) {
+    const value = row[i]!;
+    view.setInt32(at, value, true);
+    if (widths[i]! > 4) view.setInt32(at + 4, Math.floor(value / UPPER), true);
+    at += widths[i]!;
+  }
+  view.setInt32(at, E.CRC32(new Uint8Array(bytes.buffer, 0, at)), true);
   return bytes;
 }
 
 /** The row that the bytes hold, or undefined when their check sum is wrong. `columns` reads only the first few. */
 export function unpackedRow(widths: Widths, kept: ArrayLike<number>, columns?: number): number[] | undefined {
   const bytes = new Uint8Array(kept);
+  if (E.CRC32(bytes) !== RIGHT_SUM) return undefined;
   const row: number[] = [];
   let at = 0;
   const get = function (width: number): number {
@@ -49,6 +54,5 @@ export function unpackedRow(widths: Widths, kept: ArrayLike<number>, columns?: n
   };
   const count = columns || widths.length;
   for (let i = 0; i < count; i++) row.push(get(widths[i]!));
-  at = bytes.length - CHECK_BYTES;
-  return get(CHECK_BYTES) === (checkSum(bytes) | 0) ? row : undefined;
+  return row;
 }
