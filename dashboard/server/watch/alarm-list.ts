@@ -82,7 +82,8 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
     'UPDATE alarms SET acknowledged_at_ms = CAST(? AS INTEGER), acknowledged_by = ? WHERE alarm_id = CAST(? AS INTEGER)',
   );
   const note = database.prepare(
-    'INSERT INTO alarm_transitions (alarm_id, at_ms, state, who) VALUES (CAST(? AS INTEGER), CAST(? AS INTEGER), ?, ?)',
+    `INSERT INTO alarm_transitions (alarm_id, controller_id, name, at_ms, what, state, who)
+     SELECT alarm_id, controller_id, name, CAST(? AS INTEGER), ?, ?, ? FROM alarms WHERE alarm_id = CAST(? AS INTEGER)`,
   );
 
   return {
@@ -92,7 +93,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
         const again = recent.get(cause.controllerId, cause.name, nowMs - SAME_ALARM_MS);
         if (again && belongsTo(again, cause)) {
           setReturned.run(null, again.alarm_id);
-          note.run(again.alarm_id, nowMs, 'unacknowledged', 'bath');
+          note.run(nowMs, 'raised-again', 'unacknowledged', 'bath', again.alarm_id);
           return again.alarm_id;
         }
         const text = alarmTexts[cause.name];
@@ -109,7 +110,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
             nowMs,
           ).lastInsertRowid,
         );
-        note.run(alarmId, nowMs, 'unacknowledged', 'bath');
+        note.run(nowMs, 'raised', 'unacknowledged', 'bath', alarmId);
         queueCall(viewOf(byId.get(alarmId)!), nowMs);
         return alarmId;
       }),
@@ -118,7 +119,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
         const row = standing.get(controllerId, name);
         if (!row) return false;
         setReturned.run(nowMs, row.alarm_id);
-        note.run(row.alarm_id, nowMs, alarmState(row.acknowledged_at_ms, nowMs), 'bath');
+        note.run(nowMs, 'returned', alarmState(row.acknowledged_at_ms, nowMs), 'bath', row.alarm_id);
         return true;
       }),
     acknowledge: (alarmId, who, nowMs) =>
@@ -128,7 +129,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
         const state = alarmStateAfter(alarmState(row.acknowledged_at_ms, row.returned_at_ms), 'acknowledge');
         if (state !== undefined) {
           setAcknowledged.run(nowMs, who, alarmId);
-          note.run(alarmId, nowMs, state, who);
+          note.run(nowMs, 'acknowledged', state, who, alarmId);
         }
         return viewOf(byId.get(alarmId)!);
       }),

@@ -200,10 +200,25 @@ export type AlarmName =
   | 'not-acknowledged'
   | 'supply-fault'
   | 'memory-fault'
-  | 'alert-latch-not-opening';
+  | 'alert-latch-not-opening'
+  /** Slow changes that the watch sees before a limit is reached. */
+  | 'current-drifting'
+  | 'cell-resistance-drifting'
+  | 'temperature-drifting'
+  | 'rotation-drifting'
+  | 'supply-drifting'
+  | 'liquid-evaporating'
+  /** The dashboard's own house. */
+  | 'broker-lost'
+  | 'disk-nearly-full'
+  | 'clock-wrong'
+  | 'store-not-writable';
 
-/** Alarm states after IEC 62682: acknowledging and returning to normal are two independent facts. */
-export type AlarmState = 'unacknowledged' | 'acknowledged' | 'returned-unacknowledged' | 'normal';
+/**
+ * Alarm states after ISA-18.2 / IEC 62682 (from memory): acknowledging and returning to normal are two independent facts. `latched`: a
+ * trip that was acknowledged and whose cause is gone, until it is reset at the bath.
+ */
+export type AlarmState = 'unacknowledged' | 'acknowledged' | 'returned-unacknowledged' | 'latched' | 'normal';
 
 export interface AlarmView {
   readonly alarmId: number;
@@ -225,6 +240,239 @@ export interface AlarmView {
   readonly acknowledgedBy: string | null;
   readonly returnedAtMs: number | null;
   readonly notification: 'none' | 'waiting' | 'delivered' | 'failing';
+  /** A trip, before it was reset at the bath. Absent: it does not latch. */
+  readonly isLatched?: boolean;
+  /** Of several with one cause, the first. Absent: it stands alone. */
+  readonly isFirstOut?: boolean;
+  /** The first-out alarm that explains this one. Absent: none does. */
+  readonly causedByAlarmId?: number;
+  /** Why it calls nobody, though it lives on as any other. Absent or empty: it calls. */
+  readonly silences?: readonly AlarmSilence[];
+  /** May it be shelved or taken out of service? Trips, what latches and `high` never. Absent: no. */
+  readonly mayBeShelved?: boolean;
+}
+
+/** Three independent reasons for silence; OPC UA Part 9 (5.8.2) keeps them apart likewise: ShelvingState, SuppressedState, OutOfServiceState. */
+export type AlarmSilence =
+  | {
+      readonly kind: 'shelved';
+      readonly who: string;
+      readonly reason: string;
+      readonly sinceMs: number;
+      /** It ends then by itself, also over a restart. */
+      readonly untilMs: number;
+    }
+  /** By the state of the plant: a finished run has no low-current alarm. `reason` is a whole sentence. */
+  | { readonly kind: 'suppressed-by-design'; readonly reason: string }
+  /** By the owner, until put back. */
+  | { readonly kind: 'out-of-service'; readonly who: string; readonly reason: string; readonly sinceMs: number };
+
+/**
+ * POST /api/controllers/:id/alarms/:name/shelve answers an AlarmStandingView; an alarm may be shelved before it is raised.
+ * DELETE of the same address ends it early. A longer time than SHELVE_HOURS_MAX is refused, never shortened in silence.
+ */
+export interface ShelveRequest {
+  readonly reason: string;
+  readonly minutes: number;
+}
+/** The longest shelf: one night. Our own practice, no source; OPC UA Part 9 (MaxTimeShelved) asks for a limit and leaves its length open. */
+export const SHELVE_HOURS_MAX = 12;
+
+/** POST /api/controllers/:id/alarms/:name/out-of-service; DELETE puts it back. Both answer an AlarmStandingView. */
+export interface OutOfServiceRequest {
+  readonly reason: string;
+}
+
+/** GET /api/controllers/:id/alarms/silences answers an AlarmStandingView[]: each name that is silent now, raised or not. */
+export interface AlarmStandingView {
+  readonly controllerId: string;
+  readonly name: AlarmName;
+  readonly title: string;
+  readonly silences: readonly AlarmSilence[];
+}
+
+/** GET /api/alarms/journal?controller=&alarm=&before=&count= (newest first, at most 500) answers a JournalEntry[]. */
+export interface JournalEntry {
+  readonly entryId: number;
+  readonly atMs: number;
+  readonly controllerId: string;
+  readonly name: AlarmName;
+  /** null: a shelf or an out of service of an alarm that was not raised. */
+  readonly alarmId: number | null;
+  readonly what: JournalAct;
+  /** The state after it; null: no alarm stood. */
+  readonly state: AlarmState | null;
+  /** A person, `bath`, or `clock` (a shelf that ended by itself). */
+  readonly who: string;
+  readonly reason: string | null;
+}
+
+export type JournalAct =
+  | 'raised'
+  | 'raised-again'
+  | 'returned'
+  | 'acknowledged'
+  | 'reset'
+  | 'shelved'
+  | 'unshelved'
+  | 'shelf-ended'
+  | 'suppressed'
+  | 'unsuppressed'
+  | 'taken-out-of-service'
+  | 'put-back-in-service';
+
+/** GET /api/controllers/:id/alarms/figures?from=&to= : one night in figures, for judging the alarms and not the bath. */
+export interface AlarmFigures {
+  readonly controllerId: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly raisedCount: number;
+  readonly raisedPerHour: number;
+  /** Most raised in any 10 minutes; more than 10 is a flood (IEC 62682 / ISA-18.2, from memory). */
+  readonly raisedIn10MinutesMax: number;
+  readonly byPriority: { readonly high: number; readonly medium: number; readonly low: number };
+  /** null: none was raised. */
+  readonly longestStanding: { readonly alarmId: number; readonly name: AlarmName; readonly seconds: number } | null;
+  /** Names raised three times or more within one minute (ISA-18.2, from memory), most often first. */
+  readonly chattering: readonly { readonly name: AlarmName; readonly raisedCount: number }[];
+  /** Of those acknowledged; null: none was. */
+  readonly secondsToAcknowledgeMedian: number | null;
+  readonly secondsToAcknowledgeMax: number | null;
+  readonly unacknowledgedCount: number;
+  /** Standing for more than 24 h without a break (ISA-18.2, from memory). */
+  readonly stale: readonly number[];
+}
+
+/** Someone to call. Who is first has place 1. GET /api/contacts, POST, PUT /api/contacts/:id, DELETE. */
+export interface ContactView {
+  readonly contactId: number;
+  readonly name: string;
+  readonly place: number;
+  /** Minutes of the local day; both null: at any hour. From after to: over midnight. */
+  readonly fromMinute: number | null;
+  readonly toMinute: number | null;
+  readonly wantsGoodNews: boolean;
+  readonly wantsMorningSummary: boolean;
+  readonly channels: readonly ChannelView[];
+}
+export interface ContactRequest {
+  readonly name: string;
+  readonly place: number;
+  readonly fromMinute: number | null;
+  readonly toMinute: number | null;
+  readonly wantsGoodNews: boolean;
+  readonly wantsMorningSummary: boolean;
+}
+
+export type ChannelKind = 'web-push' | 'e-mail' | 'webhook';
+
+export interface ChannelView {
+  readonly channelId: number;
+  readonly kind: ChannelKind;
+  /** With what is secret hidden; it is never shown again. */
+  readonly shownAddress: string;
+  readonly lastDeliveryAtMs: number | null;
+  readonly lastConfirmedAtMs: number | null;
+  readonly lastFailure: string | null;
+}
+/** POST /api/contacts/:id/channels answers a ChannelView; DELETE /api/channels/:id. */
+export type ChannelRequest =
+  | { readonly kind: 'web-push'; readonly subscription: PushSubscriptionRequest }
+  | { readonly kind: 'e-mail'; readonly address: string }
+  | {
+      readonly kind: 'webhook';
+      readonly address: string;
+      readonly allowPrivateAddress: boolean;
+      /** Body with {{title}}, {{message}}, {{priority}}, {{id}}, {{url}}; empty: the plain JSON. */
+      readonly template: string;
+      readonly contentType: string;
+      /** Never shown again. */
+      readonly headers: readonly { readonly name: string; readonly value: string }[];
+    };
+
+/** What the browser's `PushSubscription.toJSON()` gives (W3C Push API). GET /api/push/key answers { publicKey }. */
+export interface PushSubscriptionRequest {
+  readonly endpoint: string;
+  readonly keys: { readonly p256dh: string; readonly auth: string };
+}
+
+/** PUT /api/mail answers a TestCallView of the log-in, so that a wrong password is told at once; GET answers a MailView. */
+export interface MailRequest {
+  readonly host: string;
+  readonly port: number;
+  readonly isImplicitTls: boolean;
+  readonly user: string;
+  /** Absent: as it is. Never shown again. */
+  readonly password?: string;
+  readonly from: string;
+}
+export interface MailView {
+  readonly isSet: boolean;
+  readonly host: string;
+  readonly port: number;
+  readonly isImplicitTls: boolean;
+  readonly user: string;
+  readonly from: string;
+  readonly hasPassword: boolean;
+}
+
+/** GET /api/escalation, PUT the same. */
+export interface EscalationView {
+  /** Unacknowledged this long: the same person again. */
+  readonly againAfterMinutes: number;
+  readonly nextPersonAfterMinutes: number;
+}
+
+/** POST /api/contacts/:id/test-call { repeatsUntilConfirmed } · GET /api/test-calls/:id. Repeats each minute until confirmed or stopped (DELETE). */
+export interface TestCallView {
+  readonly testCallId: number;
+  readonly contactId: number;
+  readonly startedAtMs: number;
+  readonly tries: number;
+  readonly deliveredAtMs: number | null;
+  readonly confirmedAtMs: number | null;
+  readonly endedAtMs: number | null;
+  readonly words: string;
+}
+
+/** GET and PUT /api/heartbeat: the address outside that is asked for regularly, so that its silence is noticed. */
+export interface HeartbeatRequest {
+  /** Empty: none. */
+  readonly address: string;
+  readonly everyMinutes: number;
+  readonly allowPrivateAddress: boolean;
+}
+export interface HeartbeatView {
+  readonly isSet: boolean;
+  readonly shownAddress: string | null;
+  readonly everyMinutes: number;
+  readonly lastAnsweredAtMs: number | null;
+  readonly lastFailure: string | null;
+}
+
+/** GET /api/controllers/:id/leave-alone: advice before a run is left alone. It never blocks. */
+export interface LeaveAloneView {
+  readonly controllerId: string;
+  readonly checkedAtMs: number;
+  readonly plannedFinishAtMs: number | null;
+  readonly items: readonly LeaveAloneItem[];
+}
+export interface LeaveAloneItem {
+  readonly name:
+    | 'call-confirmed'
+    | 'link-quality'
+    | 'rig-limits'
+    | 'calibration-age'
+    | 'disk'
+    | 'sleep'
+    | 'automatic-update'
+    | 'starts-after-power-cut'
+    | 'clock'
+    | 'finish-time';
+  /** `unknown` counts as missing. */
+  readonly state: 'good' | 'missing' | 'unknown';
+  /** What was found and, when missing, why it matters and what to do. */
+  readonly words: string;
 }
 
 /** What the person typed; POST /api/controllers/:id/recipe/preview answers a RecipePreview, POST …/recipe sends it. */
