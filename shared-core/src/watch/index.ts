@@ -4,3 +4,5 @@ export * from './alarm-silence.js';
 export * from './bath-watch.js';
 export * from './condition-advice.js';
 export * from './delayed-condition.js';
+export * from './drift/cusum.js';
+export * from './drift/ewma.js';
