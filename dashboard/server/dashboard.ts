@@ -23,6 +23,8 @@ import { type AlarmList, openAlarmList } from './watch/alarm-list.js';
 import { openWatchman } from './watch/watchman.js';
 
 export const SIGN_OF_LIFE_SECONDS = 5;
+/** Of the settings in the store: the time that the newest sign of life told. */
+const SIGN_SECONDS = 'signSeconds';
 export const STORE_FILE = 'bathkeeper.sqlite';
 
 export interface DashboardOptions {
@@ -204,12 +206,16 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     },
     changed,
   });
-  let signSeconds = 0;
-  /** A controller takes only a time newer than the newest: where this computer's clock was set back, the signs count on by seconds. */
+  /**
+   * A controller takes only a time newer than the newest: where this computer's clock was set back, the signs count on by seconds. Kept, since a small
+   * computer without a clock chip may start with a clock behind its last signs, and each of them would be refused as replayed.
+   */
+  let signSeconds = Number(store.setting(SIGN_SECONDS) ?? 0);
   const sendSigns = (): void => {
     const { sendSignOfLife } = options;
     if (sendSignOfLife === undefined) return;
     signSeconds = Math.max(signSeconds + 1, Math.floor(clock.nowMs() / 1000));
+    store.setSetting(SIGN_SECONDS, String(signSeconds));
     for (const { paired } of book.all()) {
       const secret = secrets.of(paired.controllerId);
       if (secret !== undefined)

@@ -2,10 +2,9 @@
  * Things to do at a time on the bath's clock: a button let go, a fault's end, the next boot. Deterministic: in order
  * of time, then in the order they were asked for.
  */
-import type { TimedProcess } from './world-clock.js';
+import { TimedProcess } from './world-clock.js';
 
-export class AlarmList implements TimedProcess {
-  dueAtSeconds = Infinity;
+export class AlarmList extends TimedProcess {
   readonly #entries: { atSeconds: number; run: () => void }[] = [];
 
   at(atSeconds: number, run: () => void): void {

@@ -20,7 +20,7 @@ import { SeededNoise } from './seeded-noise.js';
 import { Rotation } from './tank/rotation.js';
 import { defaultTankOptions, type TankOptions } from './tank/tank-options.js';
 import { Tank } from './tank/tank.js';
-import type { TimedProcess } from './world-clock.js';
+import { TimedProcess } from './world-clock.js';
 
 /** The tank takes at least this step, however seldom somebody looks at it. */
 const TANK_STEP_SECONDS = 1;
@@ -79,6 +79,17 @@ export const BATH_PROBE_ROM = new Ds18b20(() => 0, new SeededNoise(0, ''), 0, 0)
 export const CLIP_ROMS: readonly string[] = [1, 2].map(
   (serial) => new Ds18b20(() => 0, new SeededNoise(0, ''), 0, serial).address,
 );
+
+class TankStep extends TimedProcess {
+  constructor(readonly tank: Tank) {
+    super();
+    this.dueAtSeconds = TANK_STEP_SECONDS;
+  }
+  act(nowSeconds: number): void {
+    this.tank.advanceTo(nowSeconds);
+    this.dueAtSeconds += TANK_STEP_SECONDS;
+  }
+}
 
 export function bathParts(options: PartsOptions, host: PartsHost): BathParts {
   const { seed, settings } = options;
@@ -194,15 +205,8 @@ export function bathParts(options: PartsOptions, host: PartsHost): BathParts {
   for (const button of [Pin.startButton, Pin.stopButton, Pin.resetButton]) pins.drive(button, true, 0);
   pins.drive(Pin.emergencyStop, true, 0);
 
-  const tankStep: TimedProcess = {
-    dueAtSeconds: TANK_STEP_SECONDS,
-    act(nowSeconds) {
-      tank.advanceTo(nowSeconds);
-      this.dueAtSeconds += TANK_STEP_SECONDS;
-    },
-  };
   const processes = [
-    ...[chain, monitor, watchdog, rotation, tankStep],
+    ...[chain, monitor, watchdog, rotation, new TankStep(tank)],
     ...(scpi === undefined ? [] : [scpi]),
     ...(person === undefined ? [] : [person]),
   ];

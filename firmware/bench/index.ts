@@ -10,6 +10,8 @@ export * from './peer/outbox-ledger.js';
 export * from './peer/stand-in-dashboard.js';
 export { SeededNoise } from './seeded-noise.js';
 export { ONE_SHOT_SECONDS, type ContactorMovement } from './board/safety-chain.js';
+export type { BenchBoard } from './board/board-kind.js';
+export { RealmPool } from './interpreter/realm.js';
 export { Pin } from './board/pins.js';
 export { UNANSWERED_SECONDS } from './interpreter/sockets.js';
 export { MEMORY_BYTES } from './chips/mb85rc256v.js';

@@ -8,10 +8,12 @@ import { AlarmList } from './alarm-list.js';
 import { bathParts, type BathParts, type BenchSupplyKind } from './bath-parts.js';
 import { type BathTruth, bathTruth } from './bath-truth.js';
 import type { BoardSettings } from './board-settings.js';
+import { type BenchBoard, boardKinds } from './board/board-kind.js';
 import { Pin } from './board/pins.js';
 import type { ContactorMovement } from './board/safety-chain.js';
 import { faultKinds, isFaultName, type FaultName, type ScheduledFault } from './faults.js';
 import { Interpreter } from './interpreter/interpreter.js';
+import type { RealmPool } from './interpreter/realm.js';
 import type { BathNetwork } from './peer/bath-network.js';
 import { SeededNoise } from './seeded-noise.js';
 import type { TankOptions } from './tank/tank-options.js';
@@ -39,6 +41,10 @@ export interface VirtualBathOptions {
   readonly hasWifi?: boolean;
   /** Default analogue; the bundle must be of the same kind. */
   readonly supplyKind?: BenchSupplyKind;
+  /** Default esp32; the bundle must be of the same board. */
+  readonly board?: BenchBoard;
+  /** For many nights in a row: boots take their realms from here. Call `switchOff` at the end of each night. */
+  readonly realms?: RealmPool;
 }
 
 export class VirtualBath {
@@ -262,6 +268,11 @@ export class VirtualBath {
     });
   }
 
+  /** The night is over: the board stops, and nothing starts it again. */
+  switchOff(): void {
+    this.#stopBoard();
+  }
+
   /** The power fails after so many more bytes have reached the FRAM, or the flash of a board without. */
   cutPowerAfterMemoryBytes(count: number): void {
     const { memory, flash } = this.parts;
@@ -305,6 +316,7 @@ export class VirtualBath {
     this.isConsoleAttached = true;
     const interpreter = new Interpreter({
       bundle: this.#options.bundle,
+      board: boardKinds[this.#options.board ?? 'esp32'],
       i2c: this.parts.bus,
       ...{ oneWire, flash, pins, watchdog, storage },
       serial: this.parts.scpi,
@@ -312,6 +324,7 @@ export class VirtualBath {
       socketNoise: this.#socketNoise,
       network: this.#options.network,
       hasWifi: this.#options.hasWifi === true,
+      realms: this.#options.realms,
       networkTrouble: () => this.#networkTrouble,
       nowSeconds: () => this.#clock.nowSeconds,
       pass: (seconds) => {

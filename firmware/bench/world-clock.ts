@@ -4,19 +4,33 @@
  * so it goes on while that program is blocked, crashed or restarting.
  */
 
+/** An object of its own, the same for every process: the clock looks at all of them in each call into the board. */
+class Due {
+  seconds = Infinity;
+}
+
 /** Something that will act by itself. Infinity: nothing is due. */
-export interface TimedProcess {
-  dueAtSeconds: number;
-  act(nowSeconds: number): void;
+export abstract class TimedProcess {
+  readonly due = new Due();
+
+  get dueAtSeconds(): number {
+    return this.due.seconds;
+  }
+  set dueAtSeconds(seconds: number) {
+    this.due.seconds = seconds;
+  }
+  abstract act(nowSeconds: number): void;
 }
 
 export class WorldClock {
   /** Seconds since the bath was switched on. Only ever rises. */
   nowSeconds = 0;
   readonly #processes: TimedProcess[] = [];
+  readonly #dues: Due[] = [];
 
   add(process: TimedProcess): void {
     this.#processes.push(process);
+    this.#dues.push(process.due);
   }
 
   /**
@@ -24,20 +38,20 @@ export class WorldClock {
    * the event, as soon as `isInterrupted` says so (a pulse that the program waits for). Returns the time reached.
    */
   advanceTo(untilSeconds: number, isInterrupted?: () => boolean): number {
-    const processes = this.#processes;
+    const dues = this.#dues;
     for (;;) {
-      let next: TimedProcess | undefined;
+      let next = -1;
       let dueAtSeconds = untilSeconds;
-      for (let index = 0; index < processes.length; index++) {
-        const candidate = processes[index]!;
-        if (candidate.dueAtSeconds < dueAtSeconds || (next === undefined && candidate.dueAtSeconds === dueAtSeconds)) {
-          next = candidate;
-          dueAtSeconds = candidate.dueAtSeconds;
+      for (let index = 0; index < dues.length; index++) {
+        const { seconds } = dues[index]!;
+        if (seconds < dueAtSeconds || (next < 0 && seconds === dueAtSeconds)) {
+          next = index;
+          dueAtSeconds = seconds;
         }
       }
-      if (next === undefined) break;
+      if (next < 0) break;
       if (dueAtSeconds > this.nowSeconds) this.nowSeconds = dueAtSeconds;
-      next.act(this.nowSeconds);
+      this.#processes[next]!.act(this.nowSeconds);
       if (isInterrupted?.() === true) return this.nowSeconds;
     }
     if (untilSeconds > this.nowSeconds) this.nowSeconds = untilSeconds;

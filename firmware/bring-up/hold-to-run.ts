@@ -87,8 +87,9 @@ export function holdToRun(session: Session, request: HoldRequest): void {
   };
   const open = function (because: string, nowMs: number): void {
     why = because;
-    setPoint(0);
+    // The contactor first: a stuck bus may hold the write of the set-point up for a second.
     session.allOff();
+    setPoint(0);
     phase = OPENING;
     sinceMs = nowMs;
   };

@@ -8,6 +8,7 @@ import { scratchpadFault, temperatureRaw } from '../src/drivers/ds18b20.js';
 import { ferroelectricMemory } from '../src/drivers/mb85rc256v.js';
 import { codeFault, writeCode } from '../src/drivers/mcp4725.js';
 import type { TwoWireBus } from '../src/ports.js';
+import { zeroPowerUpCode } from './power-up-code.js';
 import { isWithin, type Session, shown } from './session.js';
 
 const MONITOR_FAULTS = [
@@ -27,13 +28,13 @@ const CONVERT = 0x44;
 const READ_SCRATCHPAD = 0xbe;
 const CONVERSION_MS = 800;
 
-/** Asks the converter whether it holds what it is told: zero. */
+/** Asks the converter whether it holds what it is told: zero, and the same at its next power-up. */
 function converterSays(bus: TwoWireBus): string {
   let says = 'MISSING: no answer at 0x60';
   try {
     writeCode(bus, 0);
     const fault = codeFault(bus, 0);
-    says = fault ? 'does not hold what it is told: change it' : '';
+    says = fault ? 'does not hold what it is told: change it' : zeroPowerUpCode(bus);
   } catch (_) {
     // Told as it stands.
   }

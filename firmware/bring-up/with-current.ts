@@ -7,6 +7,7 @@ import { SupplyKind } from '@bathkeeper/shared-core/control';
 import { BringUpStep } from '@bathkeeper/shared-core/messages';
 import { calibrationLine, type CalibrationPoint, roundedTo } from './calibration.js';
 import { holdToRun } from './hold-to-run.js';
+import { zeroPowerUpCode } from './power-up-code.js';
 import { isWithin, type Session, shown, told } from './session.js';
 
 /** What a board file and the console give to every hold. */
@@ -233,6 +234,16 @@ export function withCurrent(session: Session, tools: HoldTools): WithCurrent {
             CODE_MAX +
             ': begin with 200.',
         );
+        return;
+      }
+      try {
+        const problem = zeroPowerUpCode(session.board.twoWire);
+        if (problem) {
+          print('The set-point converter ' + problem + '.');
+          return;
+        }
+      } catch (_) {
+        print('The set-point converter does not answer: sensors() says more.');
         return;
       }
       hold(code, function (bare: number): void {

@@ -12,9 +12,11 @@ export type BootEnd = (typeof BootEnd)[keyof typeof BootEnd];
 const SHORT_BOOTS_MAX = 3;
 export const CLEAN_MINUTE_MS = 60000;
 const GUARD_MS = 1000;
+/** One in so many beats is a beep, as for a warning: nobody else would tell the room that nothing runs. */
+const BEEP_BEATS = 10;
 
 /** What ended the last boot; unknown when it did not live through a minute and nothing was noted. A power cut after that is no fault. */
-export function lastBootEnd(row: readonly number[]): BootEnd {
+export function lastBootEnd(row: ArrayLike<number>): BootEnd {
   const noted = row[KeptColumn.lastEnd] as BootEnd;
   return noted || row[KeptColumn.shortBoots]! < 2 ? noted : BootEnd.unknown;
 }
@@ -37,8 +39,10 @@ export function standsBy(board: Board, kept: KeptRow): boolean {
   );
   print('Look for the cause, wait a minute, restart.');
   let isNoted = false;
+  let beats = 0;
   setInterval(function (): void {
     board.feedWatchdog();
+    board.buzzer.write(beats++ % BEEP_BEATS === 0);
     if (isNoted || board.uptimeMs() < CLEAN_MINUTE_MS) return;
     isNoted = true;
     noteBoot(kept, BootEnd.bootLoop);

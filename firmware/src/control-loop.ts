@@ -27,7 +27,7 @@ import type { SupplyOutput } from './supplies/supply-output.js';
 export const STEP_MS = 200;
 /** Steps nearer than this to the one before are an interval catching up after a stall: nothing new can be read yet. */
 const STEP_MS_MIN = 100;
-/** Events that can wait for the keeper. */
+/** Events that can wait for the keeper while the memory does not answer. The oldest give way: what ended the run is among the newest. */
 const EVENTS_MAX = 48;
 /** Leak, smoke and the like are read in every fifth step. */
 const WATCHER_STEPS = 5;
@@ -48,6 +48,8 @@ export interface ControlLoop {
   record: ChainRow | undefined;
   /** Events that wait, oldest first; the keeper takes them out as it stores them. */
   readonly events: ChainRow[];
+  /** Older ones that gave way, since the keeper fetched them last: it leaves a gap in the numbers and sets 0. */
+  eventsLost: number;
   /** Adds an event of now. */
   tell(kind: EventKind, code: number, a: number, b: number): void;
   /** One step. Takes at most one of the commands, which can only lower risk. */
@@ -93,7 +95,6 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     readMonitor(inputs, outputs.alertTestOn ? LIMIT_OF_TEST : outputs.alertLimitAmps, isLive(state.phase));
     readProbes(inputs, nowMs);
     inputs.supplyFault = supply.fault;
-    inputs.supplyAtZero = supply.isAtZero;
     inputs.supplyAtZero = supply.isAtZero;
     // A recipe is offered below; what is expired or not understood is only answered.
     inputs.command = Command.none;
@@ -141,11 +142,14 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     steps: 0,
     record: undefined,
     events: [],
+    eventsLost: 0,
     failure: undefined,
     tell: function (kind: EventKind, code: number, a: number, b: number): void {
-      if (loop.events.length < EVENTS_MAX) {
-        loop.events.push([0, 1, 0, Math.floor(board.uptimeMs() / 100), state.runNumber, kind, code, a, b]);
+      if (loop.events.length >= EVENTS_MAX) {
+        loop.events.shift();
+        loop.eventsLost++;
       }
+      loop.events.push([0, 1, 0, Math.floor(board.uptimeMs() / 100), state.runNumber, kind, code, a, b]);
     },
     tick: function (commands: ReceivedCommand[]): void {
       const nowMs = board.uptimeMs();

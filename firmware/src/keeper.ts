@@ -11,7 +11,7 @@ import type { ControlLoop } from './control-loop.js';
 import type { DashboardLink } from './link/dashboard-link.js';
 import type { Outbox } from './link/outbox.js';
 import { liveMessage } from './live-message.js';
-import { type Chain, type ChainRow, lastSequence } from './memory/chain.js';
+import { appendRow, type Chain, type ChainRow, lastSequence, skipNumbers } from './memory/chain.js';
 import { KeptColumn, type KeptRow } from './memory/kept-row.js';
 import { mergedRecord } from './memory/record-row.js';
 import { noteJournal } from './memory/run-journal.js';
@@ -78,12 +78,12 @@ export function keeper(
     const merged = last && mergedRecord(last, record);
     if (merged) pending[pending.length - 1] = merged;
     else pending.push(record);
-    if (pending.length > PENDING_MAX) outbox.records.skip(pending.shift()![SPAN_COLUMN]!);
+    if (pending.length > PENDING_MAX) skipNumbers(outbox.records, pending.shift()![SPAN_COLUMN]!);
   };
   const moveAll = function (rows: ChainRow[], chain: Chain): void {
     while (rows.length) {
       rows[0]![BOOT_COLUMN] = boot;
-      chain.append(rows[0]!);
+      appendRow(chain, rows[0]!);
       rows.shift();
     }
   };
@@ -94,6 +94,8 @@ export function keeper(
     const isChanged = phase !== journaledPhase || state.recipe !== journaledRecipe;
     const isDue =
       !wears || isChanged || pending.length > 1 || (pending[0] && pending[0][SPAN_COLUMN]! >= WEARING_SECONDS);
+    skipNumbers(outbox.events, loop.eventsLost);
+    loop.eventsLost = 0;
     moveAll(loop.events, outbox.events);
     if (!isDue) return;
     moveAll(pending, outbox.records);

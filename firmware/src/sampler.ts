@@ -36,7 +36,8 @@ export function sampler(): Sampler {
       conditionsHigh |= state.conditionsHigh;
       permittedSum += permittedAmps;
       if (inputs.monitorFault === MonitorFault.none) {
-        const current = hundredths(inputs.currentAmps);
+        // Beyond 327 A an extreme says "so much or more": its column holds no more, and a number that wrapped would be a lie.
+        const current = Math.max(NO_MAX + 1, Math.min(NO_MIN - 1, hundredths(inputs.currentAmps)));
         goodSteps++;
         currentSum += inputs.currentAmps;
         voltageSum += inputs.terminalVolts;

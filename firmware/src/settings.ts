@@ -129,6 +129,8 @@ export function checkedSettings(
   }
 
   const microOhms = checked('shunt microOhms', 100, 100000);
+  const currentGain = checked('shunt currentGain', 0.8, 1.25);
+  const currentOffsetAmps = checked('shunt currentOffsetAmps', -1, 1);
   const settings: Settings = {
     areValid: true,
     controllerId: checked('controllerId', '', TEXT_MAX),
@@ -140,15 +142,18 @@ export function checkedSettings(
     signOfLifePort: checked('link signOfLifePort', 1, 65535),
     secret: code('secret', found('secret'), SECRET_DIGITS),
     limits: {
-      currentAmpsMax: Math.min(checked('rig currentAmpsMax', 0.1, 300), SHUNT_MICROVOLTS_MAX / microOhms),
+      currentAmpsMax: Math.min(
+        checked('rig currentAmpsMax', 0.1, 300),
+        (SHUNT_MICROVOLTS_MAX / microOhms) * currentGain + currentOffsetAmps,
+      ),
       terminalVoltsMax: checked('rig terminalVoltsMax', 0.5, 36),
       bathCelsiusMax: checked('rig bathCelsiusMax', 20, 80),
       runSecondsMax: checked('rig runSecondsMax', 60, 604800),
     },
     shunt: {
       microOhms: microOhms,
-      currentGain: checked('shunt currentGain', 0.8, 1.25),
-      currentOffsetAmps: checked('shunt currentOffsetAmps', -1, 1),
+      currentGain: currentGain,
+      currentOffsetAmps: currentOffsetAmps,
     },
     supply:
       supplyKind === SupplyKind.analogue

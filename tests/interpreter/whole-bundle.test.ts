@@ -22,7 +22,7 @@ const MUST_SAY: Record<(typeof SCENARIOS)[number], readonly RegExp[]> = {
     /^paused: phase 3 /,
     /^skipped: phase 4 /,
     /^lowered: phase 4 .* permitted 1200 /,
-    /^lifted: phase 4 .* permitted 2000 /,
+    /^lifted: phase 3 .* permitted 12\d\d /,
     /^told: 14\/1\/\d+\/0 14\/2\/.* 14\/4\/.* 14\/3\//,
     /^ramp waits: phase 3 /,
     /^agitation stopped 1$/,

@@ -33,8 +33,9 @@ export function EaseDialog(props: {
       >
         <h2 id="ease-title">Ease the current?</h2>
         <p>
-          It stays at or below this for the rest of the run, and the run takes longer. Nobody can raise it again from
-          here: a press of start at the bath does.
+          It stays at or below this for the rest of the run, and the run takes longer. While something reduces the
+          current, only that share of it flows. Nobody can raise it again from here: a press of start at the bath does,
+          and the current climbs as in the ramp.
         </p>
         <label>
           At most, in amperes{' '}

@@ -55,12 +55,15 @@ export function nothingToDo(kind: 'hold' | 'stop', controller: ControllerView): 
   return kind === 'hold' ? 'Nothing runs that could be held.' : 'Nothing runs that could be stopped.';
 }
 
-/** The currents to which the run may be eased from here: the controller takes nothing above what flows, nor below the keep-alive. null: not now. */
+/**
+ * The currents to which the run may be eased from here: the controller takes nothing above what is asked before any derating, nor below the
+ * keep-alive. null: not now.
+ */
 export function easing(controller: ControllerView): { readonly leastAmps: number; readonly mostAmps: number } | null {
   const { live, run } = controller;
   if (live === null || run === null || live.supplyKind === SupplyKind.byHand) return null;
   if (live.phase !== Phase.strike && live.phase !== Phase.ramp && live.phase !== Phase.plate) return null;
-  const mostAmps = Math.min(live.permittedAmps, live.loweredToAmps ?? Infinity);
+  const mostAmps = Math.min(live.permittedAmps / (live.derateFraction || 1), live.loweredToAmps ?? Infinity);
   return mostAmps > run.recipe.holdAmps ? { leastAmps: run.recipe.holdAmps, mostAmps } : null;
 }
 

@@ -4,7 +4,7 @@
  * works without it, also while the board is blocked or off. Every movement of the contactor is logged with its cause. Its faults: main
  * contacts that weld, an auxiliary contact that lies, a latch that does not open.
  */
-import type { TimedProcess } from '../world-clock.js';
+import { TimedProcess } from '../world-clock.js';
 
 export const ONE_SHOT_SECONDS = 20;
 /** From coil current to main contacts, both ways; a usual figure, no source. */
@@ -19,8 +19,7 @@ export interface ContactorMovement {
 /** What the auxiliary contact tells: the main contacts' place, or one and the same. */
 export type Auxiliary = 'follows' | 'stuck closed' | 'stuck open';
 
-export class SafetyChain implements TimedProcess {
-  dueAtSeconds = Infinity;
+export class SafetyChain extends TimedProcess {
   isEmergencyStopReleased = true;
   /** Powers up open; only the hand at the latch closes it. */
   isLatchClosed = false;
@@ -45,7 +44,9 @@ export class SafetyChain implements TimedProcess {
     readonly onContactor: (isClosed: boolean, nowSeconds: number) => void,
     /** Something that the board can read on its pins may have changed. */
     readonly onFeedback: (nowSeconds: number) => void,
-  ) {}
+  ) {
+    super();
+  }
 
   act(nowSeconds: number): void {
     if (this.#oneShotEndsAtSeconds > 0 && nowSeconds >= this.#oneShotEndsAtSeconds) {

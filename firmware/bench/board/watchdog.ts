@@ -2,15 +2,18 @@
  * The board's watchdog: whole seconds, kicked by the program, restarts the board when it runs out.
  * Runs on the bath's clock, also while the program is blocked.
  */
-import type { TimedProcess } from '../world-clock.js';
+import { TimedProcess } from '../world-clock.js';
 
-export class Watchdog implements TimedProcess {
-  dueAtSeconds = Infinity;
+export class Watchdog extends TimedProcess {
   /** When the program kicked it last, in whatever boot. */
   kickedAtSeconds = -Infinity;
+  /** For who measures how far apart the kicks are. */
+  onKick: (nowSeconds: number) => void = () => undefined;
   #timeoutSeconds = Infinity;
 
-  constructor(readonly onExpiry: () => void) {}
+  constructor(readonly onExpiry: () => void) {
+    super();
+  }
 
   enable(timeoutSeconds: number, nowSeconds: number): void {
     this.#timeoutSeconds = Math.max(1, Math.round(timeoutSeconds));
@@ -19,6 +22,7 @@ export class Watchdog implements TimedProcess {
 
   kick(nowSeconds: number): void {
     this.kickedAtSeconds = nowSeconds;
+    this.onKick(nowSeconds);
     this.dueAtSeconds = nowSeconds + this.#timeoutSeconds;
   }
 

@@ -5,7 +5,7 @@
  */
 import type { SeededNoise } from '../seeded-noise.js';
 import type { Tank } from '../tank/tank.js';
-import type { TimedProcess } from '../world-clock.js';
+import { TimedProcess } from '../world-clock.js';
 import type { I2cChip } from './i2c-bus.js';
 
 export const Register = {
@@ -41,14 +41,12 @@ const ALERT_INVERTED = 0x0002;
 const ALERT_LATCHED = 0x0001;
 const MASK_WRITABLE = 0xfc03;
 
-export class Ina226 implements I2cChip, TimedProcess {
+export class Ina226 extends TimedProcess implements I2cChip {
   isAnswering = true;
   /** Faults of its wires: the lead to the supply's plus, or a sense lead of the shunt, hangs loose. */
   busLeadIsLoose = false;
   shuntLeadIsLoose = false;
   isFrozen = false;
-  /** Infinity while nothing outside depends on a conversion's end; then it is made up when somebody reads. */
-  dueAtSeconds = Infinity;
 
   #configuration = RESET_CONFIGURATION;
   #shunt = 0;
@@ -70,6 +68,7 @@ export class Ina226 implements I2cChip, TimedProcess {
     /** The alert pin; low is the alarm unless the program inverted it. */
     readonly onAlertPin: (isLow: boolean, nowSeconds: number) => void,
   ) {
+    super();
     this.reset(0);
   }
 
@@ -126,7 +125,8 @@ export class Ina226 implements I2cChip, TimedProcess {
       this.#mask &= ~CONVERSION_READY;
       if (this.#mask & ALERT_LATCHED) this.#driveAlertPin(false, nowSeconds);
     }
-    for (let index = 0; index < into.length; index++) into[index] = index % 2 === 0 ? value >> 8 : value & 0xff;
+    const { length } = into;
+    for (let index = 0; index < length; index++) into[index] = index % 2 === 0 ? value >> 8 : value & 0xff;
   }
 
   /** End of a conversion whose result the alert pin may act on. */
@@ -193,6 +193,7 @@ export class Ina226 implements I2cChip, TimedProcess {
     this.#schedule();
   }
 
+  /** Infinity while nothing outside depends on a conversion's end; then it is made up when somebody reads. */
   #schedule(): void {
     this.dueAtSeconds = this.#mask & 0xfc00 && !this.isFrozen ? this.#conversionEndsAtSeconds : Infinity;
   }

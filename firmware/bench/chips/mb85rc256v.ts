@@ -42,7 +42,8 @@ export class Mb85rc256v implements I2cChip {
   }
 
   read(into: Uint8Array): void {
-    for (let index = 0; index < into.length; index++) {
+    const { length } = into;
+    for (let index = 0; index < length; index++) {
       into[index] = this.bytes[this.#address]!;
       this.#address = (this.#address + 1) % MEMORY_BYTES;
     }

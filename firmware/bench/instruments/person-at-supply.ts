@@ -3,7 +3,7 @@
  * hand can. A fault keeps them away. Drives the tank's supply in baths whose supply is set by hand.
  */
 import type { SeededNoise } from '../seeded-noise.js';
-import type { TimedProcess } from '../world-clock.js';
+import { TimedProcess } from '../world-clock.js';
 
 const LOOK_SECONDS = 5;
 /** From reading a new line to the knob being there: 5 to 40 s. */
@@ -12,8 +12,7 @@ const SETTING_SECONDS_MORE = 35;
 /** Standard deviation of where the hand ends, as a fraction. */
 const HAND_FRACTION = 0.004;
 
-export class PersonAtSupply implements TimedProcess {
-  dueAtSeconds = LOOK_SECONDS;
+export class PersonAtSupply extends TimedProcess {
   isThere = true;
   #seenAmps = 0;
   #setsAtSeconds = Infinity;
@@ -22,7 +21,10 @@ export class PersonAtSupply implements TimedProcess {
     readonly shownText: () => string,
     readonly setAmps: (amps: number, nowSeconds: number) => void,
     readonly noise: SeededNoise,
-  ) {}
+  ) {
+    super();
+    this.dueAtSeconds = LOOK_SECONDS;
+  }
 
   act(nowSeconds: number): void {
     this.dueAtSeconds = nowSeconds + LOOK_SECONDS;

@@ -2,7 +2,7 @@
  * A supply with a serial line that speaks SCPI (IEEE 488.2, SCPI-1999), as far as a supply of one output has it: it takes set-point,
  * voltage ceiling and output, and answers after its own time. Drives the tank's supply. A fault makes it silent or forget what it was told.
  */
-import type { TimedProcess } from '../world-clock.js';
+import { TimedProcess } from '../world-clock.js';
 import type { SerialDevice } from './serial-device.js';
 
 /** From the end of a question to the end of its answer at 9600 baud; a usual figure, no source. */
@@ -14,8 +14,7 @@ export interface ScpiOutput {
   measuredAmps(nowSeconds: number): number;
 }
 
-export class ScpiSupply implements SerialDevice, TimedProcess {
-  dueAtSeconds = Infinity;
+export class ScpiSupply extends TimedProcess implements SerialDevice {
   onAnswer: (text: string) => void = () => undefined;
   isSilent = false;
   #received = '';
@@ -30,7 +29,9 @@ export class ScpiSupply implements SerialDevice, TimedProcess {
     return this.#isOn ? this.#amps : 0;
   }
 
-  constructor(readonly output: ScpiOutput) {}
+  constructor(readonly output: ScpiOutput) {
+    super();
+  }
 
   /** Its mains was switched off and on: everything is at its power-on value, the output off. */
   powerUp(nowSeconds: number): void {

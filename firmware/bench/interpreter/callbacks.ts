@@ -94,7 +94,7 @@ export class Callbacks {
   /** One round. True: the boot is over, nothing more may run. */
   runRound(): boolean {
     const roundSeconds = this.nowSeconds();
-    for (const edge of this.#edges.splice(0)) if (this.run(edge)) return true;
+    if (this.#edges.length > 0) for (const edge of this.#edges.splice(0)) if (this.run(edge)) return true;
     do {
       this.#timersChanged = false;
       for (let index = 0; index < this.#timers.length && !this.#timersChanged; index++) {
@@ -109,8 +109,7 @@ export class Callbacks {
         } else timer.dueAtSeconds += timer.everySeconds;
       }
     } while (this.#timersChanged);
-    const events = this.#events.splice(0);
-    for (const event of events) if (this.run(event)) return true;
+    if (this.#events.length > 0) for (const event of this.#events.splice(0)) if (this.run(event)) return true;
     return false;
   }
 }

@@ -3,13 +3,12 @@
  * virtual hardware, and the bundle running in it. Made anew at every restart; nothing of an old boot survives.
  * The names of the API are handed to the bundle as parameters, which is many times faster than globals of a context.
  */
-import vm from 'node:vm';
 import { i2cApi, oneWireConstructor } from './api/buses.js';
 import type { BoardHost, Machine } from './api/machine.js';
 import { espruinoApi, processApi, requireFunction } from './api/modules.js';
 import { pinApi, timerApi } from './api/timers-and-pins.js';
 import { Callbacks } from './callbacks.js';
-import { missingInInterpreter } from './missing-in-interpreter.js';
+import { Realm } from './realm.js';
 import { Sockets } from './sockets.js';
 import { VirtualWifi } from './wifi.js';
 
@@ -34,8 +33,8 @@ export class Interpreter implements Machine {
   readonly #listeners = new Map<string, ((...values: unknown[]) => void)[]>();
   readonly #errorFlags: string[] = [];
   readonly #serialListeners: ((text: string) => void)[] = [];
-  readonly #context: vm.Context;
-  readonly #realm: { Array: ArrayConstructor; Uint8Array: Uint8ArrayConstructor; Error: ErrorConstructor; JSON: JSON };
+  readonly #boardRealm: Realm;
+  readonly #realm: Realm['own'];
 
   constructor(readonly host: BoardHost) {
     this.#bootedAtSeconds = host.nowSeconds();
@@ -68,6 +67,7 @@ export class Interpreter implements Machine {
     this.sockets = new Sockets({
       network: host.network,
       noise: host.socketNoise,
+      dialingBlocks: host.board.dialingBlocks,
       networkTrouble: () => (this.isNetworkJoined ? host.networkTrouble() : 'lost'),
       block: (seconds) => {
         this.spend(seconds);
@@ -83,13 +83,8 @@ export class Interpreter implements Machine {
       },
       fail: (message) => this.fail(message),
     });
-    this.#context = vm.createContext({}, { name: 'virtual board' });
-    this.#realm = vm.runInContext(
-      '({ Array: Array, Uint8Array: Uint8Array, Error: Error, JSON: JSON })',
-      this.#context,
-    ) as never;
-
-    (vm.runInContext(missingInInterpreter, this.#context) as () => void)();
+    this.#boardRealm = host.realms?.take(host.bundle) ?? new Realm(host.bundle);
+    this.#realm = this.#boardRealm.own;
   }
 
   /** Seconds since this boot began. */
@@ -108,17 +103,14 @@ export class Interpreter implements Machine {
     const api = this.#api();
     const names = Object.keys(api);
     this.#run(() => {
-      const program = vm.compileFunction(this.host.bundle, names, {
-        parsingContext: this.#context,
-        filename: 'bundle.js',
-      }) as (...values: unknown[]) => void;
-      program(...names.map((name) => api[name]));
+      this.#boardRealm.program(names)(...names.map((name) => api[name]));
     });
     for (const listener of this.#listeners.get('E init') ?? []) if (this.#run(listener)) return;
   }
 
   /** The board stops here and now: nothing of this boot runs again, sockets are gone. */
   stop(): void {
+    if (!this.#isStopped) this.host.realms?.giveBack(this.#boardRealm);
     this.#isStopped = true;
     this.sockets.dropAll();
   }
@@ -245,7 +237,7 @@ export class Interpreter implements Machine {
     this.#listeners.set(event, [...(this.#listeners.get(event) ?? []), listener as () => void]);
   }
 
-  /** `Serial2`: what is written leaves at once, what comes is an event. */
+  /** The supply's serial line: what is written leaves at once, what comes is an event. */
   #serialPort(): object {
     const { serial } = this.host;
     if (serial !== undefined) {
@@ -275,7 +267,7 @@ export class Interpreter implements Machine {
       ...pinApi(this),
       I2C1: i2cApi(this),
       OneWire: oneWireConstructor(this),
-      Serial2: this.#serialPort(),
+      [this.host.board.serialPort]: this.#serialPort(),
       E: espruinoApi(this),
       process: processApi(this),
       require: requireFunction(this),
@@ -287,13 +279,13 @@ export class Interpreter implements Machine {
       },
     };
     api.console = { log: api.print };
-    Object.assign(this.#context, api);
+    Object.assign(this.#boardRealm.context, api);
     // Found by name in every call: as parameters they need no look-up in the context.
     for (const name of ['Math', 'JSON', 'isFinite', 'isNaN', 'parseInt', 'parseFloat', 'Number', 'String', 'Array'])
-      api[name] = vm.runInContext(name, this.#context);
+      api[name] = this.#boardRealm.valueOf(name);
     for (const name of ['Uint8Array', 'Uint16Array', 'Int16Array', 'Int32Array', 'Float64Array', 'Object', 'Error'])
-      api[name] = vm.runInContext(name, this.#context);
-    api.global = vm.runInContext('globalThis', this.#context);
+      api[name] = this.#boardRealm.valueOf(name);
+    api.global = this.#boardRealm.global;
     return api;
   }
 }

@@ -18,6 +18,8 @@ const PEER_NOTICES_SECONDS = 22.5;
 export interface SocketHost {
   readonly network: BathNetwork;
   readonly noise: SeededNoise;
+  /** False: the network stands on a chip of its own, and what becomes of a dial is told later. */
+  readonly dialingBlocks: boolean;
   /** Overrides the network while a fault stands. */
   networkTrouble(): 'none' | 'lost' | 'unanswered';
   /** Lets the bath's time pass without any callback. */
@@ -243,8 +245,12 @@ export class Sockets {
     const trouble = this.host.networkTrouble();
     const answer =
       trouble === 'none' ? this.host.network.connect(address, port) : trouble === 'lost' ? 'refused' : 'unanswered';
-    this.host.block(answer === 'unanswered' ? UNANSWERED_SECONDS : CONNECT_SECONDS);
-    if (answer === 'refused' || answer === 'unanswered') this.host.fail('Unable to create socket');
+    const seconds = answer === 'unanswered' ? UNANSWERED_SECONDS : CONNECT_SECONDS;
+    if (this.host.dialingBlocks) this.host.block(seconds);
+    if (answer === 'refused' || answer === 'unanswered') {
+      if (this.host.dialingBlocks) this.host.fail('Unable to create socket');
+      return this.#deadEnd(seconds);
+    }
     const socket = new TcpSocket(this.host, answer);
     this.#tcp = this.#tcp.filter((open) => !open.isOver);
     this.#tcp.push(socket);
@@ -257,11 +263,31 @@ export class Sockets {
         socket.end(text);
       },
     };
-    this.host.queue(() => {
+    const connected = (): void => {
       if (typeof onConnected === 'function') (onConnected as (connected: object) => void)(face);
       socket.emitter.emit('connect', face);
       socket.emitter.emit('drain', face);
-    });
+    };
+    if (this.host.dialingBlocks) this.host.queue(connected);
+    else this.host.after(seconds, () => this.host.queue(connected));
     return face;
+  }
+
+  /** A dial that comes to nothing, told after a while: by an error and a close. */
+  #deadEnd(seconds: number): object {
+    const emitter = new Emitter();
+    this.host.after(seconds, () => {
+      this.host.queue(() => {
+        emitter.emit('error', { code: -1, message: 'unconnected' });
+        emitter.emit('close', true);
+      });
+    });
+    return {
+      on: (event: string, listener: Listener) => {
+        emitter.on(event, listener);
+      },
+      write: () => false,
+      end: () => undefined,
+    };
   }
 }

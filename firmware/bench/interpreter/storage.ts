@@ -21,6 +21,12 @@ export class FlashStorage {
   eraseAll(): void {
     this.#files.clear();
   }
+  /** Names count too, and eight bytes of a header each. */
+  get byteCount(): number {
+    let count = 0;
+    for (const [name, contents] of this.#files) count += name.length + contents.length + 8;
+    return count;
+  }
   get names(): string[] {
     return [...this.#files.keys()];
   }

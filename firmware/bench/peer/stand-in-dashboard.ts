@@ -3,7 +3,6 @@
  * MQTT 3.1.1 through the `mqtt-packet` library, sends recipe and commands with their proof, acknowledges the outbox end to
  * end and keeps the books. It checks what a broker would check; it stores nothing and judges no alarm.
  */
-import { createHmac } from 'node:crypto';
 import { Command } from '@bathkeeper/shared-core/control';
 import { LINK_VERSION, LiveKey, PASSWORD_PROVED, SIGN_OF_LIFE_PROVED, topicOf } from '@bathkeeper/shared-core/messages';
 import mqtt from 'mqtt-packet';
@@ -11,6 +10,7 @@ import type { BoardSettings } from '../board-settings.js';
 import type { VirtualBath } from '../virtual-bath.js';
 import type { BathConnection, BathNetwork } from './bath-network.js';
 import { OutboxLedger, type Row } from './outbox-ledger.js';
+import { proofUnder } from './proof-of-secret.js';
 
 const SIGN_OF_LIFE_SECONDS = 5;
 /** A command is good for this long on the controller's clock. */
@@ -49,12 +49,22 @@ export class StandInDashboard implements BathNetwork {
   #nextCommandId = 1;
   #nightSeconds = 0;
   #lastCounter = 0;
+  readonly #topics: Readonly<Record<'status' | 'live' | 'outbox' | 'ack', string>>;
 
   constructor(
     readonly settings: BoardSettings,
     /** The dashboard's time at the start of the night, whole seconds since 1970. */
     readonly startEpochSeconds = 1_767_225_600,
-  ) {}
+  ) {
+    this.proof = proofUnder(Buffer.from(settings.secret, 'hex'));
+    const { controllerId } = settings;
+    this.#topics = {
+      status: topicOf(controllerId, 'status'),
+      live: topicOf(controllerId, 'live'),
+      outbox: topicOf(controllerId, 'outbox'),
+      ack: topicOf(controllerId, 'ack'),
+    };
+  }
 
   connect(address: string, port: number): BathConnection | 'refused' | 'unanswered' {
     this.dialCount++;
@@ -94,9 +104,7 @@ export class StandInDashboard implements BathNetwork {
     return true;
   }
   /** HMAC-SHA-256 under the controller's secret. */
-  proof(text: string): string {
-    return createHmac('sha256', Buffer.from(this.settings.secret, 'hex')).update(text).digest('hex');
-  }
+  readonly proof: (text: string) => string;
 
   /** The books of the newest incarnation. */
   get ledger(): OutboxLedger | undefined {
@@ -131,7 +139,7 @@ export class StandInDashboard implements BathNetwork {
 
   /** A message that the controller published. Called by its session. */
   take(topic: string, payload: string): void {
-    const id = this.settings.controllerId;
+    const topics = this.#topics;
     let message: Record<string, unknown>;
     try {
       message = JSON.parse(payload) as Record<string, unknown>;
@@ -140,9 +148,9 @@ export class StandInDashboard implements BathNetwork {
       return;
     }
     if (message.v !== LINK_VERSION) this.complaints.push(`version ${String(message.v)} on ${topic}`);
-    if (topic === topicOf(id, 'status')) this.isOnline = message.o === 1;
-    else if (topic === topicOf(id, 'live')) this.#takeLive(message);
-    else if (topic === topicOf(id, 'outbox')) this.#takeOutbox(message);
+    if (topic === topics.status) this.isOnline = message.o === 1;
+    else if (topic === topics.live) this.#takeLive(message);
+    else if (topic === topics.outbox) this.#takeOutbox(message);
     else this.complaints.push(`published to ${topic}, which is not its own`);
   }
 
@@ -172,7 +180,7 @@ export class StandInDashboard implements BathNetwork {
     for (const row of (message.r ?? []) as Row[]) ledger.addRecord(row);
     for (const row of (message.e ?? []) as Row[]) ledger.addEvent(row);
     if (!this.acknowledges) return;
-    this.#session?.publish(topicOf(this.settings.controllerId, 'ack'), {
+    this.#session?.publish(this.#topics.ack, {
       v: LINK_VERSION,
       i: incarnation,
       r: ledger.recordsThrough,
@@ -229,7 +237,7 @@ class Session {
     });
     this.end = {
       write: (bytes) => {
-        if (!this.#isOver) this.#parser.parse(Buffer.from(bytes));
+        if (!this.#isOver) this.#parser.parse(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length));
       },
       close: () => {
         this.#finish();

@@ -2,7 +2,7 @@
  * Motor, shaft and magnet: the pulses that the rotation sensor gives while the part really turns.
  * Driven by the motor's pin and by the faults; tells the sensor's pin. It keeps its angle when it stands still.
  */
-import type { TimedProcess } from '../world-clock.js';
+import { TimedProcess } from '../world-clock.js';
 import type { SeededNoise } from '../seeded-noise.js';
 
 /** The magnet covers the sensor for this part of a turn. */
@@ -11,8 +11,7 @@ const MAGNET_FRACTION = 0.05;
 const BOUNCES = 2;
 const BOUNCE_SECONDS = 0.001;
 
-export class Rotation implements TimedProcess {
-  dueAtSeconds = Infinity;
+export class Rotation extends TimedProcess {
   pulses = 0;
   #isMotorOn = false;
   /** 1 normal, 0 stalled. */
@@ -29,6 +28,7 @@ export class Rotation implements TimedProcess {
     readonly noise: SeededNoise,
     readonly onSensorLevel: (isHigh: boolean, atSeconds: number) => void,
   ) {
+    super();
     this.#turnsToEdge = noise.uniform();
   }
 

@@ -79,6 +79,9 @@ export class Tank {
   #cathodeSlopeVolts = 0.0514;
   #anodeSlopeVolts = 0.0171;
   #wanderFraction = 0;
+  /** Kept, since most steps within a second want the same. */
+  #lastWantedAmps = NaN;
+  #lastWantedVolts = 0;
   readonly #wander: SeededNoise;
   readonly #heatCapacityJoulesPerKelvin: number;
 
@@ -205,7 +208,11 @@ export class Tank {
     const highestVolts = this.supply.highestVolts;
     const endSeconds = this.#nowSeconds + stepSeconds;
     let wanted = this.supply.wantedAmps(this.#wanderFraction);
-    let wantedVolts = this.voltsAtCurrent(wanted);
+    if (wanted !== this.#lastWantedAmps) {
+      this.#lastWantedAmps = wanted;
+      this.#lastWantedVolts = this.voltsAtCurrent(wanted);
+    }
+    let wantedVolts = this.#lastWantedVolts;
     if (wantedVolts > highestVolts) {
       wanted = this.currentAtVolts(highestVolts);
       wantedVolts = highestVolts;
@@ -263,6 +270,7 @@ export class Tank {
   #refreshSlowQuantities(passedSeconds: number): void {
     const options = this.options;
     this.#slowStepAtSeconds = this.#nowSeconds;
+    this.#lastWantedAmps = NaN;
     const hour = options.startHour + this.#nowSeconds / 3600;
     this.roomCelsius = options.roomCelsius + options.roomSwingCelsius * Math.cos((2 * Math.PI * (hour - 15)) / 24);
     if (passedSeconds > 0) {

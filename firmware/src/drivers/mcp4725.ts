@@ -13,7 +13,7 @@ export interface SupplyInput {
   readonly codesPerAmp: number;
 }
 
-const ADDRESS = 0x60;
+export const CONVERTER_ADDRESS = 0x60;
 const FULL_SCALE = 4095;
 
 /** Code for a current, rounded down; 0 for no current and for anything that is not a current. Example: 18.4 A at 100 a code is 1840. */
@@ -26,11 +26,11 @@ export function setPointCode(amps: number, supply: SupplyInput): number {
 
 /** Writes a code into the converter's output register; its EEPROM is never written. Throws when nobody answers. */
 export function writeCode(bus: TwoWireBus, code: number): void {
-  bus.writeTo(ADDRESS, code >> 8, code & 255);
+  bus.writeTo(CONVERTER_ADDRESS, code >> 8, code & 255);
 }
 
 /** What is wrong with the converter, which should carry this code. Throws when nobody answers. */
 export function codeFault(bus: TwoWireBus, code: number): SupplyFault {
-  const bytes = bus.readFrom(ADDRESS, 3);
+  const bytes = bus.readFrom(CONVERTER_ADDRESS, 3);
   return bytes[1]! * 16 + (bytes[2]! >> 4) === code ? SupplyFault.none : SupplyFault.notAsAsked;
 }

@@ -18,6 +18,8 @@ import { provedText, prover } from './proof.js';
 
 /** Two signs of life, one every 5 s, and some slack. */
 const SIGN_OF_LIFE_MS = 12000;
+/** A proof costs two digests: one sign in so long is looked at. */
+const SIGN_TRY_MS = 1000;
 /** A ping should have been answered by then: nothing that may be lost is sent into the silence. */
 const DOUBT_MS = 12000;
 const ACKNOWLEDGE_MS = 10000;
@@ -59,6 +61,7 @@ export function dashboardLink(
   const prove = prover(settings.secret);
   const commands: ReceivedCommand[] = [];
   let signOfLifeMs = -SIGN_OF_LIFE_MS;
+  let signTriedMs = -SIGN_TRY_MS;
   /** The newest time heard. It moves nothing: the board's own clock stays as it is, so that no interval runs early or late. */
   let newestSeconds = 0;
   let nextDialMs = 0;
@@ -106,13 +109,17 @@ export function dashboardLink(
   const hearSign = function (message: string): void {
     // It is broadcast: one that does not name this controller is for another, and costs nothing here.
     if (!isPaired || message.indexOf('"d":"' + name + '"') < 0) return;
+    // A flood of forged ones must not take the control step its time: the next is heard in a second.
+    const nowMs = board.uptimeMs();
+    if (nowMs - signTriedMs < SIGN_TRY_MS) return;
+    signTriedMs = nowMs;
     const text = provedText(message, SIGN_OF_LIFE_PROVED, prove);
     const fields = text ? messageFields(text) : undefined;
     const seconds = fields && fields['d'] === name ? fields['t'] : 0;
     if (typeof seconds !== 'number' || !seconds) refuse(Refusal.forged, 0);
     else if (seconds > newestSeconds) {
       newestSeconds = seconds;
-      signOfLifeMs = board.uptimeMs();
+      signOfLifeMs = nowMs;
     } else if (seconds < newestSeconds) refuse(Refusal.replayed, 0);
     // The same again: it came on two ways.
   };

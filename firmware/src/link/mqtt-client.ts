@@ -7,7 +7,6 @@ import type { Board, Connection } from '../ports.js';
 import type { Settings } from '../settings.js';
 import {
   connectPacket,
-  PACKET_BYTES_MAX,
   packetBytes,
   PacketType,
   pingPacket,
@@ -92,7 +91,8 @@ export function mqttClient(
           received += bytes;
           while (client.connection) {
             const length = packetBytes(received);
-            if (length < 0 || received.length > PACKET_BYTES_MAX) client.close();
+            // (Short packets may come many at once.)
+            if (length < 0) client.close();
             if (length <= 0 || received.length < length) return;
             const whole = received.substring(0, length);
             received = received.substring(length);

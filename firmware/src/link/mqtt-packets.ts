@@ -11,8 +11,8 @@ export const PacketType = {
   pingAnswer: 0xd0,
 } as const;
 
-/** Nothing longer is taken from the dashboard. */
-export const PACKET_BYTES_MAX = 4096;
+/** Nothing longer is taken from the dashboard: the longest that it may send, a command with its proof and topic, has less than 700. A few of them fit the memory. */
+export const PACKET_BYTES_MAX = 1024;
 /** Second byte of the remaining length from which on a packet is longer than that. */
 const UPPER_LENGTH_MAX = PACKET_BYTES_MAX / 128;
 /** Clean session, will flag, will QoS 1, will retained, password, user name (section 3.1.2.3). */

@@ -4,7 +4,7 @@
  * Knows nothing of connections; never loses silently: a gap in the numbers tells.
  */
 import { LINK_VERSION, RecordColumn } from '@bathkeeper/shared-core/messages';
-import { type Chain, type ChainRow, lastSequence, openChain } from '../memory/chain.js';
+import { type Chain, type ChainRow, lastSequence, openChain, release, takeOldest } from '../memory/chain.js';
 import { CHAINS_AT, KeptColumn, type KeptRow } from '../memory/kept-row.js';
 import { mergedRecord, RECORD_WIDTHS } from '../memory/record-row.js';
 import { rowBytes } from '../memory/rows.js';
@@ -14,7 +14,7 @@ import type { BlockMemory } from '../ports.js';
 const RECORDS_DUE = 5;
 
 /** The columns of an event row on the wire, with the span of a chain row as the second. */
-export const EVENT_WIDTHS = [4, 2, 2, 4, 2, 1, 1, 4, 4];
+export const EVENT_WIDTHS = new Uint8Array([4, 2, 2, 4, 2, 1, 1, 4, 4]);
 const EVENT_BYTES = rowBytes(EVENT_WIDTHS);
 const RECORD_BYTES = rowBytes(RECORD_WIDTHS);
 
@@ -57,7 +57,7 @@ export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: bool
   );
   /** The oldest rows of a chain, noted as sent. */
   const sentRows = function (chain: Chain, column: number): ChainRow[] {
-    const rows = chain.takeOldest();
+    const rows = takeOldest(chain);
     if (rows.length) row[column] = Math.max(row[column]!, lastSequence(rows[rows.length - 1]!));
     return rows;
   };
@@ -94,8 +94,8 @@ export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: bool
     acknowledge: function (ofIncarnation: unknown, throughRecord: unknown, throughEvent: unknown): boolean {
       const before = records.waiting + events.waiting;
       if (ofIncarnation === incarnation) {
-        records.release(Number(throughRecord) || 0);
-        events.release(Number(throughEvent) || 0);
+        release(records, Number(throughRecord) || 0);
+        release(events, Number(throughEvent) || 0);
       }
       return records.waiting + events.waiting < before;
     },

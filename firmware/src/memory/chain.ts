@@ -12,33 +12,58 @@ import { packedRow, rowBytes, unpackedRow, type Widths } from './rows.js';
 /** Column 0 is the first number that the row covers, column 1 how many it covers. */
 export type ChainRow = number[];
 
+/** Two neighbours as one, or undefined when they must stay apart. */
+export type Merged = (earlier: ChainRow, later: ChainRow) => ChainRow | undefined;
+
+/**
+ * One chain. A record with functions beside it, not an object with methods: there are two of them, and each method would cost the interpreter
+ * a dozen variables in each. All but `waiting` belongs to this file.
+ */
 export interface Chain {
-  /** Rows that wait. */
+  readonly store: BlockMemory;
+  /** Where slot 0 would be; the first is slot 1. */
+  readonly originAt: number;
+  readonly slotBytes: number;
+  readonly widths: Widths;
+  /** Without it rows are never merged. */
+  readonly merged: Merged | undefined;
+  /** For each slot the one behind it, waiting or free, and LEVEL x the level of its row's span. Behind slot 0 is the oldest row. */
+  readonly links: Uint16Array;
+  /** Rows that wait. All other slots are free. */
   waiting: number;
-  /** Keeps a row under the next numbers. Throws when the memory does not answer: the row may be brought again. */
-  append(row: ChainRow): void;
-  /** Leaves a gap in the numbers: rows of so many were lost before they came here. */
-  skip(count: number): void;
-  /** The oldest rows, at most eight. From now on they are never merged. */
-  takeOldest(): ChainRow[];
-  /** Frees what is on the dashboard's disk: all sent rows through this number. */
-  release(through: number): void;
+  /** Slots; 0: none, as of those below. */
+  newest: number;
+  unused: number;
+  lastNumber: number;
+  /** The newest row that was sent; all before it were. */
+  lastSent: number;
+  /** Merging goes on behind this slot; 0: at the oldest that was never sent. */
+  cursor: number;
+  /** Pairs whose levels are both below it are merged. It rises when none is left, so coarseness stays even over the whole silence. */
+  levelAim: number;
 }
 
 const TAKEN_MAX = 8;
-const NONE = 65535;
-/** Slots are sorted by first number x SLOTS_MAX + slot. */
-const SLOTS_MAX = 1024;
+/** A link's lower bits are a slot, the upper ones a level. */
+const LEVEL = 1024;
+const SLOT = LEVEL - 1;
 /** The span is 2 bytes behind the 4 of the number; zeros in it break the check sum and so free the slot. */
 const SPAN_AT = 4;
-/** Beyond it no pair fits the span's column. */
-const AIM_MAX = 32768;
+/** Two spans below 2 ** 14 fit the span's column together; longer ones stay apart. */
+const LEVEL_AIM_MAX = 14;
 /** Pairs looked at in vain before one more costs too much time: each is read from memory. */
 const MISSES_MAX = 24;
 
 /** Last number that a row covers. */
 export function lastSequence(row: ChainRow): number {
   return row[0]! + row[1]! - 1;
+}
+
+/** How often the span can be halved, times LEVEL. Example: of a span of 40 it is 5 x LEVEL. */
+function levelBits(span: number): number {
+  let bits = 0;
+  for (; span > 1; span >>= 1) bits += LEVEL;
+  return bits;
 }
 
 /** Shell's method: in place and without a callback for each comparison. */
@@ -53,189 +78,200 @@ function sortAscending(values: Float64Array, count: number): void {
   }
 }
 
-/**
- * `sentThrough`: rows through this number were sent before the boot; new ones are numbered after it and after all that is stored.
- * `merged` gives two neighbours as one, or undefined when they must stay apart; without it rows are never merged.
- */
+/** Looked at twice: a glitch on the wires must not make a row look like a slot that is free. */
+function read(chain: Chain, slot: number, columns?: number): ChainRow | undefined {
+  let row;
+  for (let look = 0; !row && look < 2; look++) {
+    row = unpackedRow(
+      chain.widths,
+      chain.store.read(chain.originAt + slot * chain.slotBytes, chain.slotBytes),
+      columns,
+    );
+  }
+  return row;
+}
+
+/** Puts a slot behind another one; behind slot 0 it is the oldest. */
+function link(chain: Chain, before: number, slot: number): void {
+  chain.links[before] = (chain.links[before]! & ~SLOT) | slot;
+}
+
+/** Behind the first: a write that threw may have left a whole row in the first one, and the next write has to go over it. */
+function pushUnused(chain: Chain, slot: number): void {
+  const first = chain.unused;
+  chain.links[slot] = first && chain.links[first]!;
+  if (first) chain.links[first] = slot;
+  else chain.unused = slot;
+}
+
+/** A write that throws leaves an old row behind, which is dropped at the next boot or sent twice; the slot itself is never lost. */
+function clear(chain: Chain, slot: number): void {
+  chain.store.write(chain.originAt + slot * chain.slotBytes + SPAN_AT, [0, 0]);
+}
+
+/** Writes into an unused slot, takes it and links it to `following`; a write that throws leaves it unused. */
+function writeUnused(chain: Chain, row: ChainRow, following: number): number {
+  const slot = chain.unused;
+  chain.store.write(chain.originAt + slot * chain.slotBytes, packedRow(chain.widths, row));
+  chain.unused = chain.links[slot]!;
+  chain.links[slot] = levelBits(row[1]!) | following;
+  return slot;
+}
+
+function dropOldest(chain: Chain): void {
+  const slot = chain.links[0]!;
+  const following = chain.links[slot]! & SLOT;
+  chain.links[0] = following;
+  if (!following) {
+    chain.newest = 0;
+    chain.levelAim = 1;
+  }
+  if (chain.lastSent === slot) chain.lastSent = 0;
+  chain.cursor = 0;
+  chain.waiting--;
+  pushUnused(chain, slot);
+  clear(chain, slot);
+}
+
+/** Frees one slot: by merging the first pair within the aimed level, or by dropping the oldest when too few can be merged. */
+function coarsen(chain: Chain): void {
+  const links = chain.links;
+  let misses = 0;
+  while (chain.merged && chain.levelAim <= LEVEL_AIM_MAX && misses < MISSES_MAX) {
+    const aim = chain.levelAim * LEVEL;
+    let before = chain.cursor || chain.lastSent;
+    let slot = links[before]! & SLOT;
+    let following;
+    while (slot && (following = links[slot]! & SLOT)) {
+      if (links[slot]! < aim && links[following]! < aim) {
+        const earlier = read(chain, slot);
+        const later = read(chain, following);
+        const row = earlier && later && chain.merged(earlier, later);
+        if (row) {
+          const place = writeUnused(chain, row, links[following]! & SLOT);
+          link(chain, before, place);
+          if (chain.newest === following) chain.newest = place;
+          chain.cursor = before;
+          chain.waiting--;
+          pushUnused(chain, slot);
+          pushUnused(chain, following);
+          clear(chain, following);
+          clear(chain, slot);
+          return;
+        }
+        misses++;
+      }
+      before = slot;
+      slot = following;
+    }
+    if (!chain.cursor) chain.levelAim++;
+    chain.cursor = 0;
+  }
+  dropOldest(chain);
+}
+
+/** Keeps a row under the next numbers. Throws when the memory does not answer: the row may be brought again. */
+export function appendRow(chain: Chain, row: ChainRow): void {
+  row[0] = chain.lastNumber + 1;
+  // Two unused ones beside slot 0: for this row, and for the next merge.
+  while (chain.waiting > chain.links.length - 3) coarsen(chain);
+  const slot = writeUnused(chain, row, 0);
+  chain.lastNumber = lastSequence(row);
+  link(chain, chain.newest, slot);
+  chain.newest = slot;
+  chain.waiting++;
+}
+
+/** Leaves a gap in the numbers: rows of so many were lost before they came here. */
+export function skipNumbers(chain: Chain, count: number): void {
+  chain.lastNumber += count;
+}
+
+/** The oldest rows, at most eight. From now on they are never merged. */
+export function takeOldest(chain: Chain): ChainRow[] {
+  const rows: ChainRow[] = [];
+  let slot = 0;
+  while ((slot = chain.links[slot]! & SLOT) && rows.length < TAKEN_MAX) {
+    const row = read(chain, slot);
+    if (row) rows.push(row);
+    // Those that were sent before are among them: there are never more than were taken at once.
+    chain.lastSent = slot;
+  }
+  chain.cursor = 0;
+  return rows;
+}
+
+/** Frees what is on the dashboard's disk: all sent rows through this number. */
+export function release(chain: Chain, through: number): void {
+  while (chain.lastSent) {
+    const row = read(chain, chain.links[0]!, 2);
+    if (row && lastSequence(row) > through) return;
+    dropOldest(chain);
+  }
+}
+
+/** `sentThrough`: rows through this number were sent before the boot; new ones are numbered after it and after all that is stored. */
 export function openChain(
   memory: BlockMemory,
   address: number,
   slots: number,
   widths: Widths,
   sentThrough: number,
-  merged?: (earlier: ChainRow, later: ChainRow) => ChainRow | undefined,
+  merged?: Merged,
 ): Chain {
   const slotBytes = rowBytes(widths);
-  const next = new Uint16Array(slots);
-  const span = new Uint16Array(slots);
-  let head = NONE;
-  let tail = NONE;
-  let free = NONE;
-  let freeCount = 0;
-  let lastNumber = 0;
-  /** The newest row that was sent; all before it were. */
-  let lastSent = NONE;
-  /** Merging goes on behind this slot; NONE: at the oldest that was never sent. */
-  let cursor = NONE;
-  /** Pairs up to this span are merged. It doubles when none is left, so coarseness stays even over the whole silence. */
-  let spanAim = 2;
-
-  const read = function (slot: number, columns?: number): ChainRow | undefined {
-    return unpackedRow(widths, memory.read(address + slot * slotBytes, slotBytes), columns);
-  };
-  /** Behind the first: a write that threw may have left a whole row in the first one, and the next write has to go over it. */
-  const pushFree = function (slot: number): void {
-    if (free === NONE) {
-      next[slot] = NONE;
-      free = slot;
-    } else {
-      next[slot] = next[free]!;
-      next[free] = slot;
-    }
-    freeCount++;
-  };
-  /** A write that throws leaves an old row behind, which is dropped at the next boot or sent twice; the slot itself is never lost. */
-  const clear = function (slot: number): void {
-    memory.write(address + slot * slotBytes + SPAN_AT, [0, 0]);
-  };
-  const giveBack = function (slot: number): void {
-    pushFree(slot);
-    clear(slot);
-  };
-  /** Writes into a free slot and takes it; a write that throws leaves it free. */
-  const writeFree = function (row: ChainRow): number {
-    const slot = free;
-    memory.write(address + slot * slotBytes, packedRow(widths, row));
-    free = next[slot]!;
-    freeCount--;
-    span[slot] = row[1]!;
-    return slot;
-  };
-  const linkBehind = function (before: number, slot: number): void {
-    if (before === NONE) head = slot;
-    else next[before] = slot;
-  };
-  const dropOldest = function (): void {
-    const slot = head;
-    head = next[slot]!;
-    if (head === NONE) {
-      tail = NONE;
-      spanAim = 2;
-    }
-    if (lastSent === slot) lastSent = NONE;
-    cursor = NONE;
-    chain.waiting--;
-    giveBack(slot);
-  };
-
-  /** Frees one slot: by merging the first pair within the aimed span, or by dropping the oldest when too few can be merged. */
-  const coarsen = function (): void {
-    let misses = 0;
-    while (merged && spanAim <= AIM_MAX && misses < MISSES_MAX) {
-      let before = cursor === NONE ? lastSent : cursor;
-      let slot = before === NONE ? head : next[before]!;
-      while (slot !== NONE && next[slot] !== NONE) {
-        const following = next[slot]!;
-        if (span[slot]! + span[following]! <= spanAim) {
-          const earlier = read(slot);
-          const later = read(following);
-          const row = earlier && later && merged(earlier, later);
-          if (row) {
-            const place = writeFree(row);
-            next[place] = next[following]!;
-            linkBehind(before, place);
-            if (tail === following) tail = place;
-            cursor = before;
-            chain.waiting--;
-            pushFree(slot);
-            giveBack(following);
-            clear(slot);
-            return;
-          }
-          misses++;
-        }
-        before = slot;
-        slot = following;
-      }
-      if (cursor === NONE) spanAim *= 2;
-      cursor = NONE;
-    }
-    dropOldest();
-  };
-
   const chain: Chain = {
+    store: memory,
+    originAt: address - slotBytes,
+    slotBytes: slotBytes,
+    widths: widths,
+    merged: merged,
+    links: new Uint16Array(slots + 1),
     waiting: 0,
-    append: function (row: ChainRow): void {
-      row[0] = lastNumber + 1;
-      while (freeCount < 2) coarsen();
-      const slot = writeFree(row);
-      lastNumber = lastSequence(row);
-      linkBehind(tail, slot);
-      next[slot] = NONE;
-      tail = slot;
-      chain.waiting++;
-    },
-    skip: function (count: number): void {
-      lastNumber += count;
-    },
-    takeOldest: function (): ChainRow[] {
-      const rows: ChainRow[] = [];
-      for (let slot = head; slot !== NONE && rows.length < TAKEN_MAX; slot = next[slot]!) {
-        const row = read(slot);
-        if (row) rows.push(row);
-        // Those that were sent before are among them: there are never more than were taken at once.
-        lastSent = slot;
-      }
-      cursor = NONE;
-      return rows;
-    },
-    release: function (through: number): void {
-      while (lastSent !== NONE) {
-        const row = read(head, 2);
-        if (row && lastSequence(row) > through) return;
-        dropOldest();
-      }
-    },
+    newest: 0,
+    unused: 0,
+    lastNumber: 0,
+    lastSent: 0,
+    cursor: 0,
+    levelAim: 1,
   };
-
-  /** A function of its own, so that the long list is given back: the interpreter keeps all variables that a closure could see. */
-  const rebuild = function (): void {
-    const order = new Float64Array(slots);
-    let count = 0;
-    for (let slot = slots; slot--;) {
-      const row = read(slot, 1);
-      if (row) order[count++] = row[0]! * SLOTS_MAX + slot;
-      else pushFree(slot);
+  const order = new Float64Array(slots);
+  let count = 0;
+  for (let slot = slots; slot; slot--) {
+    const row = read(chain, slot, 1);
+    // Sorted by first number, with the slot behind it.
+    if (row) order[count++] = row[0]! * LEVEL + slot;
+    else pushUnused(chain, slot);
+  }
+  sortAscending(order, count);
+  let before = 0;
+  for (let i = 0; i < count; i++) {
+    const slot = order[i]! % LEVEL;
+    const row = read(chain, slot, 2)!;
+    const last = lastSequence(row);
+    if (last <= chain.lastNumber) {
+      // A cut fell between a merge and the freeing of its parts: this one is within the row before it.
+      pushUnused(chain, slot);
+      clear(chain, slot);
+      continue;
     }
-    sortAscending(order, count);
-    let before = NONE;
-    for (let i = 0; i < count; i++) {
-      const slot = order[i]! % SLOTS_MAX;
-      const row = read(slot, 2)!;
-      const last = lastSequence(row);
-      if (last <= lastNumber) {
-        // A cut fell between a merge and the freeing of its parts: this one is within the row before it.
-        giveBack(slot);
-        continue;
-      }
-      if (row[0]! <= lastNumber) {
-        // The same cut, found from the other side: the row before is within this one.
-        giveBack(tail);
-        chain.waiting--;
-        tail = before;
-      }
-      linkBehind(tail, slot);
-      before = tail;
-      tail = slot;
-      next[slot] = NONE;
-      chain.waiting++;
-      lastNumber = last;
-      if (last <= sentThrough) lastSent = slot;
-      span[slot] = row[1]!;
-      if (row[1]! > spanAim) spanAim = row[1]!;
+    if (row[0]! <= chain.lastNumber) {
+      // The same cut, found from the other side: the row before is within this one.
+      pushUnused(chain, chain.newest);
+      clear(chain, chain.newest);
+      chain.waiting--;
+      chain.newest = before;
     }
-  };
-  rebuild();
-  lastNumber = Math.max(lastNumber, sentThrough);
+    link(chain, chain.newest, slot);
+    before = chain.newest;
+    chain.newest = slot;
+    const bits = levelBits(row[1]!);
+    chain.links[slot] = bits;
+    chain.waiting++;
+    chain.lastNumber = last;
+    if (last <= sentThrough) chain.lastSent = slot;
+    chain.levelAim = Math.max(chain.levelAim, bits / LEVEL);
+  }
+  chain.lastNumber = Math.max(chain.lastNumber, sentThrough);
   return chain;
 }

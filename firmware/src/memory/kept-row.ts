@@ -31,7 +31,7 @@ export const KeptColumn = {
   /** seconds since 1970 in the last live second of the run, 0 when no clock was known */
   liveAtSeconds: 28,
 } as const;
-const WIDTHS = [4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 6, 1, 1, 5];
+const WIDTHS = new Uint8Array([4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 6, 1, 1, 5]);
 const ROW_BYTES = rowBytes(WIDTHS);
 /** From here on the memory belongs to the chains. */
 export const CHAINS_AT = 512;
@@ -43,7 +43,7 @@ const WIPE_BYTES = 32;
 
 export interface KeptRow {
   /** Change it, then keep it. */
-  readonly row: number[];
+  readonly row: Float64Array;
   keep(): void;
 }
 
@@ -57,12 +57,11 @@ export function openKeptRow(memory: BlockMemory, randomBits: () => number): Kept
   }
   if (!newest) {
     for (let at = 0; at < memory.bytes; at += WIPE_BYTES) memory.write(at, new Uint8Array(WIPE_BYTES));
-    newest = WIDTHS.map(function (): number {
-      return 0;
-    });
-    newest[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
+    newest = [];
   }
-  const row = newest;
+  const row = new Float64Array(WIDTHS.length);
+  row.set(newest);
+  if (!row[KeptColumn.incarnation]) row[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
   let generation = row[KeptColumn.generation]!;
   const keep = function (): void {
     // Counted only when it was written: until then the same place is tried again, never the one that holds the last good row.

@@ -6,7 +6,7 @@ import type { Recipe } from '@bathkeeper/shared-core/control';
 import { RecipeColumn } from '@bathkeeper/shared-core/messages';
 
 /** The recipe of a row, its fields in the order of the columns. */
-export function recipeOfRow(columns: readonly number[]): Recipe {
+export function recipeOfRow(columns: ArrayLike<number>): Recipe {
   return {
     recipeId: columns[RecipeColumn.recipeId]!,
     areaDm2: columns[RecipeColumn.areaDm2]!,

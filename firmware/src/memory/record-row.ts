@@ -7,7 +7,7 @@ import { type ChainRow, lastSequence } from './chain.js';
 import type { Widths } from './rows.js';
 
 /** In the order of RecordColumn. The charge takes five bytes: up to 5.5e11 mC; so do the 32 bits of the conditions. */
-export const RECORD_WIDTHS: Widths = [4, 2, 2, 4, 2, 1, 5, 5, 4, 2, 4, 2, 2, 4, 2, 4, 4, 5];
+export const RECORD_WIDTHS: Widths = new Uint8Array([4, 2, 2, 4, 2, 1, 5, 5, 4, 2, 4, 2, 2, 4, 2, 4, 4, 5]);
 /** What the span's column holds. */
 const SPAN_MAX = 32767;
 /** How two neighbours become one, a letter a column: f earlier, l later, e must be equal, + sum, | union, < least, > largest. */

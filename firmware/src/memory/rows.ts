@@ -4,8 +4,8 @@
  * build reads what an earlier one wrote.
  */
 
-/** Bytes of each column, 1 to 7. All are signed: one byte holds -128 to 127. */
-export type Widths = readonly number[];
+/** Bytes of each column, 1 to 7. All are signed: one byte holds -128 to 127. (In a typed array a number costs a byte, in a list a variable.) */
+export type Widths = ArrayLike<number>;
 
 const CHECK_BYTES = 4;
 
@@ -22,7 +22,7 @@ function checkSum(bytes: Uint8Array): number {
 }
 
 /** The bytes of a row, lowest byte first. A number too large for its column loses its upper bytes. */
-export function packedRow(widths: Widths, row: readonly number[]): Uint8Array {
+export function packedRow(widths: Widths, row: ArrayLike<number>): Uint8Array {
   const bytes = new Uint8Array(rowBytes(widths));
   let at = 0;
   const put = function (value: number, width: number): void {

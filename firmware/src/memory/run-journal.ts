@@ -10,7 +10,7 @@ import { recipeOfRow } from './recipe-row.js';
 const SCALE = 1000;
 
 /** What was kept before this boot; of a memory that was just wiped: idle, run 0. */
-export function keptJournal(row: readonly number[]): RunJournal {
+export function keptJournal(row: Float64Array): RunJournal {
   return {
     phase: row[KeptColumn.phase] as Phase,
     runNumber: row[KeptColumn.run]!,
@@ -27,7 +27,7 @@ export function keptJournal(row: readonly number[]): RunJournal {
   };
 }
 
-export function noteJournal(row: number[], journal: RunJournal): void {
+export function noteJournal(row: Float64Array, journal: RunJournal): void {
   row[KeptColumn.phase] = journal.phase;
   row[KeptColumn.run] = journal.runNumber;
   row[KeptColumn.runIsOpen] = journal.runIsOpen ? 1 : 0;

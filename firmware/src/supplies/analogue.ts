@@ -3,7 +3,7 @@
  * what the calibration leaves. The trim aims a little under what is permitted, is bounded, stands still while anything is wrong or
  * the set-point moves, and is forgotten at zero. Called in each control step.
  */
-import { type Inputs, MonitorFault, SupplyFault, SupplyKind } from '@bathkeeper/shared-core/control';
+import { CEILING_FRACTION, type Inputs, MonitorFault, SupplyFault, SupplyKind } from '@bathkeeper/shared-core/control';
 import { codeFault, setPointCode, writeCode } from '../drivers/mcp4725.js';
 import type { Board } from '../ports.js';
 import type { Settings } from '../settings.js';
@@ -22,12 +22,11 @@ const TRIM_MAX = 0.05;
 const TRIM_GAIN = 0.01;
 /** It aims so far under what is permitted that ripple and the converter's step do not carry it over; between the two it rests. */
 const AIM = 0.997;
-/** Of the rig's voltage ceiling: nearer to it the supply limits the voltage, and more set-point would only wait to overshoot. */
-const CEILING = 0.95;
 
 export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
   const bus = board.twoWire;
-  const ceilingVolts = settings.limits.terminalVoltsMax * CEILING;
+  /** Nearer to its ceiling the supply limits the voltage, and more set-point would only wait to overshoot. */
+  const ceilingVolts = CEILING_FRACTION * settings.limits.terminalVoltsMax;
   let stepsToCheck = 0;
   let askedAmps = 0;
   let movedMs = 0;

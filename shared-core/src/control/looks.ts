@@ -6,7 +6,7 @@
 import { Condition } from './codes.js';
 import { isToJudge } from './conditions.js';
 import { Phase } from './phase.js';
-import type { Recipe, RigLimits } from './recipe.js';
+import { CEILING_FRACTION, type Recipe, type RigLimits } from './recipe.js';
 import { NOTED_PLACES, type RunState } from './run-state.js';
 import { type Inputs, MonitorFault } from './signals.js';
 
@@ -72,7 +72,7 @@ function lookAtCell(state: RunState, inputs: Inputs, limits: RigLimits, recipe: 
   const currentAmps = inputs.currentAmps;
   const terminalVolts = inputs.terminalVolts;
   const permittedAmps = state.outputs.permittedAmps;
-  const isAtCeiling = terminalVolts >= 0.95 * limits.terminalVoltsMax;
+  const isAtCeiling = terminalVolts >= CEILING_FRACTION * limits.terminalVoltsMax;
   const isStarting = phase < Phase.plate || phase === Phase.polarity;
   // In strike and ramp a fresh layer of paint takes all the voltage and little current: there the ramp waits instead.
   if (isAtCeiling && !isStarting && currentAmps < permittedAmps / 2) {
@@ -182,6 +182,6 @@ export function setCalm(state: RunState, limits: RigLimits, isLive: boolean): vo
     const judgedAmps = state.judgedAmps;
     if (state.phase !== Phase.polarity) state.calmAmps = Math.min(bandAmps(judgedAmps), judgedAmps + 0.1);
     state.calmVoltsMin = Math.max(0.02, (0.25 * (judgedAmps + state.calmAmps)) / recipe.plateAmps);
-    state.calmVoltsMax = 0.95 * limits.terminalVoltsMax;
+    state.calmVoltsMax = CEILING_FRACTION * limits.terminalVoltsMax;
   }
 }

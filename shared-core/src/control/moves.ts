@@ -151,7 +151,9 @@ function moveLive(state: RunState, recipe: Recipe, inputs: Inputs, stopIsAsked: 
   } else if (canEase && worst === Reaction.finish) {
     finish(state, recipe);
   } else if (phase === Phase.plate) {
-    if (inputs.startPressed) liftLowering(state);
+    // What was lowered climbs along the ramp, as out of a hold.
+    const amps = inputs.startPressed ? liftLowering(state) : NO_CEILING;
+    if (amps < NO_CEILING) enterRamp(state, recipe, amps);
   } else if (phase === Phase.strike || phase === Phase.ramp) {
     moveStart(state, recipe, inputs);
   } else if (phase === Phase.hold) {

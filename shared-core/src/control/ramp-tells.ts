@@ -51,22 +51,26 @@ export function hearRampButtons(state: RunState, inputs: Inputs): boolean {
   return false;
 }
 
-/** In plate: a press of start lifts what was lowered from afar. */
-export function liftLowering(state: RunState): void {
-  if (state.loweredToAmps >= NO_CEILING) return;
-  state.loweredToAmps = NO_CEILING;
-  setCeiling(state);
-  told(state, Told.lowerLifted);
+/** In plate: a press of start lifts what was lowered from afar. Answers what it was lowered to; NO_CEILING when it was not. */
+export function liftLowering(state: RunState): number {
+  const amps = state.loweredToAmps;
+  if (amps < NO_CEILING) {
+    state.loweredToAmps = NO_CEILING;
+    told(state, Told.lowerLifted);
+  }
+  return amps;
 }
 
 /**
- * Takes a lowering in strike, ramp and plate: never above what is commanded now, and not below the keep-alive current. The answer to the command:
+ * Takes a lowering in strike, ramp and plate: never above what is commanded now, before any derating, and not below the keep-alive current. The answer to the command:
  * 0 done, 1 not in this phase, 3 not understood.
  */
 export function lower(state: RunState, recipe: Recipe | undefined, toAmps: number): number {
   if (!recipe || state.phase < Phase.strike || state.phase > Phase.plate) return 1;
   if (!(toAmps >= 0)) return 3;
-  state.loweredToAmps = Math.min(state.commandedAmps, state.loweredToAmps, Math.max(recipe.holdAmps, toAmps));
+  // Against the whole of it: what is derated stays so, and is not derated twice.
+  const wholeAmps = state.commandedAmps / state.derateFraction;
+  state.loweredToAmps = Math.min(wholeAmps, state.loweredToAmps, Math.max(recipe.holdAmps, toAmps));
   setCeiling(state);
   tell(state, EventKind.lowered, 0, state.loweredToAmps * 1000, 0);
   return 0;

@@ -6,7 +6,7 @@
 import { Phase } from './phase.js';
 import { polarityAmps } from './polarity.js';
 import { RampState } from './ramp-progress.js';
-import type { Recipe, RigLimits } from './recipe.js';
+import { CEILING_FRACTION, type Recipe, type RigLimits } from './recipe.js';
 import { NO_CEILING, type RunState } from './run-state.js';
 import { rampSecondsFrom, setCeiling, setPointAmps } from './set-point.js';
 import { type Inputs, SupplyKind } from './signals.js';
@@ -18,7 +18,6 @@ const FOLLOWED_AMPS = 0.2;
 const SMOOTHING = 0.1;
 /** The lowest is forgotten by 1.2 % a minute while contact is good: a moment's touch, or a bath that cools, must not hold the start up for ever. */
 const FORGETTING = 1.0002;
-const CEILING = 0.95;
 const CEILING_LEFT = 0.93;
 const NOT_FALLING = 1.1;
 const FALLING_AGAIN = 1.05;
@@ -105,7 +104,7 @@ export function watchRamp(state: RunState, inputs: Inputs, limits: RigLimits, re
   const ramp = state.ramp;
   const wasGoingOn = state.rampState === RampState.goesOn;
   const ratio = resistanceRatio(state, inputs);
-  const isAtCeiling = inputs.terminalVolts >= (wasGoingOn ? CEILING : CEILING_LEFT) * limits.terminalVoltsMax;
+  const isAtCeiling = inputs.terminalVolts >= (wasGoingOn ? CEILING_FRACTION : CEILING_LEFT) * limits.terminalVoltsMax;
   const permittedAmps = state.outputs.permittedAmps;
   // So little may stay within the supply's dead zone or the shunt's offset, and would then never become more.
   const isBehind = permittedAmps >= FOLLOWED_AMPS && !(inputs.currentAmps >= permittedAmps / 2);

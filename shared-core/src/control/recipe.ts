@@ -32,6 +32,9 @@ export interface Recipe {
   readonly bathHoldCelsius: number;
 }
 
+/** Of `terminalVoltsMax`: from here on the supply is at its ceiling and can give no more current. Our own practice, no source. */
+export const CEILING_FRACTION = 0.95;
+
 /** What this rig may ever see. Written at the bath; a recipe only narrows it. */
 export interface RigLimits {
   readonly currentAmpsMax: number;

@@ -31,10 +31,12 @@ import { lookEachSecond } from './slow-looks.js';
 const SETTLE_MS = 3000;
 /** Between two looks at what changes slowly: temperatures, rotation, charge, the length of the run. */
 const SLOW_LOOK_MS = 1000;
+/** What the buzzer says when the second means was needed. */
+const BUZZER_CONTINUOUS = 3;
 
 /** What the buzzer says, when it says something. */
 function buzzing(state: RunState): number {
-  if (state.unacknowledged && state.secondMeansOpenedBy) return 3;
+  if (state.secondMeansOpenedBy) return BUZZER_CONTINUOUS;
   if (state.motorStartsAtMs) return 2;
   return state.phase === Phase.trip || isRaised(state, Condition.notAcknowledged) ? 2 : 1;
 }
@@ -56,7 +58,10 @@ function setOutputs(state: RunState, inputs: Inputs, limits: RigLimits): void {
     state.judgedAmps = permittedAmps;
   }
   outputs.permittedAmps = permittedAmps;
-  outputs.buzzer = state.unacknowledged || state.motorStartsAtMs ? buzzing(state) : 0;
+  // Current may still flow where the second means was needed: an acknowledgement from afar leaves that sound on, a press of reset ends it.
+  const isToSound =
+    state.unacknowledged || state.motorStartsAtMs || (outputs.buzzer === BUZZER_CONTINUOUS && !inputs.resetPressed);
+  outputs.buzzer = isToSound ? buzzing(state) : 0;
 }
 
 /** A press of reset, or an acknowledgement from afar: it was heard. Only the reset lets a motor that was given up be tried again. */
@@ -83,8 +88,8 @@ function actEachSecond(state: RunState, inputs: Inputs, limits: RigLimits, monit
 }
 
 /** What of a start is watched in every step. */
-function watchStart(state: RunState, inputs: Inputs, elapsedMs: number): void {
-  if (state.phase === Phase.polarity) watchPolarity(state, inputs);
+function watchStart(state: RunState, inputs: Inputs, limits: RigLimits, elapsedMs: number): void {
+  if (state.phase === Phase.polarity) watchPolarity(state, inputs, limits);
   else if (state.phase === Phase.strike || state.phase === Phase.ramp) countRamp(state, elapsedMs);
 }
 
@@ -127,7 +132,7 @@ export function step(
   state.rotationPulses = inputs.rotationPulses;
 
   if (inputs.resetPressed || inputs.command === Command.acknowledge) hear(state, inputs);
-  if (wasLive && phaseBefore !== Phase.plate) watchStart(state, inputs, elapsedMs);
+  if (wasLive && phaseBefore !== Phase.plate) watchStart(state, inputs, limits, elapsedMs);
   const monitorIsGood = lookEachStep(state, inputs, limits, wasLive);
   if (monitorIsGood) countCharge(state, inputs.currentAmps, wasLive);
   if (state.clockMs - state.lookedAtMs >= SLOW_LOOK_MS) actEachSecond(state, inputs, limits, monitorIsGood);

@@ -5,7 +5,7 @@
 import type { Recipe } from '../control/recipe.js';
 import type { RecipeRequest } from '../messages/api.js';
 import {
-  recipeDefaults,
+  longestRunSeconds,
   stillBathDensityAmpsPerDm2,
   usualDensityAmpsPerDm2,
   usualRampMinutesMin,
@@ -66,7 +66,7 @@ export function recipeCautions(request: RecipeRequest, recipe: Recipe, finishAft
     );
   }
   const isWithinLongest = finishAfterSeconds <= recipe.longestSeconds;
-  if (isWithinLongest && recipe.longestSeconds < recipeDefaults.longestFactor * finishAfterSeconds - 1) {
+  if (isWithinLongest && recipe.longestSeconds < longestRunSeconds(finishAfterSeconds) - 1) {
     cautions.push(
       `The rig's longest run of ${shown(recipe.longestSeconds / 3600)} h leaves little to spare: planned are ${shown(finishAfterSeconds / 3600)} h, and every hold or derating adds to it. ` +
         'If it is used up the run finishes short of its charge.',

@@ -20,9 +20,22 @@ export const recipeDefaults = {
   startCelsiusMin: 18,
   bathWarnCelsius: 28,
   bathHoldCelsius: 32,
-  /** The longest run, as a multiple of the time that the recipe plans. */
+  /** The longest run, as a multiple of the time that the recipe plans, and at least so much more than that: see longestRunSeconds. */
   longestFactor: 1.25,
+  longestSpareSeconds: 3600,
 } as const;
+
+/**
+ * The longest run for a recipe that plans so many seconds: a quarter more, and an hour at least, since a ramp that waits or a hold until somebody comes takes
+ * as long in a short run as in a long one. Our own practice, no source.
+ *
+ * Example: planned 3600 s: 7200 s; planned 36000 s: 45000 s.
+ */
+export function longestRunSeconds(plannedSeconds: number): number {
+  return Math.ceil(
+    Math.max(recipeDefaults.longestFactor * plannedSeconds, plannedSeconds + recipeDefaults.longestSpareSeconds),
+  );
+}
 
 /**
  * Current density beyond which the planner warns, in A/dm2. Decorative acid copper: 20 to 100 A/ft2, 2.2 to 10.8 A/dm2 (Metal Finishing Guidebook

@@ -8,7 +8,7 @@ import type { Recipe, RigLimits } from '../control/recipe.js';
 import type { RecipePreview, RecipeRequest, RecipeView } from '../messages/api.js';
 import { chargeAmpereHoursForThickness, depositMassGrams, depositThicknessMicrometres } from './faraday.js';
 import { plannedNight, plannedPoints, secondsToFinish } from './planned-night.js';
-import { recipeDefaults } from './recipe-defaults.js';
+import { longestRunSeconds, recipeDefaults } from './recipe-defaults.js';
 import { recipeCautions } from './recipe-cautions.js';
 import { shown } from './shown.js';
 
@@ -151,10 +151,7 @@ export function recipeFromRequest(
     areaDm2,
     ...shape,
     holdAmps: amps(recipeDefaults.holdDensityAmpsPerDm2),
-    longestSeconds: Math.max(
-      1,
-      Math.min(Math.ceil(recipeDefaults.longestFactor * finishAfterSeconds), Math.floor(limits.runSecondsMax)),
-    ),
+    longestSeconds: Math.max(1, Math.min(longestRunSeconds(finishAfterSeconds), Math.floor(limits.runSecondsMax))),
     rotationPulsesPerMinute: request.rotationPulsesPerMinute ?? recipeDefaults.rotationPulsesPerMinute,
     startCelsiusMin: recipeDefaults.startCelsiusMin,
     bathWarnCelsius: recipeDefaults.bathWarnCelsius,

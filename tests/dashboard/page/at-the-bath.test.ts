@@ -84,6 +84,10 @@ describe('easing the current', () => {
   test('goes on from an easing that stands already', () => {
     expect(easing(cannedController({ live: cannedLive({ loweredToAmps: 10 }) }))?.mostAmps).toBe(10);
   });
+  test('while something reduces the current is offered up to the whole of it, as the controller takes it', () => {
+    const live = cannedLive({ permittedAmps: 9.6, derateFraction: 0.5 });
+    expect(easing(cannedController({ live }))?.mostAmps).toBeCloseTo(19.2, 9);
+  });
   test('is not offered when nothing is left to ease', () => {
     expect(easing(cannedController({ live: cannedLive({ permittedAmps: 3.6 }) }))).toBeNull();
   });

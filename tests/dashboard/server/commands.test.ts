@@ -82,6 +82,20 @@ describe('a sign of life', () => {
     expect(times).toEqual([...new Set(times)].sort((one, other) => one - other));
     expect(times.length).toBe(12);
   });
+
+  it('goes on above the last time that was told when it is started with a clock that is behind', async () => {
+    const trial = await dashboardOnTrial({ connect: false, keepSigns: true });
+    const timeOfLast = (): number => (JSON.parse(trial.signs.at(-1)!.text.slice(64)) as { t: number }).t;
+    await trial.pass(60);
+    const last = timeOfLast();
+    // A computer without a clock chip wakes in yesterday.
+    await trial.restart(-86_400);
+    await trial.pass(5);
+    expect(timeOfLast()).toBe(last + 1);
+    await trial.restart(2 * 86_400);
+    await trial.pass(5);
+    expect(timeOfLast()).toBe(Math.floor(trial.clock.nowMs() / 1000));
+  });
 });
 
 describe('the secrets', () => {

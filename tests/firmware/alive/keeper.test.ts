@@ -276,7 +276,12 @@ describe('boots in a row', () => {
     const opened = (): KeptRow => openKeptRow(memory, () => 1);
     let nowMs = 0;
     let fed = 0;
-    const board = { uptimeMs: () => nowMs, feedWatchdog: () => fed++ } as unknown as Board;
+    let beeps = 0;
+    const board = {
+      uptimeMs: () => nowMs,
+      feedWatchdog: () => fed++,
+      buzzer: { write: (isOn: boolean) => (beeps += Number(isOn)) },
+    } as unknown as Board;
     expect(lastBootEnd(opened().row)).toBe(BootEnd.none);
     expect(standsBy(board, opened())).toBe(false);
     const third = opened();
@@ -286,6 +291,10 @@ describe('boots in a row', () => {
     expect(standsBy(board, guarded)).toBe(true);
     vi.advanceTimersByTime(5000);
     expect(fed).toBe(5);
+    // One second in ten, as a warning sounds.
+    expect(beeps).toBe(1);
+    vi.advanceTimersByTime(55_000);
+    expect(beeps).toBe(6);
     nowMs = 60000;
     vi.advanceTimersByTime(1000);
     const next = opened();

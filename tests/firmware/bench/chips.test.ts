@@ -232,6 +232,13 @@ describe('the MCP4725 of the virtual board', () => {
     const seen: number[] = [];
     const converter = new Mcp4725((code) => seen.push(code));
     converter.write(Uint8Array.of(0x60, 0x12, 0x30), 3, 0);
+    const all = new Uint8Array(5);
+    // Busy with its EEPROM it takes nothing, and shows what it held before.
+    converter.write(Uint8Array.of(0x0f, 0xff), 2, 0);
+    converter.read(all);
+    expect([...all]).toEqual([0x40, 0x12, 0x30, 0x00, 0x00]);
+    while (!(all[0]! & 0x80)) converter.read(all);
+    expect([...all]).toEqual([0xc0, 0x12, 0x30, 0x01, 0x23]);
     converter.write(Uint8Array.of(0x17, 0xff), 2, 0);
     converter.powerUp(1);
     expect(seen).toEqual([0x123, 0, 0x123]);

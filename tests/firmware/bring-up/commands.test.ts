@@ -305,6 +305,64 @@ describe('calibrating current', () => {
     expect(console.doneSteps).toContain(BringUpStep.supplyCalibrated);
   });
 
+  it('opens the contactor before it asks the set-point for zero: a stuck bus holds nothing up', () => {
+    const console = ready();
+    point(console, 2);
+    point(console, 10);
+    console.type('supply', 200);
+    console.holdStart(true);
+    console.bath.advance(4);
+    const { converter, pins } = console.bath.parts;
+    expect(converter.code).toBe(200);
+    const write = converter.write.bind(converter);
+    const enabledAtWrites: boolean[] = [];
+    converter.write = (bytes, length, nowSeconds) => {
+      if (bytes[0] === 0 && bytes[1] === 0) enabledAtWrites.push(pins.read('D19'));
+      write(bytes, length, nowSeconds);
+    };
+    console.holdStart(false);
+    console.bath.advance(1);
+    expect(enabledAtWrites).toEqual([false]);
+  });
+
+  it('makes a new converter wake at zero, once, and reads it back', () => {
+    const console = new BringUpConsole(text);
+    const { converter } = console.bath.parts;
+    const wakesAt = (): number => {
+      converter.powerUp(console.bath.nightSeconds);
+      return converter.code;
+    };
+    converter.makeNew();
+    expect(wakesAt()).toBe(2048);
+    expect(console.type('sensors')).toContain('would have woken at code 2048');
+    expect(wakesAt()).toBe(0);
+    expect(console.type('sensors')).toContain('set-point converter: good');
+    expect(converter.eepromWrites).toBe(1);
+  });
+
+  it('does the same before the scale of the supply, and lets nothing flow where the converter does not keep it', () => {
+    const calibrated = (): BringUpConsole => {
+      const console = ready();
+      point(console, 2);
+      point(console, 10);
+      return console;
+    };
+    const console = calibrated();
+    const { converter } = console.bath.parts;
+    converter.makeNew();
+    console.type('supply', 200);
+    expect(converter.eepromWrites).toBe(1);
+    const worn = calibrated();
+    worn.bath.parts.converter.makeNew();
+    worn.bath.parts.converter.isEepromWorn = true;
+    expect(worn.type('supply', 200)).toContain('would wake at code 2048');
+    worn.holdStart(true);
+    worn.bath.advance(3);
+    expect(worn.bath.truth.isContactorClosed).toBe(false);
+    worn.bath.parts.converter.isAnswering = false;
+    expect(worn.type('supply', 200)).toContain('does not answer');
+  });
+
   it('does not ask a supply that is set by hand for its scale', () => {
     if (!byHandText) return;
     const console = new BringUpConsole(byHandText);

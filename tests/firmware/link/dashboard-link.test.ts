@@ -3,10 +3,11 @@ import '../loop/stand-in-board.js';
 import fc from 'fast-check';
 import mqttPacket, { type IPublishPacket, type Packet } from 'mqtt-packet';
 import { beforeEach, describe, expect, it } from 'vitest';
-import { createHmac } from 'node:crypto';
+import crypto, { createHmac } from 'node:crypto';
 import { Command, EventKind, SupplyKind } from '@bathkeeper/shared-core/control';
 import { type DashboardLink, dashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import { type Outbox, openOutbox } from '../../../firmware/src/link/outbox.js';
+import { appendRow } from '../../../firmware/src/memory/chain.js';
 import { openKeptRow } from '../../../firmware/src/memory/kept-row.js';
 import { checkedSettings, sealedSettings } from '../../../firmware/src/settings.js';
 import { StandInBoard, validSettings } from '../loop/stand-in-board.js';
@@ -114,6 +115,17 @@ const publishes = (from: Packet[], kind: string): Record<string, unknown>[] =>
   from
     .filter((packet): packet is IPublishPacket => packet.cmd === 'publish' && packet.topic.endsWith('/' + kind))
     .map((packet) => JSON.parse(packet.payload.toString()) as Record<string, unknown>);
+
+/** The interpreter's own SHA-256, where the firmware finds it. */
+const interpreterCrypto = crypto as unknown as { SHA256: (text: string) => ArrayBuffer };
+const acknowledgement: IPublishPacket = {
+  cmd: 'publish',
+  topic: 'bathkeeper/1/north-bench/ack',
+  payload: JSON.stringify({ v: 1, i: 424242, r: 0, e: 0 }),
+  qos: 1,
+  dup: false,
+  retain: false,
+};
 
 /** What the board's random bits give. */
 const INCARNATION = 424242;
@@ -257,6 +269,15 @@ describe('a session', () => {
     expect(board.dialled!.isEnded).toBe(true);
   });
 
+  it('takes many short messages that come at once, however long they are together', () => {
+    goOnline();
+    sentPackets();
+    const packet = mqttPacket.generate({ ...acknowledgement, messageId: 7 }).toString('latin1');
+    board.dialled!.events.received(packet.repeat(40));
+    expect(board.dialled!.isEnded).toBe(false);
+    expect(sentPackets().filter(({ cmd }) => cmd === 'puback')).toHaveLength(40);
+  });
+
   it('ignores what a closed connection still has to say', () => {
     goOnline();
     const old = board.dialled!;
@@ -281,10 +302,10 @@ describe('a session', () => {
 describe('sending', () => {
   it('waits for five records, sends them, and sends again only after 10 s without an acknowledgement', () => {
     goOnline();
-    for (let i = 0; i < 4; i++) outbox.records.append(record());
+    for (let i = 0; i < 4; i++) appendRow(outbox.records, record());
     beatFor(1000);
     expect(publishes(sentPackets(), 'outbox')).toEqual([]);
-    outbox.records.append(record());
+    appendRow(outbox.records, record());
     beatFor(9500);
     expect(publishes(sentPackets(), 'outbox').length).toBe(1);
     receive({ cmd: 'pingresp' });
@@ -297,8 +318,8 @@ describe('sending', () => {
   it('sends an event at once, with the records that wait', () => {
     goOnline();
     sentPackets();
-    outbox.records.append(record());
-    outbox.events.append([0, 1, 1, 2, 3, 4, 5, 6, 7]);
+    appendRow(outbox.records, record());
+    appendRow(outbox.events, [0, 1, 1, 2, 3, 4, 5, 6, 7]);
     beatFor(500);
     const [message] = publishes(sentPackets(), 'outbox');
     expect(message).toMatchObject({ v: 1, i: INCARNATION, b: 1, s: 0, e: [[1, 1, 2, 3, 4, 5, 6, 7]] });
@@ -306,7 +327,7 @@ describe('sending', () => {
   });
 
   it('empties a backlog as fast as it is acknowledged, eight a message', () => {
-    for (let i = 0; i < 100; i++) outbox.records.append(record());
+    for (let i = 0; i < 100; i++) appendRow(outbox.records, record());
     goOnline();
     link.beat(false);
     let through = 0;
@@ -322,7 +343,7 @@ describe('sending', () => {
   });
 
   it('does not send again for a second acknowledgement of the same rows', () => {
-    for (let i = 0; i < 30; i++) outbox.records.append(record());
+    for (let i = 0; i < 30; i++) appendRow(outbox.records, record());
     goOnline();
     link.beat(false);
     sentPackets();
@@ -341,7 +362,7 @@ describe('sending', () => {
 
   it('a message in flight when the connection died is sent again at once on the next', () => {
     goOnline();
-    for (let i = 0; i < 5; i++) outbox.records.append(record());
+    for (let i = 0; i < 5; i++) appendRow(outbox.records, record());
     beatFor(500);
     board.dialled!.events.closed();
     beatFor(1500);
@@ -487,10 +508,36 @@ describe('signs of life', () => {
     expect(link.dashboardSilentSeconds()).toBe(5);
     link.beat(false);
     expect(told).toEqual([]);
+    board.nowMs += 1000;
     board.heard(old);
-    expect(link.dashboardSilentSeconds()).toBe(5);
+    expect(link.dashboardSilentSeconds()).toBe(6);
     link.beat(false);
     expect(told).toEqual([[EventKind.commandRefused, 2, 0, 1]]);
+  });
+
+  it('are looked at once a second at most, whatever a flood of forged ones costs', () => {
+    let digests = 0;
+    const { SHA256 } = interpreterCrypto;
+    interpreterCrypto.SHA256 = (text: string) => {
+      digests++;
+      return SHA256(text);
+    };
+    try {
+      boot();
+      const forged = signText({}, '5a'.repeat(32));
+      digests = 0;
+      for (let i = 0; i < 5000; i++) {
+        board.nowMs += 1;
+        board.heard(forged);
+      }
+      expect(digests).toBeLessThanOrEqual(2 * 6);
+      // A right one is heard as soon as its second has come.
+      board.nowMs += 1000;
+      board.heard(signText());
+      expect(link.dashboardSilentSeconds()).toBe(0);
+    } finally {
+      interpreterCrypto.SHA256 = SHA256;
+    }
   });
 
   it('that name this controller without a proof are told; those for another are passed over', () => {

@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import mqttPacket, { type Packet } from 'mqtt-packet';
 import { describe, expect, it } from 'vitest';
+import { RECIPE_COLUMNS, topicOf } from '@bathkeeper/shared-core/messages';
 import {
   connectPacket,
   PACKET_BYTES_MAX,
@@ -127,13 +128,27 @@ describe('what we receive', () => {
     expect(packetBytes('\x30\xff\xff\xff\xff')).toBe(-1);
     expect(packetBytes('\x30\xff\xff\xff\x7f')).toBe(-1);
     expect(packetBytes('\x30\xff')).toBe(0);
-    expect(packetBytes('\x30\xff\x20')).toBe(-1);
-    expect(packetBytes('\x30\xff\x1f')).toBe(4098);
+    expect(packetBytes('\x30\xff\x08')).toBe(-1);
+    expect(packetBytes('\x30\xff\x07')).toBe(1026);
     expect(packetBytes('\x30')).toBe(0);
     expect(packetBytes('')).toBe(0);
-    // 4092 and two bytes of length and one of type still fit.
-    expect(packetBytes('\x30\xfc\x1f')).toBeLessThanOrEqual(PACKET_BYTES_MAX);
-    expect(packetBytes('\x30\x80\x20')).toBe(-1);
+    // 1020 and two bytes of length and one of type still fit.
+    expect(packetBytes('\x30\xfc\x07')).toBeLessThanOrEqual(PACKET_BYTES_MAX);
+    expect(packetBytes('\x30\x80\x08')).toBe(-1);
+  });
+
+  it('the longest messages that the dashboard may send are within it: a recipe with its proof, an acknowledgement', () => {
+    // The name has at most 64 characters, the text behind the 64 digits of a proof at most 512: more is refused by the link itself.
+    const topics = topicOf('n'.repeat(64), '');
+    for (const [topic, text] of [
+      [topics + 'command', 'f'.repeat(64) + 'x'.repeat(512)],
+      [topics + 'ack', JSON.stringify({ v: 1, i: 4294967295, r: 4294967295, e: 4294967295 })],
+    ] as const) {
+      expect(packetBytes(publishPacket(topic, text, 65535, false))).toBeLessThanOrEqual(PACKET_BYTES_MAX);
+    }
+    const row = new Array<number>(RECIPE_COLUMNS).fill(-1234567.891);
+    const recipe = { v: 1, d: 2147483647, n: 140737488355327, i: 4294967295, b: 32767, x: 4294967295, k: 4, g: row };
+    expect(JSON.stringify(recipe).length).toBeLessThanOrEqual(512);
   });
 
   it('rubbish is taken apart without an exception', () => {

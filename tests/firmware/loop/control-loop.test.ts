@@ -252,6 +252,24 @@ describe('when something goes wrong in the program itself', () => {
     expect(numbers.at(-1)! - numbers.length).toBeLessThanOrEqual(21);
   });
 
+  it('events that find no place while the memory is silent give way oldest first, and the gap in their numbers tells', () => {
+    const rig = new Rig();
+    rig.pass(5);
+    const before = rig.events.at(-1)?.[0] ?? 0;
+    rig.board.hasMemory = false;
+    for (let code = 1; code <= 60; code++) rig.loop.tell(EventKind.bringUpDone, code, 0, 0);
+    rig.board.hasMemory = true;
+    rig.pass(1);
+    const told = rig.eventsOf(EventKind.bringUpDone);
+    // 48 wait at most: the newest, numbered as if the twelve before them had come.
+    expect(told.map((event) => event[5])).toEqual(Array.from({ length: 48 }, (_, index) => index + 13));
+    expect(told[0]![0]).toBe(before + 13);
+    expect(told.at(-1)![0]).toBe(before + 60);
+    rig.loop.tell(EventKind.bringUpDone, 61, 0, 0);
+    rig.pass(1);
+    expect(rig.events.at(-1)![0]).toBe(before + 61);
+  });
+
   it('without a memory the run goes on from RAM', () => {
     const board = new StandInBoard();
     board.hasMemory = false;

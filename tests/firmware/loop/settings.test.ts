@@ -1,6 +1,7 @@
 /* The settings file: its check sum, every field at its bounds, and what a controller without calibration or with a damaged store makes of it. */
 import { describe, expect, it } from 'vitest';
 import { SupplyKind } from '@bathkeeper/shared-core/control';
+import { alertRegister } from '../../../firmware/src/drivers/ina226.js';
 import { checkedSettings, sealedSettings, unsealedSettings } from '../../../firmware/src/settings.js';
 import { sealed, validSettings } from './stand-in-board.js';
 
@@ -101,6 +102,25 @@ describe('the fields', () => {
       expect(faults.join()).toContain(path);
     }
   });
+
+  it.each([
+    // 81 mV over 2.5 mOhm are 32.4 A of the bare shunt.
+    [1, 0, 32.4],
+    [0.9, 0, 29.16],
+    [1, -0.5, 31.9],
+    [0.9, 0.2, 29.36],
+    // More than the rig bears is never made of it.
+    [1.2, 1, 35],
+  ])(
+    'with a gain of %d and an offset of %d A the alert can act up to %d A, and no limit is above',
+    (gain, offset, amps) => {
+      const shunt = { microOhms: 2500, currentGain: gain, currentOffsetAmps: offset, measured: 1 };
+      const { settings } = checked({ ...validSettings(), shunt });
+      expect(settings.areValid).toBe(true);
+      expect(settings.limits.currentAmpsMax).toBeCloseTo(amps, 9);
+      expect(alertRegister(settings.limits.currentAmpsMax, settings.shunt)).toBeLessThanOrEqual(32_400);
+    },
+  );
 
   it('each contact that is fitted is fitted alone', () => {
     for (const name of ['leak', 'smoke', 'agitation', 'filter', 'level']) {

@@ -7,6 +7,7 @@ import { Worker } from 'node:worker_threads';
 import { parseArgs } from 'node:util';
 import { campaignBundles } from './bundles.js';
 import { type NightAsked, playNight, type Verdict } from './play-night.js';
+import { allStepJitter, jitterTable } from '../step-jitter.js';
 import type { WorkerAnswer } from './worker.js';
 
 const USAGE = `npm run nights -- [options]
@@ -16,6 +17,7 @@ const USAGE = `npm run nights -- [options]
   --hours A..B    shortest and longest night, 1..10
   --jobs N        threads, as many as the machine has cores
   --replay SEED   plays this night alone, with a full account (and the same --hours)
+  --jitter        instead: how far apart the control steps are while the link flaps, two hours of each, as a table
   --verbose       a line for each night`;
 
 interface Asked {
@@ -26,6 +28,7 @@ interface Asked {
   readonly jobs: number;
   readonly replay: number | undefined;
   readonly isVerbose: boolean;
+  readonly isJitter: boolean;
 }
 
 function asked(args: readonly string[]): Asked | string[] {
@@ -40,6 +43,7 @@ function asked(args: readonly string[]): Asked | string[] {
         jobs: { type: 'string', default: String(availableParallelism()) },
         replay: { type: 'string' },
         verbose: { type: 'boolean', default: false },
+        jitter: { type: 'boolean', default: false },
       },
     }).values;
   } catch (fault) {
@@ -63,6 +67,7 @@ function asked(args: readonly string[]): Asked | string[] {
     jobs: whole('jobs', values.jobs, 1),
     replay: values.replay === undefined ? undefined : whole('replay', values.replay, 0),
     isVerbose: values.verbose,
+    isJitter: values.jitter,
   };
   return problems.length > 0 ? [...problems, USAGE] : found;
 }
@@ -71,6 +76,11 @@ const request = asked(process.argv.slice(2));
 if (Array.isArray(request)) {
   console.error(request.join('\n'));
   process.exit(2);
+}
+if (request.isJitter) {
+  const JITTER_HOURS = 2;
+  console.log(jitterTable(allStepJitter(JITTER_HOURS, request.seed)));
+  process.exit(0);
 }
 const bundles = await campaignBundles();
 const { hoursMin, hoursMax, isVerbose } = request;

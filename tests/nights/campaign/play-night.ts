@@ -2,7 +2,7 @@
  * Plays one night of the campaign, firmware and bath with the stand-in dashboard, and judges it. Called by the campaign's workers, by its
  * replay and by its test. Nothing waits for real time; the same plan gives the same night.
  */
-import { type BenchSupplyKind, StandInDashboard, VirtualBath } from '@bathkeeper/firmware/bench';
+import { type BenchSupplyKind, RealmPool, StandInDashboard, VirtualBath } from '@bathkeeper/firmware/bench';
 import { EventKind } from '@bathkeeper/shared-core/control';
 import { conditionName, phaseName } from '../code-names.js';
 import { nightTime } from '../night-summary.js';
@@ -38,6 +38,9 @@ const SIGN_OF_LIFE_SECONDS = 5;
 const DRAIN_SECONDS_MAX = 1200;
 const RECORDS_UNDER_WAY = 8;
 
+/** One night after the other in this thread, each in a realm that an older one may have warmed up. */
+const realms = new RealmPool();
+
 /** `account` is given every line of what happened, for a replay. */
 export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: string) => void): Verdict {
   const night = plannedNight(asked.seed, asked.hoursMin, asked.hoursMax);
@@ -51,6 +54,7 @@ export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: 
     network: standIn,
     hasMemory: night.memory === 'FRAM',
     supplyKind: night.supplyKind,
+    realms,
   });
   // The run's limit as the recipe has it, and what of the measuring chain's error is above it.
   bath.parts.tank.watchedAmps = Math.min(night.settings.rig.currentAmpsMax, 1.2 * night.plateAmps) * 1.02;
@@ -94,6 +98,7 @@ export function playNight(asked: NightAsked, bundles: Bundles, account?: (line: 
     boots: bath.bootLog.length,
   };
   if (account !== undefined) for (const line of accountOf(night, bath, told, verdict)) account(line);
+  bath.switchOff();
   return verdict;
 }
 

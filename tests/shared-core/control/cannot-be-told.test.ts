@@ -142,11 +142,12 @@ describe('a quick look past what is calm', () => {
 
 test('a voltage that rises because a lowering was lifted is no anode that passivates', () => {
   const bath = bathIn('plate');
-  bath.voltsFor = (amps) => (amps > 15 ? 7.5 : 6.5);
+  bath.voltsFor = (amps) => (amps > 15 ? 7.4 : 6.5);
   bath.inputs.lowerToAmps = 10;
   bath.command(Command.lower).advance(420);
   expect(bath.state.outputs.permittedAmps).toBe(10);
-  bath.press('startPressed').advance(600);
+  // 1125 s of climbing from 10 A to 20 A
+  bath.press('startPressed').advance(1800);
   expect(bath.state.outputs.permittedAmps).toBe(20);
   expect(bath.toldOf(EventKind.conditionRaised, Condition.anodePassivating)).toEqual([]);
 });

@@ -341,10 +341,39 @@ describe('lowered from afar', () => {
     expect(commanded(bath)).toBe(8);
     bath.press('resetPressed').command(Command.acknowledge).advance(60);
     expect(commanded(bath)).toBe(8);
-    bath.press('startPressed');
+    bath.press('startPressed').until(() => bath.state.phase === Phase.plate, 1, 3000);
     expect(commanded(bath)).toBe(20);
     expect(rampEvents(bath)).toEqual([5]);
     expect(bath.press('startPressed').toldOf(EventKind.rampTold)).toHaveLength(1);
+  });
+
+  test("when lifted climbs on the recipe's slope, and does not jump", () => {
+    const bath = bathIn('plate');
+    lower(bath, 8);
+    bath.advance(60).press('startPressed');
+    expect(bath.phaseName()).toBe('ramp');
+    expect(commanded(bath)).toBe(8);
+    bath.advance(450);
+    // 16/1800 A each second: 4 A in 450 s
+    expect(commanded(bath)).toBeCloseTo(12, 6);
+    const fromSeconds = bath.seconds;
+    bath.until(() => bath.state.phase === Phase.plate, 0.2, 3000);
+    expect(bath.seconds - fromSeconds).toBeCloseTo(900, 0);
+    expect(commanded(bath)).toBe(20);
+  });
+
+  test('while derated counts against the whole: the derating takes its share of it once', () => {
+    const bath = bathIn('plate');
+    bath.inputs.filterStopped = true;
+    bath.advance(4);
+    expect(commanded(bath)).toBe(10);
+    lower(bath, 15);
+    expect(bath.toldOf(EventKind.lowered)).toMatchObject([{ a: 15000 }]);
+    bath.advance(4);
+    expect(commanded(bath)).toBe(7.5);
+    bath.inputs.filterStopped = false;
+    bath.advance(14);
+    expect(commanded(bath)).toBe(15);
   });
 
   test('in the ramp caps it there, and stays through a hold', () => {

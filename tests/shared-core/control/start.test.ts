@@ -200,6 +200,32 @@ describe('polarity', () => {
     expect(bath.raised()).toEqual([]);
   });
 
+  describe('through paint that lets less than half of it through', () => {
+    /** A supply with a ceiling of 8 V on so many ohms. */
+    function throughPaint(ohms: number): ScriptedBath {
+      const bath = bathIn('ready');
+      bath.currentFor = (amps) => Math.min(amps, 8 / ohms);
+      bath.voltsFor = (amps) => amps * ohms;
+      return bath.press('startPressed');
+    }
+
+    test('is proven by a tenth of an ampere at the ceiling', () => {
+      const bath = throughPaint(80);
+      bath.until(() => bath.state.phase === Phase.strike, 0.2, 2);
+      expect(bath.raised()).toEqual([]);
+    });
+
+    test('is not proven by less, nor by as much below 0.95 of the ceiling', () => {
+      const less = throughPaint(81).advance(32);
+      expect(less.raised()).toEqual([Condition.noCurrentAtStart]);
+      const below = bathIn('ready');
+      below.currentFor = () => 0.3;
+      below.voltsFor = () => 7.59;
+      below.press('startPressed').advance(32);
+      expect(below.raised()).toEqual([Condition.noCurrentAtStart]);
+    });
+  });
+
   test('starts its second anew when the current was gone for a moment', () => {
     const bath = bathIn('ready');
     bath.press('startPressed').advance(0.8);
@@ -367,6 +393,20 @@ describe('the second means', () => {
     expect(bath.phaseName()).toBe('ready');
     expect(bath.state.outputs.supplyEnabled).toBe(true);
     expect(bath.toldOf(EventKind.secondMeansOpened)).toHaveLength(1);
+  });
+
+  test('once needed sounds on after an acknowledgement from afar, and falls silent by a reset at the bath', () => {
+    const bath = bathIn('plate');
+    bath.contactorFor = () => true;
+    bath.press('stopPressed').advance(4);
+    expect(bath.state.outputs.buzzer).toBe(3);
+    bath.command(Command.acknowledge).advance(60);
+    expect(bath.state.outputs.buzzer).toBe(3);
+    // Somebody is there, though the contactor is still closed.
+    bath.press('resetPressed');
+    expect(bath.state.outputs.buzzer).toBe(0);
+    bath.advance(60);
+    expect(bath.state.outputs.buzzer).toBe(0);
   });
 
   test('opens on a contactor that stays closed though it should be open, at 3 s', () => {

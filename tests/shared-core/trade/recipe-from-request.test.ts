@@ -1,7 +1,7 @@
 /* From what a person typed to a recipe: defaults, refusals and cautions, each in whole sentences. */
 import { RecipeFault, recipeFault } from '@bathkeeper/shared-core/control';
 import type { RecipeRequest } from '@bathkeeper/shared-core/messages';
-import { recipeDefaults, recipeFromRequest } from '@bathkeeper/shared-core/trade';
+import { longestRunSeconds, recipeDefaults, recipeFromRequest } from '@bathkeeper/shared-core/trade';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { rig } from '../control/scripted-bath.js';
@@ -127,6 +127,30 @@ describe('the rig', () => {
     const { recipe, preview } = recipeFromRequest(lampshadeRequest, rig, 1, 0);
     expect(recipe!.longestSeconds).toBe(50_400);
     expect(preview.cautions).toEqual([expect.stringMatching(/longest run of 14 h leaves little to spare/)]);
+  });
+});
+
+describe('the longest run', () => {
+  test.each([
+    // a run of an hour has an hour to spare, one of four hours and more a quarter of itself
+    [3600, 7200],
+    [14_400, 18_000],
+    [36_000, 45_000],
+    [0.4, 3601],
+  ])('of %d s planned is %d s', (plannedSeconds, longestSeconds) => {
+    expect(longestRunSeconds(plannedSeconds)).toBe(longestSeconds);
+  });
+
+  test('of a short recipe is an hour more than planned, and that needs no caution', () => {
+    const { recipe, preview } = recipeFromRequest(
+      { ...lampshadeRequest, averageThicknessMicrometres: 20 },
+      longRig,
+      1,
+      0,
+    );
+    const plannedSeconds = preview.recipe.plannedSeconds - recipe!.finishSeconds;
+    expect(Math.abs(recipe!.longestSeconds - plannedSeconds - 3600)).toBeLessThanOrEqual(2);
+    expect(preview.cautions.filter((caution) => caution.includes('longest run'))).toEqual([]);
   });
 });
 

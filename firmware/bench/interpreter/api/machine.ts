@@ -2,6 +2,7 @@
  * What the parts of Espruino's API need of the boot they belong to: the hardware behind it, its callbacks, values of the
  * program's own realm, and the end of it all when the board stops. Implemented by the interpreter of one boot.
  */
+import type { BoardKind } from '../../board/board-kind.js';
 import type { Pins } from '../../board/pins.js';
 import type { Watchdog } from '../../board/watchdog.js';
 import type { OneWireLine } from '../../chips/ds18b20.js';
@@ -11,16 +12,18 @@ import type { SerialDevice } from '../../instruments/serial-device.js';
 import type { SeededNoise } from '../../seeded-noise.js';
 import type { Callbacks } from '../callbacks.js';
 import type { SocketHost, Sockets } from '../sockets.js';
+import type { RealmPool } from '../realm.js';
 import type { FlashStorage } from '../storage.js';
 import type { VirtualWifi } from '../wifi.js';
 
 /** The hardware and the world that one boot runs in. */
 export interface BoardHost {
   readonly bundle: string;
+  readonly board: BoardKind;
   readonly i2c: I2cBus;
   readonly oneWire: OneWireLine;
   readonly flash: FlashPages;
-  /** What hangs on Serial2; undefined: nothing. */
+  /** What hangs on the board's serial line; undefined: nothing. */
   readonly serial: SerialDevice | undefined;
   readonly pins: Pins;
   readonly watchdog: Watchdog;
@@ -29,6 +32,8 @@ export interface BoardHost {
   readonly socketNoise: SeededNoise;
   readonly network: SocketHost['network'];
   readonly hasWifi: boolean;
+  /** Where realms of older boots wait; undefined: each boot makes its own. */
+  readonly realms: RealmPool | undefined;
   networkTrouble(): ReturnType<SocketHost['networkTrouble']>;
   nowSeconds(): number;
   /** The bath's time goes on; no callback runs. */

@@ -1,9 +1,9 @@
 /*
  * `E`, `process` and the modules that `require` finds, as far as the firmware may use them (firmware/src/espruino.d.ts).
  */
-import { createHash } from 'node:crypto';
-import { crc32 } from 'node:zlib';
-import { bytesOf, bytesOfText, textOf } from '../bytes.js';
+import { hash } from 'node:crypto';
+import { bytesOf, bytesOfText, gatherBytes, gatheredBytes, textOf } from '../bytes.js';
+import { crc32Of } from '../crc32.js';
 import type { Machine } from './machine.js';
 
 /** `E` */
@@ -30,7 +30,10 @@ export function espruinoApi(machine: Machine): object {
     hwRand: () => machine.host.entropy.uint32() | 0,
     toUint8Array: (...values: unknown[]) => machine.realmBytes(bytesOf(values)),
     toString: (...values: unknown[]) => textOf(bytesOf(values)),
-    CRC32: (value: unknown) => crc32(bytesOf([value])),
+    CRC32: (value: unknown) => {
+      if (ArrayBuffer.isView(value)) return crc32Of(value as Uint8Array);
+      return crc32Of(gatheredBytes, gatherBytes([value]));
+    },
     getTemperature: () => 30,
     reboot: () => {
       machine.host.restart();
@@ -58,26 +61,21 @@ export function processApi(machine: Machine): object {
 
 /** `require`: the modules of the board’s build; any other throws. */
 export function requireFunction(machine: Machine): (name: string) => unknown {
-  const { storage } = machine.host;
+  const { board, storage } = machine.host;
   const flash = flashModule(machine);
   const modules: Record<string, unknown> = {
     net: machine.sockets.netModule(),
-    dgram: machine.sockets.datagramModule(),
+    ...(board.hasDatagrams ? { dgram: machine.sockets.datagramModule() } : {}),
     ...(machine.wifi === undefined ? {} : { Wifi: machine.wifi.module() }),
     crypto: {
-      SHA256: (message: unknown) => {
-        const digest = createHash('sha256')
-          .update(bytesOf([message]))
-          .digest();
-        return machine.realmBytes(digest).buffer;
-      },
+      SHA256: (message: unknown) => machine.realmBytes(hash('sha256', bytesOf([message]), 'buffer')).buffer,
     },
     TelnetServer: {
       setOptions: (options: { mode?: string }) => {
         machine.host.telnetSwitched(options.mode !== 'off');
       },
     },
-    Flash: flash,
+    ...(board.hasRawFlash ? { Flash: flash } : {}),
     Storage: {
       read: (name: string, offset = 0, length?: number) =>
         storage.read(name)?.slice(offset, length === undefined ? undefined : offset + length),
@@ -106,7 +104,7 @@ export function requireFunction(machine: Machine): (name: string) => unknown {
         storage.eraseAll();
       },
       list: () => machine.realmValue(storage.names),
-      getFree: () => 800_000,
+      getFree: () => board.storageBytes - storage.byteCount,
     },
   };
   return (name) => modules[name] ?? machine.fail(`Module "${name}" not found`);

@@ -39,7 +39,7 @@ export function timerApi(machine: Machine): Record<string, unknown> {
   };
 }
 
-/** `digitalWrite`, `setWatch` and the pins D0 to D39. */
+/** `digitalWrite`, `setWatch` and the board's pins. */
 export function pinApi(machine: Machine): Record<string, unknown> {
   const { pins } = machine.host;
   const write = (pin: unknown, value: unknown) => {
@@ -73,9 +73,8 @@ export function pinApi(machine: Machine): Record<string, unknown> {
       if (!pins.clearWatch(ids[0] as number | undefined)) machine.fail('Unknown Watch');
     },
   };
-  for (let number = 0; number < 40; number++) {
-    const name = `D${number}`;
-    api[name] = {
+  for (const [ownName, name] of Object.entries(machine.host.board.pins)) {
+    api[ownName] = {
       read: () => pins.read(name),
       write: (value: unknown) => {
         write(name, value);
