@@ -33,12 +33,23 @@ export const alarmTitle: Readonly<Record<AlarmName, string>> = {
   'supply-fault': 'The supply does not obey',
   'memory-fault': 'The memory is at fault',
   'alert-latch-not-opening': 'The alert latch did not open',
+  'current-drifting': 'Current drifts',
+  'cell-resistance-drifting': 'Cell resistance drifts',
+  'temperature-drifting': 'Bath temperature drifts',
+  'rotation-drifting': 'Rotation drifts',
+  'supply-drifting': 'The supply drifts',
+  'liquid-evaporating': 'Liquid evaporates',
+  'broker-lost': 'The broker is lost',
+  'disk-nearly-full': 'The disk is nearly full',
+  'clock-wrong': 'The clock is wrong',
+  'store-not-writable': 'The store cannot be written',
 };
 
 export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
   unacknowledged: 'active, nobody has acknowledged it',
   acknowledged: 'active, acknowledged',
   'returned-unacknowledged': 'returned to normal, nobody has acknowledged it',
+  latched: 'acknowledged, its cause is gone; latched until it is reset at the bath',
   normal: 'returned to normal, acknowledged',
 };
 
@@ -55,7 +66,8 @@ const stateRank: Readonly<Record<AlarmState, number>> = {
   unacknowledged: 0,
   'returned-unacknowledged': 1,
   acknowledged: 2,
-  normal: 3,
+  latched: 3,
+  normal: 4,
 };
 const priorityRank = { high: 0, medium: 1, low: 2 } as const;
 

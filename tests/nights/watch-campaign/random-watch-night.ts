@@ -1,0 +1,125 @@
+/*
+ * Draws a clean night for the watch from a seed: which recipe, supply, part, room, and how much its readings mutter. The same seed gives the
+ * same night for ever. Used by the campaign; a fault is put on top by `watch-faults.ts`. It plays nothing.
+ */
+import { SeededNoise, type TankOptions } from '@bathkeeper/firmware/bench';
+import { type Recipe, SupplyKind } from '@bathkeeper/shared-core/control';
+
+export interface Roughness {
+  /** Amplitude of the voltage's swing with each turn of the part, as a fraction. */
+  readonly turnVoltageFraction: number;
+  /** Standard deviation of the slip ring's resistance, and its memory. */
+  readonly slipRingOhms: number;
+  readonly slipRingMemorySeconds: number;
+  /** Evaporation and drag-out, anode wear. */
+  readonly conductivityFractionPerHour: number;
+  readonly gapFractionPerHour: number;
+}
+
+export type Doing =
+  | { readonly what: 'lower'; readonly atSeconds: number; readonly fraction: number }
+  | { readonly what: 'hold'; readonly atSeconds: number; readonly seconds: number }
+  /** No message comes for so long. */
+  | { readonly what: 'unheard'; readonly atSeconds: number; readonly seconds: number }
+  | { readonly what: 'dashboard-restart'; readonly atSeconds: number; readonly seconds: number };
+
+export interface WatchNight {
+  readonly seed: number;
+  readonly recipe: Recipe;
+  readonly supplyKind: SupplyKind;
+  readonly tank: Partial<TankOptions>;
+  readonly rough: Roughness;
+  readonly doings: readonly Doing[];
+  /** Planned length from power-up. */
+  readonly seconds: number;
+}
+
+/** As the virtual bath is: nothing mutters but what its own parts do. */
+export const SMOOTH: Roughness = {
+  turnVoltageFraction: 0,
+  slipRingOhms: 0,
+  slipRingMemorySeconds: 60,
+  conductivityFractionPerHour: 0,
+  gapFractionPerHour: 0,
+};
+
+export function randomWatchNight(seed: number, kind: 'smooth' | 'rough'): WatchNight {
+  const noise = new SeededNoise(seed, 'watch night');
+  const between = (least: number, most: number): number => least + (most - least) * noise.uniform();
+  const oneOf = <T>(choices: readonly T[]): T => choices[noise.uint32() % choices.length]!;
+
+  const hours = between(2, 12);
+  const supplyKind = oneOf([
+    ...[SupplyKind.analogue, SupplyKind.analogue, SupplyKind.scpi, SupplyKind.scpi],
+    SupplyKind.byHand,
+  ]);
+  const areaDm2 = Math.round(between(3, 16) * 10) / 10;
+  const density = between(0.8, 2.2);
+  const plateAmps = Math.min(34, Math.round(areaDm2 * density * 10) / 10);
+  const strikeSeconds = Math.round(between(60, 900));
+  const rampSeconds = Math.round(between(300, 3600));
+  const rotationPulsesPerMinute = oneOf([0, 6, 6, 6, 8, 10, 12]);
+  const finishSeconds = oneOf([0, 600, 3600]);
+  const plateSeconds = hours * 3600;
+  const recipe: Recipe = {
+    recipeId: 1 + (seed % 1000),
+    areaDm2,
+    strikeAmps: Math.round(areaDm2 * between(0.2, 0.5) * 100) / 100,
+    strikeSeconds,
+    rampSeconds,
+    plateAmps,
+    chargeMilliCoulombs: Math.round(plateAmps * plateSeconds * 1000),
+    finishAmps: Math.round(areaDm2 * 0.15 * 100) / 100,
+    finishSeconds,
+    holdAmps: Math.round(areaDm2 * 0.3 * 100) / 100,
+    longestSeconds: 50_400,
+    rotationPulsesPerMinute,
+    startCelsiusMin: 18,
+    bathWarnCelsius: oneOf([28, 28, 30]),
+    bathHoldCelsius: 33,
+  };
+  const roomCelsius = between(18, 23);
+  const tank: Partial<TankOptions> = {
+    areaDm2,
+    paintOhmsPerSquare: between(0.3, 6),
+    conductivitySiemensPerMetre: between(17, 40),
+    conductivityFractionPerKelvin: between(0.01, 0.02),
+    leadOhms: between(0.004, 0.012),
+    pulsesPerMinute: rotationPulsesPerMinute === 0 ? 6 : rotationPulsesPerMinute,
+    startCelsius: Math.max(19.5, roomCelsius + between(-1, 3)),
+    roomCelsius,
+    roomSwingCelsius: between(0.5, 2.5),
+    volumeLitres: between(40, 120),
+    startHour: between(17, 24),
+    supplyGainErrorFraction: between(-0.01, 0.01),
+    ...(kind === 'smooth'
+      ? {}
+      : {
+          supplyWanderFraction: between(0.0005, 0.003),
+          supplyRippleFraction: between(0.01, 0.06),
+          turnJitterFraction: between(0.005, 0.03),
+          probeNoiseCelsius: between(0.03, 0.09),
+        }),
+  };
+  const rough: Roughness =
+    kind === 'smooth'
+      ? SMOOTH
+      : {
+          turnVoltageFraction: between(0, 0.02),
+          slipRingOhms: between(0, 0.0004),
+          slipRingMemorySeconds: between(10, 300),
+          conductivityFractionPerHour: between(-0.004, 0.004),
+          gapFractionPerHour: between(0, 0.004),
+        };
+  const startSeconds = strikeSeconds + rampSeconds + 60;
+  const within = (): number => Math.round(between(60, startSeconds + plateSeconds));
+  const doings: Doing[] = [];
+  if (noise.uniform() < 0.3) doings.push({ what: 'lower', atSeconds: within(), fraction: between(0.4, 0.95) });
+  if (noise.uniform() < 0.1) doings.push({ what: 'hold', atSeconds: within(), seconds: Math.round(between(60, 2400)) });
+  if (noise.uniform() < 0.2)
+    doings.push({ what: 'unheard', atSeconds: within(), seconds: Math.round(between(5, 3000)) });
+  if (noise.uniform() < 0.3)
+    doings.push({ what: 'dashboard-restart', atSeconds: within(), seconds: Math.round(between(5, 1800)) });
+  const seconds = startSeconds + plateSeconds + finishSeconds + 600;
+  return { seed, recipe, supplyKind, tank, rough, doings, seconds };
+}
