@@ -42,6 +42,7 @@ export const alarmTitle: Readonly<Record<AlarmName, string>> = {
   'broker-lost': 'The broker is lost',
   'disk-nearly-full': 'The disk is nearly full',
   'clock-wrong': 'The clock is wrong',
+  'watch-stood-still': 'The watch stood still',
   'store-not-writable': 'The store cannot be written',
 };
 

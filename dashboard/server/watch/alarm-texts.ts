@@ -202,6 +202,12 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
     checkFirst: 'Set it, or let it be set by the network. Until then times in the journal cannot be trusted.',
     priority: 'medium',
   },
+  'watch-stood-still': {
+    title: 'The watch stood still: nobody watched meanwhile',
+    checkFirst:
+      'Look at the bath. Then keep this computer from sleeping while a run is live, and plug it in; the leave-alone check says how.',
+    priority: 'high',
+  },
   'store-not-writable': {
     title: 'The store cannot be written',
     checkFirst:

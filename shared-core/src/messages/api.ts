@@ -212,6 +212,8 @@ export type AlarmName =
   | 'broker-lost'
   | 'disk-nearly-full'
   | 'clock-wrong'
+  /** This computer slept, or its program stood still: nobody watched meanwhile. */
+  | 'watch-stood-still'
   | 'store-not-writable';
 
 /**
@@ -468,6 +470,7 @@ export interface LeaveAloneItem {
     | 'automatic-update'
     | 'starts-after-power-cut'
     | 'clock'
+    | 'outward-heartbeat'
     | 'finish-time';
   /** `unknown` counts as missing. */
   readonly state: 'good' | 'missing' | 'unknown';
