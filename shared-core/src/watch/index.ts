@@ -8,6 +8,7 @@ export * from './drift/cusum.js';
 export * from './drift/ewma.js';
 export * from './drift/bath-drift.js';
 export * from './drift/block.js';
+export * from './drift/standing.js';
 export * from './drift/current-course.js';
 export * from './drift/drift-causes.js';
 export * from './drift/drift-finding.js';

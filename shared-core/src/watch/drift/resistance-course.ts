@@ -25,6 +25,8 @@ export interface ResistanceCourse {
 export interface ResistanceShift {
   readonly turned: 'raised' | 'cleared' | undefined;
   readonly slowTurned: 'raised' | 'cleared' | undefined;
+  /** Which way the slow change goes that turned or stands; null: none. */
+  readonly slowSide: 'above' | 'below' | null;
   /** Ohms, corrected to 25 °C: now, and what the line continued (or what was learnt, for the slow change). */
   readonly nowOhms: number;
   readonly beforeOhms: number;
@@ -37,17 +39,19 @@ export interface ResistanceShift {
  */
 export const OHMS_FRACTION_PER_KELVIN = 0.013;
 const REFERENCE_CELSIUS = 25;
+const OHMIC_PART = 0.8;
 /** The line is laid through at most so many blocks, never through the newest five minutes, where a change may be. */
 const LINE_BLOCKS = 60;
 const GUARD_BLOCKS = 10;
 const LEARNING_BLOCKS = 12;
 const SLOPE_BLOCKS = 24;
 /** What matters. */
-const SHIFT = 0.008;
+const SHIFT = 0.005;
 /** A contact that gets better again wakes nobody: a fall counts half. */
 const FALL_WEIGHT = 0.5;
-/** What is thought of the spread before it was seen: slip rings and bubbles; within an hour it becomes what it is, never less than the other. */
-const SIGMA_FIRST = 0.003;
+/** The least that the first blocks may let one think of the spread; within an hour it becomes what it is. */
+const SIGMA_FIRST = 0.0012;
+const FIRST_WIDER = 1.3;
 /** Slip rings mutter for minutes. */
 const WIDTHS: ShiftWidths = { shift: SHIFT, allowanceSigmas: 1.7, calmSamples: 10 };
 /** So long after plating began the paint has closed: what it changes then is under a tenth of a per cent an hour on the virtual bath. */
@@ -74,6 +78,20 @@ export function correctedOhms(ohms: number, celsius: number): number {
   return ohms * Math.exp(OHMS_FRACTION_PER_KELVIN * (celsius - REFERENCE_CELSIUS));
 }
 
+/**
+ * V/I as it would be at the usual current and 25 °C: a current that is a little off changes V/I, since the electrodes' part of the voltage hardly
+ * follows it. Three fifths to nineteen twentieths of the voltage are ohmic; what the middle is wrong by is under 0.4 % of V/I at 2 %.
+ *
+ * Example: 4 V and 20 A at 25 °C are 0.2 ohms; 3.92 V and 19.5 A, 0.2010 by themselves, are 0.2000 at 20 A.
+ */
+export function ohmsAt(
+  usualAmps: number,
+  { amps, volts, celsius }: { readonly amps: number; readonly volts: number; readonly celsius: number },
+): number {
+  const usualVolts = volts * (1 + OHMIC_PART * (usualAmps / amps - 1));
+  return correctedOhms(usualVolts / usualAmps, celsius);
+}
+
 /** Takes a block, in place. `platingMs`: since plating began. */
 export function takeResistance(
   course: ResistanceCourse,
@@ -87,7 +105,7 @@ export function takeResistance(
   const expected = course.before ?? continued(recent);
   let turned: ResistanceShift['turned'];
   if (expected !== undefined) {
-    course.chart ??= shiftChart(Math.max(SIGMA_FIRST, spreadOf(recent)));
+    course.chart ??= shiftChart(Math.max(SIGMA_FIRST, FIRST_WIDER * spreadOf(recent)));
     const residual = value - expected;
     turned = takeResidual(course.chart, residual < 0 ? residual * FALL_WEIGHT : residual, WIDTHS, atMs, BLOCK_MS);
     if (turned === 'raised') course.before = expected;
@@ -98,10 +116,12 @@ export function takeResistance(
       recent.values.splice(0, recent.values.length - LEARNING_BLOCKS);
     }
   }
+  const sideBefore = course.slowSide;
   const slowTurned = takeSlowly(course, platingMs, atMs);
   return {
     turned,
     slowTurned,
+    slowSide: course.slowSide ?? sideBefore,
     nowOhms: Math.exp(median(recent.values.slice(-3))),
     beforeOhms: Math.exp(expected ?? value),
     learntOhms: Math.exp(course.learnt ?? value),

@@ -8,7 +8,8 @@ import { median, robustSigma } from './robust.js';
 import { type ShiftChart, shiftChart, shiftNow, type ShiftWidths, takeResidual } from './shift-chart.js';
 
 export interface RotationCourse {
-  lastPulseAtMs: number;
+  /** null: none was told yet. */
+  lastPulseAtMs: number | null;
   learning: number[];
   usualSeconds: number | null;
   chart: ShiftChart | null;
@@ -26,7 +27,7 @@ const SIGMA_MIN = 0.004;
 const WIDTHS: ShiftWidths = { shift: 0.04, allowanceSigmas: 1.5, calmSamples: 20 };
 
 export function rotationCourse(): RotationCourse {
-  return { lastPulseAtMs: -Infinity, learning: [], usualSeconds: null, chart: null };
+  return { lastPulseAtMs: null, learning: [], usualSeconds: null, chart: null };
 }
 
 /** Takes what a live message says of the shaft, in place. */
@@ -36,7 +37,8 @@ export function takeRotation(course: RotationCourse, live: LiveView, nowMs: numb
   const seconds = 60 / rotationPulsesPerMinute;
   const pulseAtMs = nowMs - secondsSinceRotationPulse * 1000;
   // The age is told in whole seconds: a pulse is another one when it came half a turn after the last, and more than that rounding.
-  if (pulseAtMs - course.lastPulseAtMs < Math.max(1_100, 500 * seconds)) return undefined;
+  if (course.lastPulseAtMs !== null && pulseAtMs - course.lastPulseAtMs < Math.max(1_100, 500 * seconds))
+    return undefined;
   course.lastPulseAtMs = pulseAtMs;
   if (course.usualSeconds === null || course.chart === null) {
     course.learning.push(seconds);

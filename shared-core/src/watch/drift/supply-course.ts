@@ -39,6 +39,11 @@ export function supplyCourse(): SupplyCourse {
   return { recent: { atMs: [], values: [] }, isStanding: false, sinceMs: 0, saidCount: 0, isSaid: false };
 }
 
+/** As the controller counts it: so near to what it may give, a supply holds its voltage and no longer its current. */
+export function isCeiling(volts: number, voltsMax: number): boolean {
+  return volts >= CEILING * voltsMax;
+}
+
 /** Takes a block, in place. `untilMs`: the planned finish; what would come after it does not matter. */
 export function takeVoltage(
   course: SupplyCourse,
@@ -56,7 +61,7 @@ export function takeVoltage(
   const now = median(recent.values.slice(-5));
   const isClimbing =
     recent.atMs.length >= BLOCKS_MIN && slope > SLOPE_ERRORS * error && now - first > CLIMB_FRACTION * first;
-  const isAtCeiling = volts >= ceilingVolts;
+  const isAtCeiling = isCeiling(volts, voltsMax);
   const leftMs = isAtCeiling ? 0 : isClimbing ? ((ceilingVolts - now) / slope) * 3.6e6 : Infinity;
   const isSaid = leftMs <= AHEAD_MS && (untilMs === null || atMs + leftMs <= untilMs);
   course.saidCount = isSaid === course.isSaid ? course.saidCount + 1 : 1;
