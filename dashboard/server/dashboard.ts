@@ -6,7 +6,7 @@ import { pino, type Logger } from 'pino';
 import { type Duplex } from 'node:stream';
 import { join } from 'node:path';
 import type { RigLimits } from '@bathkeeper/shared-core/control';
-import type { Snapshot, WebhookView } from '@bathkeeper/shared-core/messages';
+import type { AlarmView, Snapshot, WebhookView } from '@bathkeeper/shared-core/messages';
 import { type BathBook, openBathBook } from './baths/bath-book.js';
 import { type Broker, openBroker } from './broker/broker.js';
 import type { DashboardClock } from './clock.js';
@@ -83,10 +83,18 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   };
   let webhook = readWebhook(store);
 
-  const alarms = openAlarmList(store, (alarm, nowMs) => {
+  const call = (alarm: AlarmView, nowMs: number): void => {
     if (alarm.name === 'notification-failed' || alarm.priority === 'low') return;
     const bath = book.bath(alarm.controllerId)?.paired;
     calls.queue(alarm, `${bath?.isSimulated === true ? 'SIMULATED ' : ''}${bath?.bathName ?? 'Bathkeeper'}`, nowMs);
+  };
+  const alarms = openAlarmList(store, {
+    onRaised: call,
+    onUnsilenced: call,
+    // The queue asks the store before each try who still matters.
+    onSilenced: () => undefined,
+    onReturned: () => undefined,
+    onAcknowledged: () => undefined,
   });
   const calls: CallQueue = openCallQueue({
     store,

@@ -71,12 +71,19 @@ export const migrations: readonly string[] = [
   CREATE UNIQUE INDEX notifications_by_alarm ON notifications (alarm_id);
   `,
   // The whole life of an alarm: what latches, what explains what, what is silent and why; the journal says what happened, by whom and why.
-  // An alarm that an older version wrote does not latch. A silence belongs to a name, so that it holds before and after the alarm.
+  // An alarm that an older version wrote does not latch. A silence belongs to a name, so that it holds before and after the alarm. What an
+  // alarm was last told to be (`is_silent`), and when somebody was told of it (`announced_at_ms`), must outlive a restart.
   `
   ALTER TABLE alarms ADD COLUMN latches INTEGER NOT NULL DEFAULT 0;
   ALTER TABLE alarms ADD COLUMN reset_at_ms INTEGER;
   ALTER TABLE alarms ADD COLUMN is_first_out INTEGER NOT NULL DEFAULT 0;
   ALTER TABLE alarms ADD COLUMN caused_by_alarm_id INTEGER;
+  ALTER TABLE alarms ADD COLUMN condition INTEGER;
+  ALTER TABLE alarms ADD COLUMN is_silent INTEGER NOT NULL DEFAULT 0;
+  ALTER TABLE alarms ADD COLUMN suppressed_because TEXT;
+  ALTER TABLE alarms ADD COLUMN announced_at_ms INTEGER;
+  ALTER TABLE alarms ADD COLUMN called_with_alarm_id INTEGER;
+  UPDATE alarms SET announced_at_ms = (SELECT queued_at_ms FROM notifications n WHERE n.alarm_id = alarms.alarm_id);
   CREATE INDEX alarms_standing ON alarms (controller_id, name) WHERE returned_at_ms IS NULL;
   CREATE TABLE alarm_silences (
     controller_id TEXT NOT NULL, name TEXT NOT NULL,
@@ -86,13 +93,14 @@ export const migrations: readonly string[] = [
     PRIMARY KEY (controller_id, name, kind)) STRICT, WITHOUT ROWID;
   CREATE TABLE alarm_transitions_with_reasons (
     id INTEGER PRIMARY KEY, at_ms INTEGER NOT NULL, controller_id TEXT NOT NULL, name TEXT NOT NULL,
-    alarm_id INTEGER, what TEXT NOT NULL, state TEXT, who TEXT NOT NULL, reason TEXT) STRICT;
+    alarm_id INTEGER, what TEXT NOT NULL, state TEXT, who TEXT NOT NULL, reason TEXT,
+    is_silent INTEGER NOT NULL DEFAULT 0) STRICT;
   INSERT INTO alarm_transitions_with_reasons
     SELECT t.id, t.at_ms, a.controller_id, a.name, t.alarm_id,
       CASE WHEN t.state = 'unacknowledged' THEN
           CASE WHEN t.id = (SELECT min(id) FROM alarm_transitions WHERE alarm_id = t.alarm_id) THEN 'raised' ELSE 'raised-again' END
         WHEN t.who = 'bath' THEN 'returned' ELSE 'acknowledged' END,
-      t.state, t.who, NULL
+      t.state, t.who, NULL, 0
     FROM alarm_transitions t JOIN alarms a ON a.alarm_id = t.alarm_id;
   DROP TABLE alarm_transitions;
   ALTER TABLE alarm_transitions_with_reasons RENAME TO alarm_transitions;

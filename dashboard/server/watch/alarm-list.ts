@@ -1,6 +1,7 @@
 /*
- * The alarm list: raises, returns and acknowledges, each transition in the store with who and when, and queues the call in the
- * same transaction, so that a dashboard killed between raising and sending still calls after its restart.
+ * The alarm list: raises, returns and acknowledges, each transition in the store with who and when, and tells its listener in the
+ * same transaction, so that a dashboard killed between raising and sending still calls after its restart. Who is called, how and how
+ * often is the listener's (see AlarmListener); what counts as an alarm is the watchman's.
  */
 import { alarmState, alarmStateAfter } from '@bathkeeper/shared-core/watch';
 import type { AlarmName, AlarmView } from '@bathkeeper/shared-core/messages';
@@ -40,6 +41,26 @@ export interface AlarmCause {
   readonly priority?: AlarmView['priority'];
 }
 
+/**
+ * Whoever calls people. Each is told within the transaction that wrote the change: what it writes to the same store stands or falls with
+ * it, and what it throws undoes both. Each may be told of an alarm of any priority, and more than once in the life of an alarm.
+ */
+export interface AlarmListener {
+  /**
+   * A new alarm that is not silent. With `calledWithAlarmId` it belongs to the call of that alarm (raised in the same second, explained by
+   * it, or part of a flood): it needs no call of its own, and that call lists it as long as it was not sent. It is told again as `onUnsilenced`
+   * when the call that covers it was acknowledged without it.
+   */
+  onRaised(alarm: AlarmView, nowMs: number): void;
+  /** Call it now: it stands unacknowledged, and nothing silences it any more, or nobody else's call covers it. */
+  onUnsilenced(alarm: AlarmView, nowMs: number): void;
+  /** Nobody is to be called for it from now on, though it stands. */
+  onSilenced(alarm: AlarmView, nowMs: number): void;
+  /** Its cause is gone, and for what latches: it was reset at the bath. A trip whose cause is gone still wants somebody until then. */
+  onReturned(alarm: AlarmView, nowMs: number): void;
+  onAcknowledged(alarm: AlarmView, nowMs: number): void;
+}
+
 export interface AlarmList {
   raise(cause: AlarmCause, nowMs: number): number | undefined;
   /** The cause is gone. False: there was no such alarm. */
@@ -51,7 +72,7 @@ export interface AlarmList {
   ofRun(controllerId: string, fromMs: number, toMs: number): AlarmView[];
 }
 
-export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs: number) => void): AlarmList {
+export function openAlarmList(store: Store, listener: AlarmListener): AlarmList {
   const { database } = store;
   const columns = `a.*, n.delivered_at_ms, n.tries FROM alarms a LEFT JOIN notifications n ON n.alarm_id = a.alarm_id`;
   const standing = database.prepare<[string, string], AlarmRow>(
@@ -111,7 +132,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
           ).lastInsertRowid,
         );
         note.run(nowMs, 'raised', 'unacknowledged', 'bath', alarmId);
-        queueCall(viewOf(byId.get(alarmId)!), nowMs);
+        listener.onRaised(viewOf(byId.get(alarmId)!), nowMs);
         return alarmId;
       }),
     returnToNormal: (controllerId, name, nowMs) =>
@@ -120,6 +141,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
         if (!row) return false;
         setReturned.run(nowMs, row.alarm_id);
         note.run(nowMs, 'returned', alarmState(row.acknowledged_at_ms, nowMs), 'bath', row.alarm_id);
+        listener.onReturned(viewOf(byId.get(row.alarm_id)!), nowMs);
         return true;
       }),
     acknowledge: (alarmId, who, nowMs) =>
@@ -130,6 +152,7 @@ export function openAlarmList(store: Store, queueCall: (alarm: AlarmView, nowMs:
         if (state !== undefined) {
           setAcknowledged.run(nowMs, who, alarmId);
           note.run(nowMs, 'acknowledged', state, who, alarmId);
+          listener.onAcknowledged(viewOf(byId.get(alarmId)!), nowMs);
         }
         return viewOf(byId.get(alarmId)!);
       }),

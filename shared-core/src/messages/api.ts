@@ -248,6 +248,8 @@ export interface AlarmView {
   readonly isFirstOut?: boolean;
   /** The first-out alarm that explains this one. Absent: none does. */
   readonly causedByAlarmId?: number;
+  /** The alarm whose call stands for this one too: raised in the same second, explained by it, or part of a flood. Absent: it calls itself. */
+  readonly calledWithAlarmId?: number;
   /** Why it calls nobody, though it lives on as any other. Absent or empty: it calls. */
   readonly silences?: readonly AlarmSilence[];
   /** May it be shelved or taken out of service? Trips, what latches and `high` never. Absent: no. */
