@@ -357,6 +357,8 @@ export interface ContactView {
   readonly toMinute: number | null;
   readonly wantsGoodNews: boolean;
   readonly wantsMorningSummary: boolean;
+  /** Alarms of low priority call nobody unless somebody wants them: then once, within that person's hours. */
+  readonly wantsLowPriority: boolean;
   readonly channels: readonly ChannelView[];
 }
 export interface ContactRequest {
@@ -366,6 +368,8 @@ export interface ContactRequest {
   readonly toMinute: number | null;
   readonly wantsGoodNews: boolean;
   readonly wantsMorningSummary: boolean;
+  /** Absent: no. */
+  readonly wantsLowPriority?: boolean;
 }
 
 export type ChannelKind = 'web-push' | 'e-mail' | 'webhook';
@@ -379,7 +383,10 @@ export interface ChannelView {
   readonly lastConfirmedAtMs: number | null;
   readonly lastFailure: string | null;
 }
-/** POST /api/contacts/:id/channels answers a ChannelView; DELETE /api/channels/:id. */
+/**
+ * POST /api/contacts/:id/channels answers a ChannelView; DELETE /api/channels/:id. The same push subscription again, or the same e-mail address,
+ * answers the channel that it has already.
+ */
 export type ChannelRequest =
   | { readonly kind: 'web-push'; readonly subscription: PushSubscriptionRequest }
   | { readonly kind: 'e-mail'; readonly address: string }
@@ -387,7 +394,7 @@ export type ChannelRequest =
       readonly kind: 'webhook';
       readonly address: string;
       readonly allowPrivateAddress: boolean;
-      /** Body with {{title}}, {{message}}, {{priority}}, {{id}}, {{url}}; empty: the plain JSON. */
+      /** Body with {{title}} and the other names of CallPayload between braces, escaped for the content type; empty: the CallPayload as JSON. */
       readonly template: string;
       readonly contentType: string;
       /** Never shown again. */
@@ -425,9 +432,42 @@ export interface EscalationView {
   /** Unacknowledged this long: the same person again. */
   readonly againAfterMinutes: number;
   readonly nextPersonAfterMinutes: number;
+  /** The zone of the house, in which hours of contacts and the morning count (IANA name). Absent in a PUT: as it is; at first the computer's own. */
+  readonly timeZone?: string;
+  /** Minute of the local day at which the summary of the night goes out. Absent in a PUT: as it is; at first 420 (07:00). */
+  readonly morningSummaryAtMinute?: number;
 }
 
-/** POST /api/contacts/:id/test-call { repeatsUntilConfirmed } · GET /api/test-calls/:id. Repeats each minute until confirmed or stopped (DELETE). */
+/**
+ * What a channel is handed: the JSON of a webhook without a template, and the decrypted text of a Web Push. A service worker posts to `acknowledgeUrl`
+ * (POST without a body; a GET shows a page with a button and acknowledges nothing). In a Web Push both addresses are paths of the page's own origin.
+ */
+export interface CallPayload {
+  /** One ringing of one channel: whoever gets it twice has it from a repeated delivery, and may fold the two. */
+  readonly id: string;
+  /** The call as a whole, the same in each reminder and at each person. Good as a notification's `tag`. */
+  readonly call: string;
+  readonly kind: 'alarm' | 'good-news' | 'morning-summary' | 'test';
+  readonly title: string;
+  readonly message: string;
+  readonly priority: 'high' | 'medium' | 'low';
+  /** The alarm's name (of several the first), or the kind. */
+  readonly alarm: string;
+  /** Empty: the house itself. */
+  readonly controller: string;
+  /** ISO 8601. */
+  readonly raisedAt: string;
+  /** Who is called. */
+  readonly contact: string;
+  /** Absent: the page's address is not known. */
+  readonly url?: string;
+  readonly acknowledgeUrl?: string;
+}
+
+/**
+ * POST /api/contacts/:id/test-call { repeatsUntilConfirmed }, of one channel POST /api/channels/:id/test-call the same · GET /api/test-calls/:id.
+ * Repeats each minute until confirmed or stopped (DELETE), for an hour at most.
+ */
 export interface TestCallView {
   readonly testCallId: number;
   readonly contactId: number;
