@@ -90,6 +90,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   };
   const alarms = openAlarmList(store, {
     onRaised: call,
+    onRaisedAgain: () => undefined,
     onUnsilenced: call,
     // The queue asks the store before each try who still matters.
     onSilenced: () => undefined,

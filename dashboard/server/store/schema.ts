@@ -83,8 +83,10 @@ export const migrations: readonly string[] = [
   ALTER TABLE alarms ADD COLUMN suppressed_because TEXT;
   ALTER TABLE alarms ADD COLUMN announced_at_ms INTEGER;
   ALTER TABLE alarms ADD COLUMN called_with_alarm_id INTEGER;
+  ALTER TABLE alarms ADD COLUMN is_flood_call INTEGER NOT NULL DEFAULT 0;
   UPDATE alarms SET announced_at_ms = (SELECT queued_at_ms FROM notifications n WHERE n.alarm_id = alarms.alarm_id);
-  CREATE INDEX alarms_standing ON alarms (controller_id, name) WHERE returned_at_ms IS NULL;
+  CREATE INDEX alarms_standing ON alarms (controller_id, name)
+    WHERE returned_at_ms IS NULL OR (latches = 1 AND reset_at_ms IS NULL);
   CREATE TABLE alarm_silences (
     controller_id TEXT NOT NULL, name TEXT NOT NULL,
     kind TEXT NOT NULL CHECK (kind IN ('shelved', 'out-of-service')),

@@ -52,6 +52,8 @@ export interface AlarmListener {
    * when the call that covers it was acknowledged without it.
    */
   onRaised(alarm: AlarmView, nowMs: number): void;
+  /** It stands again within ten minutes, unacknowledged as before: no new call is begun, but what `onReturned` ended goes on. */
+  onRaisedAgain(alarm: AlarmView, nowMs: number): void;
   /** Call it now: it stands unacknowledged, and nothing silences it any more, or nobody else's call covers it. */
   onUnsilenced(alarm: AlarmView, nowMs: number): void;
   /** Nobody is to be called for it from now on, though it stands. */
@@ -115,6 +117,7 @@ export function openAlarmList(store: Store, listener: AlarmListener): AlarmList 
         if (again && belongsTo(again, cause)) {
           setReturned.run(null, again.alarm_id);
           note.run(nowMs, 'raised-again', 'unacknowledged', 'bath', again.alarm_id);
+          listener.onRaisedAgain(viewOf(byId.get(again.alarm_id)!), nowMs);
           return again.alarm_id;
         }
         const text = alarmTexts[cause.name];
