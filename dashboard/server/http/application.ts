@@ -6,7 +6,6 @@ import express, { type Express, type NextFunction, type Request, type Response }
 import { rateLimit } from 'express-rate-limit';
 import helmet from 'helmet';
 import { join } from 'node:path';
-import type { z } from 'zod';
 import { plannedRest, recipeFromRequest } from '@bathkeeper/shared-core/trade';
 import { readPairingText } from '@bathkeeper/shared-core/messages';
 import type { Door as DoorAnswer, PairResult, Refusal, SimulatedButton } from '@bathkeeper/shared-core/messages';
@@ -15,12 +14,12 @@ import { nightSeries, POINTS_MAX } from '../night/night-series.js';
 import { postToWebhook, webhookAddressProblem } from '../notify/webhook-post.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type Door, SESSION_COOKIE, sessionIn } from './door.js';
+import { checked, Refused } from './refusal.js';
 import {
   commandRequest,
   firstStartRequest,
   pairRequest,
   pressRequest,
-  problemsOf,
   recipeRequest,
   sessionRequest,
   webhookRequest,
@@ -38,16 +37,6 @@ export interface ApplicationOptions {
   readonly hostAddress: () => string;
   /** Called when a real controller was paired: the virtual bath goes. */
   readonly pairedReal: () => void;
-}
-
-class Refused extends Error {
-  constructor(
-    readonly status: number,
-    message: string,
-    readonly problems: readonly string[] = [],
-  ) {
-    super(message);
-  }
 }
 
 export function webApplication(options: ApplicationOptions): Express {
@@ -282,10 +271,4 @@ export function webApplication(options: ApplicationOptions): Express {
     response.status(status).json({ error, problems: fault instanceof Refused ? fault.problems : [] } satisfies Refusal);
   });
   return app;
-}
-
-function checked<T extends z.ZodType>(schema: T, body: unknown): z.infer<T> {
-  const result = schema.safeParse(body);
-  if (!result.success) throw new Refused(400, 'The request does not fit.', problemsOf(result.error));
-  return result.data;
 }
