@@ -13,7 +13,8 @@ import type { Dashboard } from '../dashboard.js';
 import { nightSeries, POINTS_MAX } from '../night/night-series.js';
 import { postToWebhook, webhookAddressProblem } from '../notify/webhook-post.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
-import { type Door, SESSION_COOKIE, sessionIn } from './door.js';
+import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
+import { type Door, SECURE_SESSION_COOKIE, SESSION_COOKIE, sessionIn } from './door.js';
 import { checked, Refused } from './refusal.js';
 import {
   commandRequest,
@@ -35,6 +36,10 @@ export interface ApplicationOptions {
   readonly press: () => ((button: SimulatedButton) => void) | undefined;
   readonly mqttPort: () => number;
   readonly hostAddress: () => string;
+  /** /trust: how a phone comes to trust the page. Absent: plain http. */
+  readonly trust?: TrustPageOptions;
+  /** Reverse proxies whose word on the visitor's address and on https counts. Absent: none. */
+  readonly trustedProxies?: readonly string[];
   /** Called when a real controller was paired: the virtual bath goes. */
   readonly pairedReal: () => void;
 }
@@ -44,6 +49,7 @@ export function webApplication(options: ApplicationOptions): Express {
   const { book, alarms, clock, desk } = dashboard;
   const app = express();
   app.disable('x-powered-by');
+  app.set('trust proxy', [...(options.trustedProxies ?? [])]);
   app.use(
     helmet({
       contentSecurityPolicy: { directives: { upgradeInsecureRequests: null } },
@@ -66,8 +72,10 @@ export function webApplication(options: ApplicationOptions): Express {
     handler: (_request, response) => response.status(429).json({ error: 'Too many tries. Wait a minute, then try again.', problems: [] } satisfies Refusal),
   }); // prettier-ignore
   const letIn = (response: Response, session: string): void => {
-    response.cookie(SESSION_COOKIE, session, {
+    const { secure } = response.req;
+    response.cookie(secure ? SECURE_SESSION_COOKIE : SESSION_COOKIE, session, {
       httpOnly: true,
+      secure,
       sameSite: 'strict',
       path: '/',
       maxAge: 90 * 86_400_000,
@@ -101,6 +109,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.delete('/api/session', (request, response) => {
     door.leave(sessionIn(request.headers.cookie) ?? '');
     response.clearCookie(SESSION_COOKIE, { path: '/' });
+    if (request.secure) response.clearCookie(SECURE_SESSION_COOKIE, { path: '/', secure: true });
     response.json({ state: 'closed' });
   });
   app.get('/api/state', (_request, response) => {
@@ -247,6 +256,7 @@ export function webApplication(options: ApplicationOptions): Express {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });
 
+  app.use(trustPage(options.trust ?? { way: { kind: 'off' }, address: () => undefined }));
   app.use(express.static(options.pageFolder, { index: 'index.html', maxAge: '1h', setHeaders: (response, path) => {
     if (path.endsWith('.html')) response.setHeader('Cache-Control', 'no-cache');
   } })); // prettier-ignore
