@@ -9,8 +9,8 @@ import { type Block, gatheredMean } from './block.js';
 import { takeCurrent } from './current-course.js';
 import { currentCauses, resistanceCauses, supplyCauses, temperatureCauses } from './drift-causes.js';
 import type { DriftFinding, DriftPlan } from './drift-finding.js';
-import { ohmsAt, takeResistance } from './resistance-course.js';
-import { told } from './standing.js';
+import { ohmsAt, takeForUsual, takeResistance } from './resistance-course.js';
+import { over, told } from './standing.js';
 import type { Stretch } from './stretch.js';
 import { isCeiling, takeVoltage } from './supply-course.js';
 import { takeTemperature } from './temperature-course.js';
@@ -25,6 +25,8 @@ const NEARER_FRACTION = 0.06;
 /** The limit is so near that somebody has to act. */
 const TEMPERATURE_TONIGHT_MS = 30 * 60_000;
 const SUPPLY_TONIGHT_MS = 45 * 60_000;
+/** A shift that needs nobody tonight and came to nothing for so long is the usual from then on. */
+const USUAL_AFTER_MS = 30 * 60_000;
 /** V/I at another current is another number: so far away from the usual current resistance is not judged. */
 const AWAY_FRACTION = 0.03;
 
@@ -137,10 +139,11 @@ function judgeResistance(drift: BathDrift, cell: Cell, { nowMs }: BlockSeen, int
   const taken = takeResistance(course, ohmsAt(cell.usualAmps, cell), platingMs, nowMs);
   const change = taken.nowOhms - taken.beforeOhms;
   const direction = change >= 0 ? 'up' : 'down';
-  const fraction = change / taken.beforeOhms;
+  const lasting = taken.lastingOhms - taken.beforeOhms;
+  const fraction = lasting / taken.beforeOhms;
   const contactFraction = Math.max(CONTACT_FRACTION, CONTACT_SIGMAS * (course.chart?.sigma ?? Infinity));
   const isForTonight =
-    (change * cell.usualAmps >= CONTACT_VOLTS && fraction >= contactFraction) || fraction <= -NEARER_FRACTION;
+    (lasting * cell.usualAmps >= CONTACT_VOLTS && fraction >= contactFraction) || fraction <= -NEARER_FRACTION;
   const causes = resistanceCauses(direction, true, cell.celsiusPerHour);
   into.push(
     ...told(
@@ -154,6 +157,11 @@ function judgeResistance(drift: BathDrift, cell: Cell, { nowMs }: BlockSeen, int
       isForTonight ? 'tonight' : 'look',
     ),
   );
+  const isMinor = drift.standing['cell-resistance-drifting']?.severity === 'look' && course.slowSide === null;
+  if (isMinor && course.before !== null && nowMs - course.foundAtMs >= USUAL_AFTER_MS) {
+    takeForUsual(course);
+    into.push(...over(drift.standing, ['cell-resistance-drifting']));
+  }
   // Over hours rising is anodes, films and level; falling is water that went (or an anode that came nearer).
   const slow = taken.slowSide === 'above' ? 'up' : 'down';
   const isSuddenStanding = slow === 'up' && course.before !== null;

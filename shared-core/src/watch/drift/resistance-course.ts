@@ -12,8 +12,9 @@ export interface ResistanceCourse {
   /** Logarithms of the corrected resistance. */
   recent: Recent;
   chart: ShiftChart | null;
-  /** While a shift stands: the logarithm before it. */
+  /** While a shift stands: the logarithm before it, and when it was found. */
   before: number | null;
+  foundAtMs: number;
   /** Learnt once the paint has closed; null: not yet. */
   learnt: number | null;
   slowSide: 'above' | 'below' | null;
@@ -29,6 +30,8 @@ export interface ResistanceShift {
   readonly slowSide: 'above' | 'below' | null;
   /** Ohms, corrected to 25 °C: now, and what the line continued (or what was learnt, for the slow change). */
   readonly nowOhms: number;
+  /** The same of a longer while, for what somebody is woken by. */
+  readonly lastingOhms: number;
   readonly beforeOhms: number;
   readonly learntOhms: number;
 }
@@ -52,11 +55,16 @@ const FALL_WEIGHT = 0.5;
 /** The least that the first blocks may let one think of the spread; within an hour it becomes what it is. */
 const SIGMA_FIRST = 0.0012;
 const FIRST_WIDER = 1.3;
+/** Wider after each shift that came to nothing, up to a hundredth: beyond it nobody would hear of a clip. */
+const MUTTERS_MORE = 1.4;
+const SIGMA_MAX = 0.01;
 /** Slip rings mutter for minutes. */
 const WIDTHS: ShiftWidths = { shift: SHIFT, allowanceSigmas: 1.7, calmSamples: 10 };
 /** So long after plating began the paint has closed: what it changes then is under a tenth of a per cent an hour on the virtual bath. */
 const CLOSED_MS = 45 * 60_000;
 const LEARNT_BLOCKS = 20;
+const NOW_BLOCKS = 3;
+const LASTING_BLOCKS = 5;
 /** Over hours: raised beyond, over within. A wrong coefficient makes 1.5 % of 3 K. */
 const SLOW_SHIFT = 0.06;
 const SLOW_SHIFT_OVER = 0.04;
@@ -66,6 +74,7 @@ export function resistanceCourse(): ResistanceCourse {
     recent: { atMs: [], values: [] },
     chart: null,
     before: null,
+    foundAtMs: 0,
     learnt: null,
     slowSide: null,
     slowSinceMs: 0,
@@ -108,13 +117,10 @@ export function takeResistance(
     course.chart ??= shiftChart(Math.max(SIGMA_FIRST, FIRST_WIDER * spreadOf(recent)));
     const residual = value - expected;
     turned = takeResidual(course.chart, residual < 0 ? residual * FALL_WEIGHT : residual, WIDTHS, atMs, BLOCK_MS);
-    if (turned === 'raised') course.before = expected;
-    else if (turned === 'cleared') {
-      // The line begins anew with the calm ones.
-      course.before = null;
-      recent.atMs.splice(0, recent.atMs.length - LEARNING_BLOCKS);
-      recent.values.splice(0, recent.values.length - LEARNING_BLOCKS);
-    }
+    if (turned === 'raised') {
+      course.before = expected;
+      course.foundAtMs = atMs;
+    } else if (turned === 'cleared') takeForUsual(course);
   }
   const sideBefore = course.slowSide;
   const slowTurned = takeSlowly(course, platingMs, atMs);
@@ -122,10 +128,25 @@ export function takeResistance(
     turned,
     slowTurned,
     slowSide: course.slowSide ?? sideBefore,
-    nowOhms: Math.exp(median(recent.values.slice(-3))),
+    nowOhms: Math.exp(median(recent.values.slice(-NOW_BLOCKS))),
+    lastingOhms: Math.exp(median(recent.values.slice(-LASTING_BLOCKS))),
     beforeOhms: Math.exp(expected ?? value),
     learntOhms: Math.exp(course.learnt ?? value),
   };
+}
+
+/**
+ * What it is now is the usual from here on: the shift went by itself, or it has stood for so long that nothing more will come of it. Then this
+ * rig mutters more than was thought: the band becomes wider.
+ */
+export function takeForUsual(course: ResistanceCourse): void {
+  const { recent, chart } = course;
+  course.before = null;
+  recent.atMs.splice(0, recent.atMs.length - LEARNING_BLOCKS);
+  recent.values.splice(0, recent.values.length - LEARNING_BLOCKS);
+  if (chart === null) return;
+  forgetShift(chart);
+  chart.sigma = Math.min(Math.max(chart.sigma, SIGMA_MAX), chart.sigma * MUTTERS_MORE);
 }
 
 /** After a gap in what was heard: a line through what was before it says nothing of what comes after. A shift that stands is kept. */
