@@ -289,7 +289,10 @@ export interface OutOfServiceRequest {
   readonly reason: string;
 }
 
-/** GET /api/controllers/:id/alarms/silences answers an AlarmStandingView[]: each name that is silent now, raised or not. */
+/**
+ * GET /api/controllers/:id/alarms/silences answers an AlarmStandingView[]: each name that is silent now, raised or not. Alarms of the house
+ * itself (their controllerId is empty) have `-` as the id in these addresses.
+ */
 export interface AlarmStandingView {
   readonly controllerId: string;
   readonly name: AlarmName;
@@ -297,7 +300,10 @@ export interface AlarmStandingView {
   readonly silences: readonly AlarmSilence[];
 }
 
-/** GET /api/alarms/journal?controller=&alarm=&before=&count= (newest first, at most 500) answers a JournalEntry[]. */
+/**
+ * GET /api/alarms/journal?controller=&alarm=&before=&count= (newest first, at most 500) answers a JournalEntry[]. `alarm`: an alarmId or a
+ * name; `before`: an entryId, for the page after it.
+ */
 export interface JournalEntry {
   readonly entryId: number;
   readonly atMs: number;
@@ -332,11 +338,14 @@ export interface AlarmFigures {
   readonly controllerId: string;
   readonly fromMs: number;
   readonly toMs: number;
+  /** How often an alarm was announced, one that came back included. */
   readonly raisedCount: number;
   readonly raisedPerHour: number;
   /** Most raised in any 10 minutes; more than 10 is a flood (IEC 62682 / ISA-18.2, from memory). */
   readonly raisedIn10MinutesMax: number;
   readonly byPriority: { readonly high: number; readonly medium: number; readonly low: number };
+  /** Raised while shelved, suppressed by design or out of service; in none of the counts above. */
+  readonly silentCount: number;
   /** null: none was raised. */
   readonly longestStanding: { readonly alarmId: number; readonly name: AlarmName; readonly seconds: number } | null;
   /** Names raised three times or more within one minute (ISA-18.2, from memory), most often first. */

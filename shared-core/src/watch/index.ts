@@ -1,6 +1,10 @@
 /* What the dashboard watches and how an alarm lives. Pure: time is passed in, nothing is stored or sent. */
+export * from './alarm-causes.js';
+export * from './alarm-figures.js';
+export * from './alarm-grouping.js';
 export * from './alarm-lifecycle.js';
 export * from './alarm-silence.js';
+export * from './alarm-suppression.js';
 export * from './bath-watch.js';
 export * from './condition-advice.js';
 export * from './delayed-condition.js';
