@@ -108,6 +108,7 @@ export const migrations: readonly string[] = [
   ALTER TABLE alarm_transitions_with_reasons RENAME TO alarm_transitions;
   CREATE INDEX alarm_transitions_by_controller ON alarm_transitions (controller_id, at_ms);
   CREATE INDEX alarm_transitions_by_alarm ON alarm_transitions (alarm_id);
+  CREATE TABLE drift_states (controller_id TEXT PRIMARY KEY, kept_at_ms INTEGER NOT NULL, state TEXT NOT NULL) STRICT;
   `,
 ];
 

@@ -37,6 +37,8 @@ export interface AlarmCause {
   readonly because?: string;
   /** The controller's condition that caused it, where it is known: what to check for it comes first. */
   readonly condition?: number | undefined;
+  /** What to check first, where more is known than the usual text knows. */
+  readonly checkFirst?: string;
   /** Where the usual one does not fit. */
   readonly priority?: AlarmView['priority'];
 }
@@ -129,7 +131,7 @@ export function openAlarmList(store: Store, listener: AlarmListener): AlarmList 
             cause.priority ?? text.priority,
             title,
             cause.detail,
-            checkFirstOf(cause.name, cause.condition),
+            cause.checkFirst ?? checkFirstOf(cause.name, cause.condition),
             Math.round(cause.causeAtMs),
             nowMs,
           ).lastInsertRowid,
