@@ -20,6 +20,7 @@ import { openControllerSecrets } from './settings/controller-secrets.js';
 import { lockedFolder } from './settings/folder-lock.js';
 import { openStore, type Store } from './store/store.js';
 import { type AlarmList, openAlarmList } from './watch/alarm-list.js';
+import { driftShelf } from './watch/drift-watch.js';
 import { openWatchman } from './watch/watchman.js';
 
 export const SIGN_OF_LIFE_SECONDS = 5;
@@ -117,7 +118,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       changed();
     },
   });
-  const watchman = openWatchman(book, alarms, clock.speed);
+  const watchman = openWatchman(book, alarms, clock.speed, driftShelf(store));
   const refusedKinds = new Set<string>();
   const refused = (who: string, why: string): void => {
     const kind = `${who}: ${why.replace(/\d+/g, '#')}`;

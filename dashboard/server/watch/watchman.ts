@@ -12,11 +12,13 @@ import {
   ROW_COLUMNS,
   RowColumn,
 } from '@bathkeeper/shared-core/control';
-import { EventColumn } from '@bathkeeper/shared-core/messages';
+import { EventColumn, LiveKey } from '@bathkeeper/shared-core/messages';
 import type { AlarmName, LiveView } from '@bathkeeper/shared-core/messages';
+import { plannedRest } from '@bathkeeper/shared-core/trade';
 import {
   type BathWatch,
   bathWatch,
+  type DriftPlan,
   type Finding,
   findingsInLive,
   findingsInSilence,
@@ -25,6 +27,7 @@ import type { BathBook } from '../baths/bath-book.js';
 import type { Row } from '../store/store.js';
 import type { AlarmList } from './alarm-list.js';
 import { alarmOfCondition, conditionWords } from './alarm-texts.js';
+import { type DriftShelf, openDriftWatch } from './drift-watch.js';
 
 /** Without a recipe: the range that bright copper baths are sold for, 18 to 28 Celsius here (see trade). */
 const USUAL_BAND = { lowestCelsius: 18, highestCelsius: 28 };
@@ -113,7 +116,12 @@ function tripCauseIn(rows: readonly Row[]): Cause | undefined {
 /** The phase says hold or trip this long and no event told of it: then the live message is taken at its word. */
 const EVENT_LATE_SECONDS = 5;
 
-export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: number): Watchman {
+/** What the watchman asks of the book and of the alarm list. */
+export type WatchedBook = Pick<BathBook, 'bath' | 'all' | 'has' | 'newestRun' | 'recipe' | 'rigLimits'>;
+export type RaisedAlarms = Pick<AlarmList, 'raise' | 'returnToNormal' | 'isStanding'>;
+
+export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed: number, shelf: DriftShelf): Watchman {
+  const drift = openDriftWatch(shelf, alarms);
   const watches = new Map<string, BathWatch>();
   const lastCause = new Map<string, Cause>();
   /** Since when a live message says what no event told, by controller and alarm. */
@@ -195,6 +203,19 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
       };
       act(controllerId, findingsInLive(watchOf(controllerId), live, band, nowMs), nowMs);
       followPhase(controllerId, live, nowMs);
+      // Asked once a block at most: what costs something is worked out only then.
+      const plan: DriftPlan = {
+        runNumber: book.bath(controllerId)?.liveMessage?.[LiveKey.run] ?? newest?.run ?? 0,
+        bathWarnCelsius: band.highestCelsius,
+        bathColdCelsius: band.lowestCelsius,
+        get terminalVoltsMax() {
+          return book.rigLimits(controllerId).terminalVoltsMax;
+        },
+        get plannedFinishAtMs() {
+          return recipe === undefined ? null : (plannedRest(recipe, live, nowMs).at(-1)?.atMs ?? null);
+        },
+      };
+      drift.live(controllerId, live, plan, nowMs);
     },
     event: (controllerId, row, takenAtMs, nowMs, later = []) => {
       const code = row[EventColumn.code]!;
@@ -283,6 +304,7 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
         }
       }
       hasTicked = true;
+      drift.tick(nowMs);
       if (refusedOf !== undefined && nowMs > refusedUntilMs) {
         alarms.returnToNormal(refusedOf, 'message-refused', nowMs);
         refusedOf = undefined;

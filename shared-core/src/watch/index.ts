@@ -16,6 +16,7 @@ export * from './drift/standing.js';
 export * from './drift/current-course.js';
 export * from './drift/drift-causes.js';
 export * from './drift/drift-finding.js';
+export * from './drift/kept-drift.js';
 export * from './drift/resistance-course.js';
 export * from './drift/robust.js';
 export * from './drift/rotation-course.js';
