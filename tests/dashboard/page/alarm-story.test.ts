@@ -13,7 +13,7 @@ import { earlierWarm, NIGHT_MS, stalled } from '../../browser/canned-night.js';
 
 describe('alarms', () => {
   test('the story is told in the order in which it happened', () => {
-    const lines = alarmStory(earlierWarm, NIGHT_MS, 'UTC').map((line) =>
+    const lines = alarmStory(earlierWarm, NIGHT_MS, [], 'UTC').map((line) =>
       `${line.at} ${line.what}`.replaceAll('\u00a0', ' '),
     );
     expect(lines).toEqual([
@@ -21,11 +21,11 @@ describe('alarms', () => {
       '00:04:10 the alarm was raised, 10 s later',
       '00:04:11 the phone was called',
       '00:05:00 returned to normal',
-      '00:07:20 acknowledged by page',
+      '00:07:20 acknowledged by the page',
     ]);
   });
   test('what did not happen is not told', () => {
-    const lines = alarmStory({ ...stalled, notifiedAtMs: null }, NIGHT_MS, 'UTC');
+    const lines = alarmStory({ ...stalled, notifiedAtMs: null }, NIGHT_MS, [], 'UTC');
     expect(lines).toHaveLength(2);
   });
   test('what wants a person comes first, then the graver, then the newer', () => {
