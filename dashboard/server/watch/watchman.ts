@@ -118,7 +118,7 @@ const EVENT_LATE_SECONDS = 5;
 
 /** What the watchman asks of the book and of the alarm list. */
 export type WatchedBook = Pick<BathBook, 'bath' | 'all' | 'has' | 'newestRun' | 'recipe' | 'rigLimits'>;
-export type RaisedAlarms = Pick<AlarmList, 'raise' | 'returnToNormal' | 'isStanding'>;
+export type RaisedAlarms = Pick<AlarmList, 'raise' | 'returnToNormal' | 'resetAtBath' | 'isStanding'>;
 
 export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed: number, shelf: DriftShelf): Watchman {
   const drift = openDriftWatch(shelf, alarms);
@@ -169,8 +169,14 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
       [Phase.hold, 'held'],
       [Phase.trip, 'trip'],
     ] as const) {
-      if (live.phase !== phase) alarms.returnToNormal(controllerId, name, nowMs);
-      else if (live.phaseSeconds >= EVENT_LATE_SECONDS && !alarms.isStanding(controllerId, name)) {
+      if (live.phase !== phase) {
+        // Only a reset at the bath leaves a trip.
+        if (phase === Phase.trip) alarms.resetAtBath(controllerId, nowMs);
+        else alarms.returnToNormal(controllerId, name, nowMs);
+      } else if (alarms.isStanding(controllerId, name)) {
+        if (phase === Phase.trip && !live.conditions.some((code) => tripConditions.has(code)))
+          alarms.returnToNormal(controllerId, name, nowMs);
+      } else if (live.phaseSeconds >= EVENT_LATE_SECONDS) {
         const causeAtMs = nowMs - live.phaseSeconds * 1000;
         alarms.raise(
           { controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why', condition: told[0] },
@@ -283,7 +289,7 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
             );
           }
           if (a === Phase.hold && code !== Phase.hold) alarms.returnToNormal(controllerId, 'held', nowMs);
-          if (a === Phase.trip && code !== Phase.trip) alarms.returnToNormal(controllerId, 'trip', nowMs);
+          if (a === Phase.trip && code !== Phase.trip) alarms.resetAtBath(controllerId, nowMs);
           if (code !== Phase.hold && code !== Phase.trip) lastCause.delete(controllerId);
           // A run that is over has no stopped rotation.
           if (code === Phase.done || code === Phase.idle)

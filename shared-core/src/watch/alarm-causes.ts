@@ -2,6 +2,7 @@
  * First-out: of several alarms with one cause the first is marked, and the others point at it, so that a person begins at the right end.
  * Called by the dashboard when an alarm is raised. It marks and explains; it never keeps an alarm from being raised.
  */
+import { Condition } from '../control/codes.js';
 import type { AlarmName } from '../messages/api.js';
 
 /** An effect follows its cause within this time, or it is not taken for one. Our own practice, no source. */
@@ -77,4 +78,15 @@ export function firstOutOf(name: AlarmName, nowMs: number, standing: readonly Ra
   if (cause === undefined) return undefined;
   const first = standing.find((one) => one.alarmId === cause.causedByAlarmId);
   return first?.alarmId ?? cause.alarmId;
+}
+
+/**
+ * Conditions that call even while a trip waits for its reset and somebody has acknowledged it: with the contactor open the current harms
+ * nobody any more, while these go on doing so. Our own rule, no source.
+ */
+const newsInTrip: readonly number[] = [Condition.leak, Condition.smoke, Condition.bathOverheated];
+
+/** Example: smoke in a trip that was acknowledged calls anew, an emergency stop that is pressed by whoever came does not. */
+export function isNewsInTrip(condition: number | undefined): boolean {
+  return condition !== undefined && newsInTrip.includes(condition);
 }

@@ -33,7 +33,7 @@ interface Life {
 }
 
 /**
- * The figures from `fromMs` to before `toMs`. `entries` in the order in which they happened; those before `fromMs` count only for how the
+ * The figures from `fromMs` to before `toMs`. `entries` in the order in which they happened (which a clock that was set back does not change); those before `fromMs` count only for how the
  * night began (an alarm that stood already stands from when it was raised), those after `toMs` not at all.
  *
  * Example: raised at 0 s, returned at 20 s, raised at 30 s and at 50 s again is one name that chatters, and stood for 20 s at the longest
@@ -61,7 +61,7 @@ export function alarmFigures(
   };
 
   for (const entry of entries) {
-    if (entry.atMs >= toMs) break;
+    if (entry.atMs >= toMs) continue;
     const life = lives.get(entry.alarmId) ?? {
       alarmId: entry.alarmId,
       name: entry.name,
@@ -80,7 +80,7 @@ export function alarmFigures(
       stoodUntil(life, entry.atMs);
       life.standingSinceMs = null;
     } else if (entry.what === 'acknowledged' && life.unacknowledgedSinceMs !== null) {
-      if (isWithin) toAcknowledgeSeconds.push((entry.atMs - life.unacknowledgedSinceMs) / 1000);
+      if (isWithin) toAcknowledgeSeconds.push(Math.max(0, entry.atMs - life.unacknowledgedSinceMs) / 1000);
       life.unacknowledgedSinceMs = null;
     }
   }
@@ -109,8 +109,9 @@ export function alarmFigures(
   };
 }
 
-/** The most of the times (in order) that lie within any span of `spanMs`, its first instant included and its last not. */
-function mostWithin(timesMs: readonly number[], spanMs: number): number {
+/** The most of the times that lie within any span of `spanMs`, its first instant included and its last not. */
+function mostWithin(unsortedMs: readonly number[], spanMs: number): number {
+  const timesMs = [...unsortedMs].sort((a, b) => a - b);
   let most = 0;
   let first = 0;
   timesMs.forEach((atMs, index) => {

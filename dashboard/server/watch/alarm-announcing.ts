@@ -1,0 +1,194 @@
+/*
+ * Whether an alarm calls: what silences it now, in whose call it is told, and when a silence or a call that covered it has ended. Used by the
+ * alarm list within its transactions and once a second. It tells the listener and writes the journal; it never raises or ends an alarm.
+ */
+import type { Phase } from '@bathkeeper/shared-core/control';
+import type { AlarmSilence, AlarmView } from '@bathkeeper/shared-core/messages';
+import { type CalledAlarm, callPlace, FLOOD_MS, suppressedBecause } from '@bathkeeper/shared-core/watch';
+import type { Store } from '../store/store.js';
+import type { AlarmJournal } from './alarm-journal.js';
+import type { AlarmListener } from './alarm-listener.js';
+import {
+  ALARM_COLUMNS,
+  type AlarmRow,
+  IS_OPEN,
+  isLatched,
+  isOpen,
+  namedOf,
+  priorityRank,
+  stateOf,
+  viewOf,
+} from './alarm-rows.js';
+import type { AlarmSilences } from './alarm-silences.js';
+
+/** A call that was answered, or whose alarm is over, goes on standing for the others in it for this long: whoever answers one may answer all. */
+const ANSWERED_GRACE_MS = 60_000;
+/** What the house itself raises belongs to no controller. */
+export const HOUSE = '';
+
+export interface SilenceAtRaise {
+  readonly isSilent: boolean;
+  readonly suppressedBecause: string | null;
+}
+
+export interface AlarmAnnouncing {
+  silencesOf(row: AlarmRow, nowMs: number): AlarmSilence[];
+  view(alarmId: number, nowMs: number): AlarmView;
+  /** What would silence an alarm that is raised now. */
+  silenceAtRaise(
+    alarm: Pick<AlarmRow, 'controller_id' | 'name' | 'priority' | 'latches'>,
+    nowMs: number,
+  ): SilenceAtRaise;
+  /** Tells the listener of an alarm that is not silent, and in whose call. */
+  announce(alarmId: number, how: 'onRaised' | 'onUnsilenced', nowMs: number): void;
+  /** Looks whether it has become silent or ceased to be, and tells. */
+  refresh(alarmId: number, nowMs: number): void;
+  /** What the call of an alarm stands for and nobody has acknowledged, itself first. `members`: itself, and what is called with it. */
+  coveredBy(leader: AlarmRow, members: readonly AlarmRow[]): AlarmRow[];
+  /** Refreshes whatever is open, and calls for what an answered call had covered. */
+  tick(nowMs: number): void;
+}
+
+export function openAlarmAnnouncing(options: {
+  store: Store;
+  silences: AlarmSilences;
+  journal: AlarmJournal;
+  listener: AlarmListener;
+  /** The phase of a controller that is heard; undefined: unknown. */
+  phaseOf: (controllerId: string, nowMs: number) => Phase | undefined;
+}): AlarmAnnouncing {
+  const { silences, journal, listener, phaseOf } = options;
+  const { database } = options.store;
+  const byId = database.prepare<[number], AlarmRow>(`SELECT ${ALARM_COLUMNS} WHERE a.alarm_id = ?`);
+  const open = database.prepare<[], AlarmRow>(`SELECT ${ALARM_COLUMNS} WHERE ${IS_OPEN} ORDER BY a.alarm_id`);
+  const announcedSince = database.prepare<[string, number, string, number], AlarmRow>(
+    `SELECT ${ALARM_COLUMNS} WHERE (a.controller_id = ? AND a.announced_at_ms >= ?) OR (a.controller_id = ? AND a.announced_at_ms >= ?)
+     ORDER BY a.alarm_id`,
+  );
+  const countRaised = database
+    .prepare<[string, number], number>(
+      'SELECT count(*) FROM alarms WHERE controller_id = ? AND raised_at_ms > ? AND is_silent = 0',
+    )
+    .pluck();
+  const setSuppressed = database.prepare(
+    'UPDATE alarms SET suppressed_because = ? WHERE alarm_id = CAST(? AS INTEGER)',
+  );
+  const setSilent = database.prepare(
+    'UPDATE alarms SET is_silent = CAST(? AS INTEGER) WHERE alarm_id = CAST(? AS INTEGER)',
+  );
+  const setAnnounced = database.prepare(
+    `UPDATE alarms SET announced_at_ms = CAST(? AS INTEGER), called_with_alarm_id = CAST(? AS INTEGER), is_flood_call = CAST(? AS INTEGER)
+     WHERE alarm_id = CAST(? AS INTEGER)`,
+  );
+
+  const need = (alarmId: number): AlarmRow => {
+    const row = byId.get(alarmId);
+    if (row === undefined) throw new Error(`Alarm ${String(alarmId)} is not in the store.`);
+    return row;
+  };
+  const silencesOf = (row: AlarmRow, nowMs: number): AlarmSilence[] => {
+    if (isLatched(row)) return [];
+    // A person's silence is for the alarm as it usually is: what is raised as high was not meant.
+    const byPeople = row.priority === 'high' ? [] : silences.of(row.controller_id, row.name, nowMs);
+    return row.suppressed_because === null
+      ? byPeople
+      : [...byPeople, { kind: 'suppressed-by-design', reason: row.suppressed_because }];
+  };
+  const view = (alarmId: number, nowMs: number): AlarmView => {
+    const row = need(alarmId);
+    return viewOf(row, isOpen(row) ? silencesOf(row, nowMs) : []);
+  };
+
+  const followPlant = (row: AlarmRow, nowMs: number): void => {
+    const phase = phaseOf(row.controller_id, nowMs);
+    if (phase === undefined) return;
+    const because = suppressedBecause(row.name, phase) ?? null;
+    if (because === row.suppressed_because) return;
+    const hasTurned = (because === null) !== (row.suppressed_because === null);
+    setSuppressed.run(because, row.alarm_id);
+    row.suppressed_because = because;
+    if (hasTurned) {
+      const what = because === null ? 'unsuppressed' : 'suppressed';
+      journal.note({ ...namedOf(row), what, state: stateOf(row), who: 'bath', reason: because ?? undefined }, nowMs);
+    }
+  };
+
+  const called = (row: AlarmRow): CalledAlarm => ({
+    alarmId: row.alarm_id,
+    priority: row.priority,
+    announcedAtMs: row.announced_at_ms ?? 0,
+    calledWithAlarmId: row.called_with_alarm_id,
+    isFloodCall: row.is_flood_call === 1,
+    isOpen: isOpen(row) && row.acknowledged_at_ms === null && row.is_silent === 0,
+  });
+  const announce = (alarmId: number, how: 'onRaised' | 'onUnsilenced', nowMs: number): void => {
+    const row = need(alarmId);
+    const others = announcedSince
+      .all(row.controller_id, nowMs - FLOOD_MS, HOUSE, nowMs - FLOOD_MS)
+      .filter((one) => one.alarm_id !== alarmId);
+    const place = callPlace(
+      { priority: row.priority, causedByAlarmId: row.caused_by_alarm_id ?? undefined },
+      others.map(called),
+      countRaised.get(row.controller_id, nowMs - FLOOD_MS) ?? 0,
+      nowMs,
+    );
+    setAnnounced.run(nowMs, place.calledWithAlarmId ?? null, place.isFloodCall ? 1 : 0, alarmId);
+    listener[how](view(alarmId, nowMs), nowMs);
+  };
+
+  const refreshRow = (row: AlarmRow, nowMs: number): void => {
+    followPlant(row, nowMs);
+    const isSilent = silencesOf(row, nowMs).length > 0;
+    if (isSilent === (row.is_silent === 1)) return;
+    setSilent.run(isSilent ? 1 : 0, row.alarm_id);
+    row.is_silent = isSilent ? 1 : 0;
+    if (row.acknowledged_at_ms !== null) return;
+    if (isSilent) listener.onSilenced(view(row.alarm_id, nowMs), nowMs);
+    else announce(row.alarm_id, 'onUnsilenced', nowMs);
+  };
+
+  /** The call that covers it was answered without it, or its alarm is over or silent: then it calls by itself. */
+  const isUncovered = (row: AlarmRow, nowMs: number): boolean => {
+    if (row.called_with_alarm_id === null || row.acknowledged_at_ms !== null || row.is_silent === 1) return false;
+    const leader = byId.get(row.called_with_alarm_id);
+    if (leader === undefined || leader.is_silent === 1) return true;
+    const answeredAtMs = leader.acknowledged_at_ms ?? (isOpen(leader) ? undefined : leader.returned_at_ms);
+    return answeredAtMs !== undefined && answeredAtMs !== null && nowMs - answeredAtMs >= ANSWERED_GRACE_MS;
+  };
+
+  return {
+    silencesOf,
+    view,
+    silenceAtRaise: (alarm, nowMs) => {
+      const phase = phaseOf(alarm.controller_id, nowMs);
+      const because = phase === undefined ? undefined : suppressedBecause(alarm.name, phase);
+      const isByPeople =
+        alarm.latches === 0 &&
+        alarm.priority !== 'high' &&
+        silences.of(alarm.controller_id, alarm.name, nowMs).length > 0;
+      return { isSilent: isByPeople || because !== undefined, suppressedBecause: because ?? null };
+    },
+    announce,
+    refresh: (alarmId, nowMs) => {
+      const row = byId.get(alarmId);
+      if (row !== undefined && isOpen(row)) refreshRow(row, nowMs);
+    },
+    coveredBy: (leader, members) => {
+      const fromMs = (leader.announced_at_ms ?? 0) - FLOOD_MS;
+      const earlier = leader.is_flood_call === 1 ? announcedSince.all(leader.controller_id, fromMs, HOUSE, fromMs) : [];
+      const others = new Map([...earlier, ...members].map((row) => [row.alarm_id, row]));
+      others.delete(leader.alarm_id);
+      return [leader, ...others.values()].filter(
+        (row) => row.acknowledged_at_ms === null && row.is_silent === 0 && row.priority !== 'low',
+      );
+    },
+    tick: (nowMs) => {
+      const rows = open.all();
+      for (const row of rows) refreshRow(row, nowMs);
+      const uncovered = rows.filter((row) => isUncovered(row, nowMs));
+      // The gravest first: the others join its call.
+      uncovered.sort((a, b) => priorityRank[b.priority] - priorityRank[a.priority] || a.alarm_id - b.alarm_id);
+      for (const row of uncovered) announce(row.alarm_id, 'onUnsilenced', nowMs);
+    },
+  };
+}
