@@ -4,7 +4,7 @@
  */
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
-import { iconFiles } from './page/icons/icon-files.mjs';
+import { iconFiles } from './icons/icon-files.mjs';
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
