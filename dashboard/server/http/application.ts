@@ -15,6 +15,8 @@ import { postToWebhook, webhookAddressProblem } from '../notify/webhook-post.js'
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
 import { type Door, SECURE_SESSION_COOKIE, SESSION_COOKIE, sessionIn } from './door.js';
+import { acknowledgePage } from './acknowledge-page.js';
+import { callingRoutes } from './calling-routes.js';
 import { checked, Refused } from './refusal.js';
 import {
   commandRequest,
@@ -159,7 +161,7 @@ export function webApplication(options: ApplicationOptions): Express {
         points,
         nowMs,
         planned,
-        alarms.ofRun(controllerId, row.started_at_ms, row.ended_at_ms ?? nowMs),
+        alarms.ofRun(controllerId, row.started_at_ms, row.ended_at_ms ?? nowMs, nowMs),
       ),
     );
   });
@@ -225,9 +227,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.post('/api/alarms/:alarmId/acknowledge', (request, response) => {
     const view = alarms.acknowledge(Number(request.params.alarmId), 'page', clock.nowMs());
     if (view === undefined) throw new Refused(404, 'There is no such alarm.');
-    // The buzzer at the bath is silenced with it, if the bath can be reached.
-    if (book.has(view.controllerId) && view.returnedAtMs === null)
-      desk.send(view.controllerId, { kind: 'acknowledge' });
+    dashboard.silenceBuzzer(view);
     response.json(view);
   });
   app.put('/api/webhook', (request, response) => {
@@ -252,11 +252,14 @@ export function webApplication(options: ApplicationOptions): Express {
     });
     response.json(await postToWebhook(target, body));
   });
+  app.use('/api', callingRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });
 
   app.use(trustPage(options.trust ?? { way: { kind: 'off' }, address: () => undefined }));
+  app.use(acknowledgePage(dashboard));
+
   app.use(express.static(options.pageFolder, { index: 'index.html', maxAge: '1h', setHeaders: (response, path) => {
     if (path.endsWith('.html')) response.setHeader('Cache-Control', 'no-cache');
   } })); // prettier-ignore

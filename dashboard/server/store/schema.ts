@@ -87,6 +87,7 @@ export const migrations: readonly string[] = [
   UPDATE alarms SET announced_at_ms = (SELECT queued_at_ms FROM notifications n WHERE n.alarm_id = alarms.alarm_id);
   CREATE INDEX alarms_standing ON alarms (controller_id, name)
     WHERE returned_at_ms IS NULL OR (latches = 1 AND reset_at_ms IS NULL);
+  CREATE INDEX alarms_announced ON alarms (controller_id, announced_at_ms);
   CREATE TABLE alarm_silences (
     controller_id TEXT NOT NULL, name TEXT NOT NULL,
     kind TEXT NOT NULL CHECK (kind IN ('shelved', 'out-of-service')),
@@ -109,6 +110,48 @@ export const migrations: readonly string[] = [
   CREATE INDEX alarm_transitions_by_controller ON alarm_transitions (controller_id, at_ms);
   CREATE INDEX alarm_transitions_by_alarm ON alarm_transitions (alarm_id);
   CREATE TABLE drift_states (controller_id TEXT PRIMARY KEY, kept_at_ms INTEGER NOT NULL, state TEXT NOT NULL) STRICT;
+
+  -- Calling. A contact has channels; where a channel leads is kept with the secrets. A call tells of alarms (notifications: which call, from which
+  -- round on) or of something else; each round makes one delivery for each channel it rings. What an older version queued is still called.
+  CREATE TABLE contacts (
+    contact_id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL, place INTEGER NOT NULL, from_minute INTEGER, to_minute INTEGER,
+    wants_good_news INTEGER NOT NULL, wants_morning_summary INTEGER NOT NULL, wants_low_priority INTEGER NOT NULL,
+    CHECK ((from_minute IS NULL) = (to_minute IS NULL))) STRICT;
+  CREATE TABLE channels (
+    channel_id INTEGER PRIMARY KEY AUTOINCREMENT, contact_id INTEGER NOT NULL,
+    kind TEXT NOT NULL CHECK (kind IN ('web-push', 'e-mail', 'webhook')), shown_address TEXT NOT NULL, made_at_ms INTEGER NOT NULL,
+    last_delivery_at_ms INTEGER, last_confirmed_at_ms INTEGER, last_failure TEXT, failing_since_ms INTEGER) STRICT;
+  CREATE TABLE calls (
+    call_number INTEGER PRIMARY KEY AUTOINCREMENT, call_id TEXT NOT NULL UNIQUE,
+    kind TEXT NOT NULL CHECK (kind IN ('alarm', 'good-news', 'morning-summary', 'test')),
+    controller_id TEXT NOT NULL, priority TEXT NOT NULL, title TEXT, message TEXT, contact_id INTEGER, channel_id INTEGER,
+    queued_at_ms INTEGER NOT NULL, round INTEGER NOT NULL DEFAULT 0, started_at_ms INTEGER, last_round_at_ms INTEGER,
+    reached_count INTEGER NOT NULL DEFAULT 0, ahead_count INTEGER NOT NULL DEFAULT 0, next_round_at_ms INTEGER, rounds_max INTEGER,
+    confirmed_at_ms INTEGER, ended_at_ms INTEGER) STRICT;
+  CREATE INDEX calls_due ON calls (next_round_at_ms) WHERE next_round_at_ms IS NOT NULL;
+  CREATE TABLE deliveries (
+    delivery_number INTEGER PRIMARY KEY AUTOINCREMENT, call_number INTEGER NOT NULL, contact_id INTEGER NOT NULL, channel_id INTEGER NOT NULL,
+    round INTEGER NOT NULL, queued_at_ms INTEGER NOT NULL, next_try_at_ms INTEGER NOT NULL, tries INTEGER NOT NULL DEFAULT 0,
+    delivered_at_ms INTEGER, given_up_at_ms INTEGER, used_at_ms INTEGER, last_failure TEXT,
+    UNIQUE (call_number, channel_id, round)) STRICT;
+  CREATE INDEX deliveries_waiting ON deliveries (channel_id, next_try_at_ms) WHERE delivered_at_ms IS NULL AND given_up_at_ms IS NULL;
+  CREATE TABLE call_confirmations (
+    confirmation_number INTEGER PRIMARY KEY, at_ms INTEGER NOT NULL, contact_id INTEGER NOT NULL, channel_id INTEGER NOT NULL,
+    call_number INTEGER NOT NULL, kind TEXT NOT NULL) STRICT;
+  CREATE INDEX call_confirmations_by_time ON call_confirmations (at_ms);
+  INSERT INTO calls (call_number, call_id, kind, controller_id, priority, queued_at_ms, round, next_round_at_ms, ended_at_ms)
+    SELECT n.rowid, n.notification_id, 'alarm', a.controller_id, a.priority, n.queued_at_ms, n.delivered_at_ms IS NOT NULL,
+      CASE WHEN n.delivered_at_ms IS NULL AND a.acknowledged_at_ms IS NULL THEN n.queued_at_ms END,
+      CASE WHEN n.delivered_at_ms IS NULL AND a.acknowledged_at_ms IS NULL THEN NULL ELSE coalesce(n.delivered_at_ms, a.acknowledged_at_ms) END
+    FROM notifications n JOIN alarms a ON a.alarm_id = n.alarm_id;
+  CREATE TABLE notifications_of_calls (
+    alarm_id INTEGER PRIMARY KEY, call_number INTEGER NOT NULL, joined_round INTEGER NOT NULL, is_silenced INTEGER NOT NULL DEFAULT 0,
+    tries INTEGER NOT NULL DEFAULT 0, delivered_at_ms INTEGER) STRICT;
+  INSERT INTO notifications_of_calls (alarm_id, call_number, joined_round, tries, delivered_at_ms)
+    SELECT n.alarm_id, n.rowid, 1, n.tries, n.delivered_at_ms FROM notifications n JOIN alarms a ON a.alarm_id = n.alarm_id;
+  DROP TABLE notifications;
+  ALTER TABLE notifications_of_calls RENAME TO notifications;
+  CREATE INDEX notifications_by_call ON notifications (call_number);
   `,
 ];
 
