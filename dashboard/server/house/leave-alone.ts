@@ -2,7 +2,7 @@
  * The leave-alone check: what speaks for and against leaving a run alone, each item with its reason and what to do. Pure: asked by
  * house-routes.ts with what was found. It advises; nothing waits for it. What is not known counts as missing.
  */
-import { isLive, type Phase } from '@bathkeeper/shared-core/control';
+import { isLive } from '@bathkeeper/shared-core/control';
 import { BringUpStep, type ControllerView, type HeartbeatView, type LeaveAloneItem, type LeaveAloneView } from '@bathkeeper/shared-core/messages'; // prettier-ignore
 import { type ComputerEvidence, type Evidence, good, missing, unknown } from './computer-questions.js';
 import { bytesWords, diskLimitBytes, type DiskSpace } from './disk-space.js';
@@ -157,14 +157,14 @@ function outwardHeartbeat({ heartbeat, nowMs }: LeaveAloneFindings): Evidence {
 
 function finishAtMs({ controller, nowMs }: LeaveAloneFindings): number | null {
   const { run, live, waitingRecipe } = controller;
-  if (live !== null && isLive(live.phase as Phase)) return run?.plannedFinishAtMs ?? null;
+  if (live !== null && isLive(live.phase)) return run?.plannedFinishAtMs ?? null;
   return waitingRecipe === null ? null : nowMs + waitingRecipe.plannedSeconds * 1000;
 }
 
 function finishTime(found: LeaveAloneFindings): Evidence {
   const { live, waitingRecipe } = found.controller;
   const atMs = finishAtMs(found);
-  const isRunning = live !== null && isLive(live.phase as Phase);
+  const isRunning = live !== null && isLive(live.phase);
   if (isRunning && atMs === null)
     return missing('When it will be done nobody can tell: the run is held, or its current does not flow as planned.');
   if (isRunning)

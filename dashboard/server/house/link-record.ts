@@ -49,7 +49,7 @@ export function openLinkRecords(store: Store, openedAtMs: number): LinkRecords {
       const fromMs = Math.max(openedAtMs, nowMs - WATCHED_MS);
       const times = (connections.get(controllerId) ?? []).slice(1);
       return {
-        secondsExpected: row === undefined || found?.first == null ? 0 : row.last - found.first + 1,
+        secondsExpected: row === undefined ? 0 : row.last - (found?.first ?? row.last + 1) + 1,
         secondsStored: found?.stored ?? 0,
         reconnects: times.filter((at) => at > fromMs).length,
         watchedMs: Math.max(0, nowMs - fromMs),
