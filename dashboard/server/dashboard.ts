@@ -270,6 +270,12 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       watchman.tick(clock.nowMs());
     }),
   );
+  const stopSilences = clock.every(
+    1000,
+    guarded('what is silent could not be kept', () => {
+      alarms.tick(clock.nowMs());
+    }),
+  );
   const stopMorning = clock.every(
     60_000,
     guarded('the morning summary could not be made', () => {
@@ -345,6 +351,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     },
     close: async () => {
       stopTick();
+      stopSilences();
       stopSigns();
       stopMorning();
       calling.close();

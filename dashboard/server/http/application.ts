@@ -16,6 +16,7 @@ import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
 import { type Door, SECURE_SESSION_COOKIE, SESSION_COOKIE, sessionIn } from './door.js';
 import { acknowledgePage } from './acknowledge-page.js';
+import { alarmRoutes } from './alarm-routes.js';
 import { callingRoutes } from './calling-routes.js';
 import { checked, Refused } from './refusal.js';
 import {
@@ -252,6 +253,7 @@ export function webApplication(options: ApplicationOptions): Express {
     });
     response.json(await postToWebhook(target, body));
   });
+  app.use('/api', alarmRoutes(dashboard));
   app.use('/api', callingRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
