@@ -163,8 +163,6 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
 
   /** Events can be lost (their ring is finite, a controller can be paired in mid-trip): what is live has the last word on what stands. */
   const followPhase = (controllerId: string, live: LiveView, nowMs: number): void => {
-    const told = live.conditions.filter((code) => tripConditions.has(code) || holdConditions.has(code));
-    const detail = told.map((code) => conditionWords(code)).join('; ');
     for (const [phase, name] of [
       [Phase.hold, 'held'],
       [Phase.trip, 'trip'],
@@ -178,6 +176,8 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
           alarms.returnToNormal(controllerId, name, nowMs);
       } else if (live.phaseSeconds >= EVENT_LATE_SECONDS) {
         const causeAtMs = nowMs - live.phaseSeconds * 1000;
+        const told = live.conditions.filter((code) => tripConditions.has(code) || holdConditions.has(code));
+        const detail = told.map((code) => conditionWords(code)).join('; ');
         alarms.raise(
           { controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why', condition: told[0] },
           nowMs,
@@ -185,13 +185,14 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
       }
     }
     for (const [name, codes] of followedAlarms) {
-      const key = `${controllerId} ${name}`;
       const code = codes.find((one) => live.conditions.includes(one));
       if (code === undefined) {
-        seenSinceMs.delete(key);
+        // (All is calm most of the time: then there is nothing to look up.)
+        if (seenSinceMs.size > 0) seenSinceMs.delete(`${controllerId} ${name}`);
         alarms.returnToNormal(controllerId, name, nowMs);
         continue;
       }
+      const key = `${controllerId} ${name}`;
       const sinceMs = seenSinceMs.get(key) ?? nowMs;
       seenSinceMs.set(key, sinceMs);
       if (nowMs - sinceMs >= EVENT_LATE_SECONDS * 1000 && !alarms.isStanding(controllerId, name))

@@ -2,7 +2,7 @@
  * Draws a clean night for the watch from a seed: which recipe, supply, part, room, and how much its readings mutter. The same seed gives the
  * same night for ever. Used by the campaign; a fault is put on top by `watch-faults.ts`. It plays nothing.
  */
-import { SeededNoise, type TankOptions } from '@bathkeeper/firmware/bench';
+import { defaultTankOptions, SeededNoise, type TankOptions } from '@bathkeeper/firmware/bench';
 import { type Recipe, SupplyKind } from '@bathkeeper/shared-core/control';
 
 export interface Roughness {
@@ -30,6 +30,8 @@ export interface WatchNight {
   readonly tank: Partial<TankOptions>;
   readonly rough: Roughness;
   readonly doings: readonly Doing[];
+  /** What its own heat and the room make of the bath at most, about. */
+  readonly hottestCelsius: number;
   /** Planned length from power-up. */
   readonly seconds: number;
 }
@@ -49,6 +51,11 @@ export const SMOOTH: Roughness = {
 /** Of leads, clips and slip ring at full current: 4 m of 10 to 16 mm2 at 31 A drop 0.15 to 0.24 V (IEC 60228 class 5), clips a little more. */
 const LEAD_VOLTS_MIN = 0.1;
 const LEAD_VOLTS_MAX = 0.3;
+
+/** The electrodes' own part of the voltage, about. */
+const KINETIC_VOLTS = 0.3;
+/** A clean bath stays so far below its limit. */
+const LIMIT_KELVIN = 1;
 
 type Between = (least: number, most: number) => number;
 
@@ -112,18 +119,32 @@ export function randomWatchNight(seed: number, kind: NightKind): WatchNight {
     bathHoldCelsius: 33,
   };
   const leadVolts = between(LEAD_VOLTS_MIN, LEAD_VOLTS_MAX);
-  const roomCelsius = between(18, 23);
+  const roomSwingCelsius = between(0.5, 2);
+  const roomCelsius = between(18.7 + roomSwingCelsius, 23.5);
+  const conductivitySiemensPerMetre = between(17, 40);
+  const volumeLitres = between(40, 120);
+  // Somebody who leaves a bath alone has seen to it that its own heat does not carry it over its limit: a fan, a larger tank.
+  const cellVolts =
+    (density * 100 * defaultTankOptions.anodeCathodeGapMetres) / conductivitySiemensPerMetre +
+    leadVolts +
+    KINETIC_VOLTS;
+  const kelvinLeft = recipe.bathWarnCelsius - LIMIT_KELVIN - roomCelsius - roomSwingCelsius;
+  const lossWattsPerKelvin = Math.max(
+    defaultTankOptions.lossWattsPerKelvin * (volumeLitres / defaultTankOptions.volumeLitres) ** (2 / 3),
+    (plateAmps * cellVolts) / kelvinLeft,
+  );
   const tank: Partial<TankOptions> = {
     areaDm2,
     paintOhmsPerSquare: between(0.3, 6),
-    conductivitySiemensPerMetre: between(17, 40),
+    conductivitySiemensPerMetre,
     conductivityFractionPerKelvin: between(0.01, 0.02),
     leadOhms: leadVolts / plateAmps,
     pulsesPerMinute: rotationPulsesPerMinute === 0 ? 6 : rotationPulsesPerMinute,
     startCelsius: Math.max(19.5, roomCelsius + between(-1, 3)),
     roomCelsius,
-    roomSwingCelsius: between(0.5, 2.5),
-    volumeLitres: between(40, 120),
+    roomSwingCelsius,
+    volumeLitres,
+    lossWattsPerKelvin,
     startHour: between(17, 24),
     supplyGainErrorFraction: between(-0.01, 0.01),
     ...noiseOf(kind, between),
@@ -139,5 +160,7 @@ export function randomWatchNight(seed: number, kind: NightKind): WatchNight {
   if (noise.uniform() < 0.3)
     doings.push({ what: 'dashboard-restart', atSeconds: within(), seconds: Math.round(between(5, 1800)) });
   const seconds = startSeconds + plateSeconds + finishSeconds + 600;
-  return { seed, recipe, supplyKind, tank, rough, doings, seconds };
+  const ownKelvin = (plateAmps * cellVolts) / lossWattsPerKelvin;
+  const hottestCelsius = Math.max(tank.startCelsius!, roomCelsius + roomSwingCelsius + ownKelvin);
+  return { seed, recipe, supplyKind, tank, rough, doings, hottestCelsius, seconds };
 }

@@ -15,12 +15,14 @@ export interface Begun {
   readonly afterPlatingSeconds: number;
   /** +1 or -1: which way the current goes. */
   readonly sign: number;
-  /** Bath warming: how far below its limit the bath is when it begins, kelvin. */
-  readonly belowLimitKelvin: number;
+  /** Bath warming: how near the clean bath already is to its limit, 0 as it was drawn, 1 as near as can be. */
+  readonly nearness: number;
 }
 
 /** The bath warms by 1 °C in ten minutes. */
 const KELVIN_PER_SECOND = 1 / 600;
+/** Nearer to its limit than this, ten minutes before it are over before anything can be told. */
+const BELOW_LIMIT_KELVIN = 1.8;
 
 export function drawnFault(fault: WatchFault, night: WatchNight): Begun {
   const noise = new SeededNoise(night.seed, `watch fault ${fault}`);
@@ -30,7 +32,7 @@ export function drawnFault(fault: WatchFault, night: WatchNight): Begun {
     fault,
     afterPlatingSeconds: Math.round(600 + (latest - 600) * noise.uniform()),
     sign: noise.uniform() < 0.5 ? -1 : 1,
-    belowLimitKelvin: 1.8 + 4 * noise.uniform(),
+    nearness: noise.uniform(),
   };
 }
 
@@ -52,6 +54,13 @@ export function fitted(night: WatchNight, begun: Begun): WatchNight {
             doings,
             recipe: { ...night.recipe, rotationPulsesPerMinute: 6 },
           };
+    case 'bath-warms': {
+      const lift =
+        begun.nearness * Math.max(0, night.recipe.bathWarnCelsius - BELOW_LIMIT_KELVIN - night.hottestCelsius);
+      const { roomCelsius = 20, startCelsius = 20 } = night.tank;
+      const tank = { ...night.tank, roomCelsius: roomCelsius + lift, startCelsius: startCelsius + lift };
+      return { ...night, doings, tank };
+    }
     default:
       return { ...night, doings };
   }
@@ -76,14 +85,10 @@ export class FaultPlayer {
     if (night.seconds - this.#platingSinceSeconds < begun.afterPlatingSeconds) return;
     const { tank } = night.parts;
     if (this.beganAtSeconds === Infinity) {
+      const belowKelvin = this.plan.recipe.bathWarnCelsius - tank.bathCelsius;
       if (night.state.phase !== Phase.plate) return;
+      if (begun.fault === 'bath-warms' && belowKelvin < BELOW_LIMIT_KELVIN) return;
       this.beganAtSeconds = night.seconds;
-      // The same warming, begun wherever the bath has to be for the limit to be so far.
-      if (begun.fault === 'bath-warms') {
-        const lift = this.plan.recipe.bathWarnCelsius - begun.belowLimitKelvin - tank.bathCelsius;
-        tank.bathCelsius += lift;
-        tank.options.roomCelsius += lift;
-      }
     }
     const seconds = night.seconds - this.beganAtSeconds;
     switch (begun.fault) {
