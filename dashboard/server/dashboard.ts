@@ -12,6 +12,8 @@ import { type Broker, openBroker } from './broker/broker.js';
 import type { DashboardClock } from './clock.js';
 import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
 import { mqttPassword, provedSignOfLife } from './commands/proof.js';
+import { type CallsWithoutStore, openCallsWithoutStore } from './house/calls-without-store.js';
+import { calledWithoutStore, type House, type HouseComputer, openHouse } from './house/house.js';
 import { type Ingest, openIngest } from './ingest/ingest.js';
 import { type Calling, openCalling } from './notify/calling.js';
 import type { WebhookTarget } from './notify/webhook-post.js';
@@ -38,6 +40,8 @@ export interface DashboardOptions {
   readonly pageAddress?: () => string | undefined;
   /** Sends the sign of life for one controller on the network. */
   readonly sendSignOfLife?: (text: string, controllerId: string) => void;
+  /** What the house asks this computer of its disk, clock and nights; absent: it is not known. */
+  readonly computer?: HouseComputer;
   /** For tests, whose push service is on this computer. Never in the program. */
   readonly isPushToPrivateAddressAllowed?: boolean;
 }
@@ -48,6 +52,7 @@ export interface Dashboard {
   readonly book: BathBook;
   readonly alarms: AlarmList;
   readonly calling: Calling;
+  readonly house: House;
   readonly desk: CommandDesk;
   readonly broker: Broker;
   readonly ingest: Ingest;
@@ -108,17 +113,29 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       calling.listener.onAcknowledged(alarm, nowMs);
     },
   };
-  const alarms: AlarmList = openAlarmList(store, listener, (id, nowMs) => book.phaseHeard(id, nowMs));
+  const bathName = (controllerId: string): string => {
+    const bath = book.bath(controllerId)?.paired;
+    return `${bath?.isSimulated === true ? 'SIMULATED ' : ''}${bath?.bathName ?? 'Bathkeeper'}`;
+  };
+  const callsWithoutStore: CallsWithoutStore = openCallsWithoutStore({
+    clock,
+    ring: (title, message) => calling.callWithoutStore(title, message),
+    bathName,
+    failed: (what, fault) => {
+      failed(what, fault);
+    },
+  });
+  const alarms: AlarmList = calledWithoutStore(
+    openAlarmList(store, listener, (id, nowMs) => book.phaseHeard(id, nowMs)),
+    callsWithoutStore,
+  );
   const journal = openAlarmJournal(store);
   const calling: Calling = openCalling({
     store,
     clock,
     dataFolder: options.dataFolder,
     pageAddress: options.pageAddress ?? (() => undefined),
-    bathName: (controllerId) => {
-      const bath = book.bath(controllerId)?.paired;
-      return `${bath?.isSimulated === true ? 'SIMULATED ' : ''}${bath?.bathName ?? 'Bathkeeper'}`;
-    },
+    bathName,
     view: (controllerId) => (book.has(controllerId) ? book.view(controllerId, clock.nowMs()) : undefined),
     controllers: () => book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
     figures: journal.figures,
@@ -209,10 +226,12 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
           activity++;
           const live = book.heardLive(controllerId, message, clock.nowMs());
           watchman.live(controllerId, live, clock.nowMs());
+          house.watch.live(controllerId, message.i, message.b, message.u * 100, clock.nowMs());
         },
         online: (controllerId, isOnline) => {
           const bath = book.bath(controllerId);
           if (bath) bath.isOnline = isOnline;
+          if (bath && isOnline) house.connected(controllerId, clock.nowMs());
           watchman.tick(clock.nowMs());
           changed();
         },
@@ -236,6 +255,22 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       },
     });
   let ingest = startIngest();
+  const house = openHouse({
+    clock,
+    store,
+    dataFolder: options.dataFolder,
+    book,
+    alarms,
+    calling,
+    callsWithoutStore,
+    brokerProblem: () => {
+      if (!ingest.isConnected) return 'this program has lost its own connection to it';
+      return broker.isListening === false ? 'it listens to no controller any more' : undefined;
+    },
+    computer: options.computer ?? {},
+    changed,
+    failed,
+  });
   await ingest.whenConnected();
 
   const desk = openCommandDesk({
@@ -268,6 +303,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     1000,
     guarded('the watch could not be kept', () => {
       watchman.tick(clock.nowMs());
+      house.ticked(clock.nowMs());
     }),
   );
   const stopSilences = clock.every(
@@ -290,6 +326,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     book,
     alarms,
     calling,
+    house,
     desk,
     log,
     get broker() {
@@ -322,7 +359,11 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       controllers: book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
       alarms: alarms.views(clock.nowMs()),
       webhook: calling.webhookView(),
-      notices: [...[secrets.problem, calling.problem].filter((one) => one !== undefined), ...notices],
+      notices: [
+        ...[secrets.problem, calling.problem].filter((one) => one !== undefined),
+        ...house.notices(),
+        ...notices,
+      ],
     }),
     onChange: (listener) => {
       listeners.add(listener);
@@ -336,6 +377,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       while (quietTurns < 4) {
         await new Promise<void>((next) => setImmediate(next));
         if (calling.underWay > 0) await calling.pump();
+        if (house.underWay > 0) await house.pump();
         if (broker.loginsUnderWay > 0) await broker.loginsDone();
         if (seen === activity && ingest.waiting === 0) quietTurns++;
         else quietTurns = 0;
@@ -354,6 +396,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       stopSilences();
       stopSigns();
       stopMorning();
+      house.close();
       calling.close();
       await ingest.close();
       await broker.close();

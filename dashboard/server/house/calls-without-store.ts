@@ -102,7 +102,7 @@ export function openCallsWithoutStore(options: {
         controllerId,
         name,
         title: `${options.bathName(controllerId)}: ${title}`,
-        message: `${detail}. ${checkFirstOf(name, cause.condition)} ${MEMORY_WORDS}`,
+        message: `${detail}. ${cause.checkFirst ?? checkFirstOf(name, cause.condition)} ${MEMORY_WORDS}`,
         toldAtMs: nowMs,
         nextTryAtMs: nowMs,
         triesInVain: 0,

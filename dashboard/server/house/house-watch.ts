@@ -8,6 +8,7 @@ import { type DelayedCondition, delayedCondition, judged } from '@bathkeeper/sha
 import type { BathBook } from '../baths/bath-book.js';
 import type { DashboardClock } from '../clock.js';
 import type { Store } from '../store/store.js';
+import { HOUSE } from '../watch/alarm-announcing.js';
 import type { AlarmList } from '../watch/alarm-list.js';
 import { type ClockReading, CLOCK_TOLERANCE_MS, clockTurn } from './computer-clock.js';
 import { type ControllerCount, openControllerCount } from './controller-count.js';
@@ -20,8 +21,6 @@ const DISK_LOOK_MS = 60_000;
 const SEEN = 'houseSeenMs';
 /** A clock that was set has been set: the alarm says so for this long, and is over. */
 const STEP_TOLD_MS = 10 * 60_000;
-/** The controllers are no alarm's: the house has none. */
-export const HOUSE = '';
 
 export interface HouseProbes {
   /** Milliseconds since the computer was switched on, sleep included where the system counts it. */
