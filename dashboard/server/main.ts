@@ -3,10 +3,10 @@
  * Everything that it decides is here; everything that it starts lives in other rooms.
  */
 import dgram from 'node:dgram';
-import { existsSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import { createServer } from 'node:http';
 import type { AddressInfo, Server } from 'node:net';
-import { networkInterfaces } from 'node:os';
+import { networkInterfaces, uptime } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { pino } from 'pino';
@@ -17,6 +17,8 @@ import { recipeRow } from './commands/command-desk.js';
 import { createDashboard, type Dashboard } from './dashboard.js';
 import { webApplication } from './http/application.js';
 import { openDoor } from './http/door.js';
+import { thisComputer } from './house/computer-questions.js';
+import { diskSpace } from './house/disk-space.js';
 import { openHttpsServer } from './https/https-server.js';
 import { httpsWay } from './https/https-way.js';
 import { ownHosts } from './https/own-hosts.js';
@@ -76,6 +78,15 @@ const dashboard: Dashboard = await createDashboard({
   dataFolder: settings.dataFolder,
   logger: log,
   pageAddress: () => pageAddressOn(ownAddress()),
+  computer: {
+    probes: {
+      upMs: () => uptime() * 1000,
+      diskSpace: () => diskSpace(settings.dataFolder),
+      // Written by the build: no clock that is right shows an earlier time.
+      earliestMs: statSync(fileURLToPath(import.meta.url)).mtimeMs,
+    },
+    questions: thisComputer,
+  },
   sendSignOfLife: (text, controllerId) => {
     const send = (port: number, address: string): void => {
       udp.send(text, port, address, () => undefined);
