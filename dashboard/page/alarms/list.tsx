@@ -116,8 +116,7 @@ function AlarmButtons(props: { alarm: AlarmView }) {
     setRefusal(answer.ok ? null : answer.refusal);
   };
   const close = (): void => setOpen(null);
-  // Of the house itself nothing is silenced here: what it tells is that nobody may be called at all.
-  const mayBeSilent = alarm.mayBeShelved === true && alarm.controllerId !== '' && !isSilent(alarm);
+  const mayBeSilent = alarm.mayBeShelved === true && !isSilent(alarm);
   return (
     <>
       <div class="alarm-buttons">

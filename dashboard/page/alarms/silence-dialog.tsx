@@ -72,7 +72,10 @@ export function SilenceDialog(props: { controllerId: string; name?: AlarmName; t
             value={reason}
             aria-invalid={problem !== undefined}
             aria-describedby="silence-problem"
-            onInput={(event) => setReason(event.currentTarget.value)}
+            onInput={(event) => {
+              setReason(event.currentTarget.value);
+              setProblem(undefined);
+            }}
           />
           <span id="silence-problem" role="alert" class="field-problem">
             {problem}
@@ -111,7 +114,7 @@ export function SilenceDialog(props: { controllerId: string; name?: AlarmName; t
             {isForATime ? 'Shelve' : 'Take out of service'}
           </button>
           <button type="button" class="quiet" onClick={() => dialog.current?.close()}>
-            Leave it as it is
+            Leave it
           </button>
         </div>
         <RefusalWords refusal={refusal} />

@@ -27,8 +27,9 @@ export function Silences(props: { controller: ControllerView }) {
     (snapshot.value?.alarms ?? []).map((alarm) => (alarm.silences ?? []).map((silence) => silence.kind)),
   );
   const { value } = useAsked(() => askSilences(controllerId), [controllerId, changes.value, seen]);
+  const { value: ofTheHouse } = useAsked(() => askSilences(''), [changes.value, seen]);
   const nowMs = serverNowMs.value;
-  const standing = (value ?? []).flatMap((one) => {
+  const standing = [...(value ?? []), ...(ofTheHouse ?? [])].flatMap((one) => {
     const silences = one.silences.filter((silence) => silence.kind !== 'shelved' || silence.untilMs > nowMs);
     return silences.length === 0 ? [] : [{ ...one, silences }];
   });
@@ -40,7 +41,7 @@ export function Silences(props: { controller: ControllerView }) {
       ) : (
         <ul>
           {standing.map((one) => (
-            <Silent key={one.name} one={one} nowMs={nowMs} />
+            <Silent key={`${one.controllerId} ${one.name}`} one={one} nowMs={nowMs} />
           ))}
         </ul>
       )}

@@ -66,7 +66,7 @@ function Story(props: { alarm: AlarmView }) {
         </p>
       ))}
       <p class="alarm-detail">
-        {notificationWords(alarm)}
+        {alarm.notification !== 'delivered' && notificationWords(alarm)}
         {alarm.causedByAlarmId !== undefined && ` ${causeWords(alarm.causedByAlarmId)}`}
       </p>
     </article>

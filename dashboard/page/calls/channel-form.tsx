@@ -10,6 +10,9 @@ import { channelName, whyNoPush } from '../words/call-words.js';
 import { deviceForPush, subscribedHere } from './push-here.js';
 import { typedHeaders } from './typed-headers.js';
 
+/** What was typed, where there is something to repeat. */
+const gotWords = (typed: string): string => (typed === '' ? '' : `; got “${typed}”`);
+
 export function ChannelForm(props: { contact: ContactView; onDone: () => void; onLeave: () => void }) {
   const { contact } = props;
   const noPush = whyNoPush(deviceForPush());
@@ -35,12 +38,12 @@ export function ChannelForm(props: { contact: ContactView; onDone: () => void; o
     if (kind === 'e-mail') {
       const typed = email.trim();
       if (!/^[^\s@]+@[^\s@]+$/.test(typed))
-        return { problem: `Type an e-mail address, such as me@example.org; got “${typed}”.` };
+        return { problem: `Type an e-mail address, such as me@example.org${gotWords(typed)}.` };
       return { request: { kind, address: typed } };
     }
     const typed = address.trim();
     if (!/^https?:\/\/\S+$/.test(typed))
-      return { problem: `Type an address that begins with https:// or http://; got “${typed}”.` };
+      return { problem: `Type an address that begins with https:// or http://${gotWords(typed)}.` };
     const read = typedHeaders(headers);
     if ('problem' in read) return read;
     return {

@@ -5,7 +5,7 @@
 import { useState } from 'preact/hooks';
 import type { AlarmName, JournalEntry, Refusal, Snapshot } from '@bathkeeper/shared-core/messages';
 import { RefusalWords } from '../screens/refusal.js';
-import { askJournal } from '../state/api.js';
+import { askJournal, HOUSE_IN_ADDRESS } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { alarmAddress } from '../state/route.js';
 import { serverNowMs, snapshot } from '../state/state.js';
@@ -40,6 +40,7 @@ export function JournalScreen(props: { known: Snapshot }) {
             Bath
             <select value={controller} onChange={(event) => setController(event.currentTarget.value)}>
               <option value="">every bath, and the house</option>
+              <option value={HOUSE_IN_ADDRESS}>the house itself</option>
               {controllers.map((one) => (
                 <option key={one.controllerId} value={one.controllerId}>
                   {one.bathName} ({one.controllerId})

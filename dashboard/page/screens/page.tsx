@@ -70,8 +70,8 @@ function Inside(props: { isSimulated: boolean }) {
               {screenName[screen]}
             </a>
           ))}
-          <LookSwitch />
         </nav>
+        <LookSwitch />
       </header>
       {!isConnected.value && known !== null && (
         <p class="line-lost" role="alert">

@@ -70,7 +70,11 @@ function refusalOf(text: string, status: number): Refusal {
   return { error: `The dashboard answered ${String(status)} without saying why. Reload the page.`, problems: [] };
 }
 
-const bath = (controllerId: string): string => `/api/controllers/${encodeURIComponent(controllerId)}`;
+/** The house itself, which has alarms and no bath, has an empty name, and this one in an address. */
+export const HOUSE_IN_ADDRESS = '-';
+
+const bath = (controllerId: string): string =>
+  `/api/controllers/${controllerId === '' ? HOUSE_IN_ADDRESS : encodeURIComponent(controllerId)}`;
 
 export const askDoor = (): Promise<Answer<Door>> => ask('GET', '/api/door');
 export const setFirstPassphrase = (token: string, passphrase: string): Promise<Answer<unknown>> =>

@@ -49,7 +49,7 @@ export function nightWindow(
   from.setDate(from.getDate() - nightsBack);
   const to = new Date(from);
   to.setDate(to.getDate() + 1);
-  return { fromMs: from.getTime(), toMs: Math.min(nowMs, to.getTime()), isOver: to.getTime() <= nowMs };
+  return { fromMs: from.getTime(), toMs: Math.floor(Math.min(nowMs, to.getTime())), isOver: to.getTime() <= nowMs };
 }
 
 export interface FigureLine {
@@ -72,6 +72,8 @@ export function figureLines(figures: AlarmFigures): FigureLine[] {
           : `${String(figures.raisedCount)} (high ${String(byPriority.high)}, medium ${String(byPriority.medium)}, low ${String(byPriority.low)}), ${figures.raisedPerHour.toFixed(1)} an hour`,
     },
   ];
+  if (figures.silentCount > 0)
+    lines.push({ term: 'While silent', words: `${String(figures.silentCount)}, not counted here` });
   if (figures.raisedCount > 0) {
     const most = figures.raisedIn10MinutesMax;
     lines.push({
