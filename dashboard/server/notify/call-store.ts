@@ -75,6 +75,8 @@ export interface CallStore {
   add(call: NewCall, nowMs: number): number;
   call(callNumber: number): CallRow | undefined;
   callOfAlarm(alarmId: number): CallRow | undefined;
+  /** Calls of a controller's alarms that have not ended. */
+  openAlarmCalls(controllerId: string): CallRow[];
   /** The alarm belongs to this call from its given round on. */
   join(alarmId: number, callNumber: number, round: number): void;
   setSilenced(alarmId: number, isSilenced: boolean): void;
@@ -130,6 +132,9 @@ export function openCallStore(store: Store): CallStore {
   const oneCall = database.prepare<[number], CallRow>('SELECT * FROM calls WHERE call_number = ?');
   const ofAlarm = database.prepare<[number], CallRow>(
     'SELECT c.* FROM notifications n JOIN calls c ON c.call_number = n.call_number WHERE n.alarm_id = ?',
+  );
+  const openOf = database.prepare<[string], CallRow>(
+    "SELECT * FROM calls WHERE kind = 'alarm' AND controller_id = ? AND next_round_at_ms IS NOT NULL ORDER BY call_number",
   );
   const join = database.prepare(
     `INSERT INTO notifications (alarm_id, call_number, joined_round) VALUES (${whole}, ${whole}, ${whole})
@@ -237,6 +242,7 @@ export function openCallStore(store: Store): CallStore {
       ),
     call: (callNumber) => oneCall.get(callNumber),
     callOfAlarm: (alarmId) => ofAlarm.get(alarmId),
+    openAlarmCalls: (controllerId) => openOf.all(controllerId),
     join: (alarmId, callNumber, round) => {
       join.run(alarmId, callNumber, round);
     },

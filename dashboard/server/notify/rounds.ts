@@ -75,17 +75,34 @@ export function openRounds(options: {
   };
   const joinCallOf = (coveringAlarmId: number, alarm: AlarmView): boolean => {
     const call = calls.callOfAlarm(coveringAlarmId);
-    if (call === undefined || call.ended_at_ms !== null) return false;
+    // A call that has rung for the last time would never tell of it.
+    if (call === undefined || call.next_round_at_ms === null) return false;
     // Something worse than what was told rings by itself.
     if (call.round > 0 && highestPriority([call.priority, alarm.priority]) !== call.priority) return false;
     calls.join(alarm.alarmId, call.call_number, call.round + 1);
     return true;
   };
 
+  /** One call lists a flood: what earlier calls of this bath still ring for, and is no graver, goes over to it. */
+  const gatherFlood = (alarm: AlarmView, nowMs: number): void => {
+    const call = calls.callOfAlarm(alarm.alarmId);
+    if (call === undefined) return;
+    for (const earlier of calls.openAlarmCalls(alarm.controllerId)) {
+      if (earlier.call_number === call.call_number) continue;
+      for (const one of calls.alarmsOf(earlier.call_number))
+        if (highestPriority([alarm.priority, one.priority]) === alarm.priority) calls.join(one.alarm_id, call.call_number, 1); // prettier-ignore
+      settle(earlier.call_number, nowMs);
+    }
+  };
+  const announce = (alarm: AlarmView, nowMs: number): void => {
+    if (alarm.calledWithAlarmId !== undefined && joinCallOf(alarm.calledWithAlarmId, alarm)) return;
+    begin(alarm, nowMs);
+    if (alarm.isFloodCall === true) gatherFlood(alarm, nowMs);
+  };
+
   const listener: AlarmListener = {
     onRaised: (alarm, nowMs) => {
-      if (alarm.calledWithAlarmId !== undefined && joinCallOf(alarm.calledWithAlarmId, alarm)) return;
-      begin(alarm, nowMs);
+      announce(alarm, nowMs);
     },
     onRaisedAgain: (alarm, nowMs) => {
       const call = calls.callOfAlarm(alarm.alarmId);
@@ -95,7 +112,7 @@ export function openRounds(options: {
       wake();
     },
     onUnsilenced: (alarm, nowMs) => {
-      begin(alarm, nowMs);
+      announce(alarm, nowMs);
     },
     onSilenced: (alarm, nowMs) => {
       calls.setSilenced(alarm.alarmId, true);
