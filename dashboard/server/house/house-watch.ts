@@ -163,7 +163,8 @@ export function openHouseWatch(options: {
     judged(unwritable.condition, storeFault !== undefined, nowMs, unwritable);
     if (unwritable.condition.isActive) {
       unwritableSinceMs ??= unwritable.condition.causeAtMs ?? nowMs;
-      tell('store-not-writable', unwritable.detail, unwritableSinceMs);
+      // Within the off-delay it could be stored, and would call again for what is over.
+      if (storeFault !== undefined) tell('store-not-writable', unwritable.detail, unwritableSinceMs);
     } else {
       // The alarm could not be stored while it stood: the journal has it now, and nobody is called a second time.
       if (wasActive && unwritableSinceMs !== undefined && !alarms.isStanding(HOUSE, 'store-not-writable'))

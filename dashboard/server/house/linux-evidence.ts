@@ -103,7 +103,11 @@ async function startEvidence(ask: ComputerQuestions): Promise<Evidence> {
 
 /** Does the program start with the computer? */
 async function programEvidence(ask: ComputerQuestions): Promise<Evidence> {
-  const cgroup = (await ask.text('/proc/self/cgroup')) ?? '';
+  const cgroup = await ask.text('/proc/self/cgroup');
+  if (cgroup === undefined)
+    return unknown(
+      'Whether the program starts with this computer cannot be seen from here. Make it a service, and try it once: pull the plug, put it back.',
+    );
   if (
     /docker|containerd|libpod|kubepods/.test(cgroup) ||
     (await ask.text('/run/.containerenv')) !== undefined ||
