@@ -73,4 +73,6 @@ export function pageRoom(args: readonly string[] = []): PageRoom {
 }
 
 /** Waits for what the page or its worker will do, as long as a busy machine may need. */
-export const eventually = <T>(asked: () => T) => expect.poll(asked, { timeout: 15_000 });
+export function eventually(asked: () => unknown): ReturnType<typeof expect.poll> {
+  return expect.poll(asked, { timeout: 15_000 });
+}
