@@ -162,7 +162,7 @@ process.stdout.write(
     (isHomeOnly ? '' : `From a phone in the same network: ${pageAddressOn(ownAddress())}\n`) +
     (https.fingerprint === undefined
       ? ''
-      : `A phone comes to trust it at http://${ownAddress()}:${String(pagePort)}/trust ; the digits to compare there:\n  ${https.fingerprint}\n`) +
+      : `A phone comes to trust it at http://${isHomeOnly ? shownHost : ownAddress()}:${String(pagePort)}/trust ; the digits to compare there:\n  ${https.fingerprint}\n`) +
     `Data: ${settings.dataFolder}\n\n`,
 );
 
