@@ -111,7 +111,8 @@ export function acknowledgedWords(
 export function addressWithin(origin: string, address: string): string {
   try {
     const { pathname, search, hash } = new URL(address, origin);
-    return new URL(pathname + search + hash, origin).href;
+    // Put in piece by piece: a path that begins with two slashes, read anew, would name another host.
+    return Object.assign(new URL('/', origin), { pathname, search, hash }).href;
   } catch {
     return new URL('/', origin).href;
   }
