@@ -1,5 +1,5 @@
 /*
- * Whether an alarm calls: what silences it now, in whose call it is told, and when a silence or a call that covered it has ended. Used by the
+ * Whether an alarm calls: what silences it now, in whose call it is told, and when a silence has ended. Used by the
  * alarm list within its transactions and once a second. It tells the listener and writes the journal; it never raises or ends an alarm.
  */
 import type { Phase } from '@bathkeeper/shared-core/control';
@@ -8,21 +8,9 @@ import { type CalledAlarm, callPlace, FLOOD_MS, suppressedBecause } from '@bathk
 import type { Store } from '../store/store.js';
 import type { AlarmJournal } from './alarm-journal.js';
 import type { AlarmListener } from './alarm-listener.js';
-import {
-  ALARM_COLUMNS,
-  type AlarmRow,
-  IS_OPEN,
-  isLatched,
-  isOpen,
-  namedOf,
-  priorityRank,
-  stateOf,
-  viewOf,
-} from './alarm-rows.js';
+import { ALARM_COLUMNS, type AlarmRow, IS_OPEN, isLatched, isOpen, namedOf, stateOf, viewOf } from './alarm-rows.js';
 import type { AlarmSilences } from './alarm-silences.js';
 
-/** A call that was answered, or whose alarm is over, goes on standing for the others in it for this long: whoever answers one may answer all. */
-const ANSWERED_GRACE_MS = 60_000;
 /** What the house itself raises belongs to no controller. */
 export const HOUSE = '';
 
@@ -43,9 +31,7 @@ export interface AlarmAnnouncing {
   announce(alarmId: number, how: 'onRaised' | 'onUnsilenced', nowMs: number): void;
   /** Looks whether it has become silent or ceased to be, and tells. */
   refresh(alarmId: number, nowMs: number): void;
-  /** What the call of an alarm stands for and nobody has acknowledged, itself first. `members`: itself, and what is called with it. */
-  coveredBy(leader: AlarmRow, members: readonly AlarmRow[]): AlarmRow[];
-  /** Refreshes whatever is open, and calls for what an answered call had covered. */
+  /** Refreshes whatever is open. */
   tick(nowMs: number): void;
 }
 
@@ -147,15 +133,6 @@ export function openAlarmAnnouncing(options: {
     else announce(row.alarm_id, 'onUnsilenced', nowMs);
   };
 
-  /** The call that covers it was answered without it, or its alarm is over or silent: then it calls by itself. */
-  const isUncovered = (row: AlarmRow, nowMs: number): boolean => {
-    if (row.called_with_alarm_id === null || row.acknowledged_at_ms !== null || row.is_silent === 1) return false;
-    const leader = byId.get(row.called_with_alarm_id);
-    if (leader === undefined || leader.is_silent === 1) return true;
-    const answeredAtMs = leader.acknowledged_at_ms ?? (isOpen(leader) ? undefined : leader.returned_at_ms);
-    return answeredAtMs !== undefined && answeredAtMs !== null && nowMs - answeredAtMs >= ANSWERED_GRACE_MS;
-  };
-
   return {
     silencesOf,
     view,
@@ -173,22 +150,8 @@ export function openAlarmAnnouncing(options: {
       const row = byId.get(alarmId);
       if (row !== undefined && isOpen(row)) refreshRow(row, nowMs);
     },
-    coveredBy: (leader, members) => {
-      const fromMs = (leader.announced_at_ms ?? 0) - FLOOD_MS;
-      const earlier = leader.is_flood_call === 1 ? announcedSince.all(leader.controller_id, fromMs, HOUSE, fromMs) : [];
-      const others = new Map([...earlier, ...members].map((row) => [row.alarm_id, row]));
-      others.delete(leader.alarm_id);
-      return [leader, ...others.values()].filter(
-        (row) => row.acknowledged_at_ms === null && row.is_silent === 0 && row.priority !== 'low',
-      );
-    },
     tick: (nowMs) => {
-      const rows = open.all();
-      for (const row of rows) refreshRow(row, nowMs);
-      const uncovered = rows.filter((row) => isUncovered(row, nowMs));
-      // The gravest first: the others join its call.
-      uncovered.sort((a, b) => priorityRank[b.priority] - priorityRank[a.priority] || a.alarm_id - b.alarm_id);
-      for (const row of uncovered) announce(row.alarm_id, 'onUnsilenced', nowMs);
+      for (const row of open.all()) refreshRow(row, nowMs);
     },
   };
 }

@@ -64,11 +64,6 @@ export interface AlarmList {
   view(alarmId: number, nowMs: number): AlarmView | undefined;
   views(nowMs: number): AlarmView[];
   ofRun(controllerId: string, fromMs: number, toMs: number, nowMs: number): AlarmView[];
-  /**
-   * What the call of this alarm stands for and nobody has acknowledged: itself first, then those that are called with it, and of a flood whatever
-   * was raised in the ten minutes before it.
-   */
-  coveredBy(alarmId: number, nowMs: number): AlarmView[];
   /** Shelves a name, raised or not. Faults, each a whole sentence: it was not. */
   shelve(controllerId: string, name: AlarmName, request: ShelveRequest, who: string, nowMs: number): SilenceAnswer;
   unshelve(controllerId: string, name: AlarmName, who: string, nowMs: number): AlarmStandingView;
@@ -78,7 +73,7 @@ export interface AlarmList {
   silences(controllerId: string, nowMs: number): AlarmStandingView[];
   journal(question: JournalQuestion): JournalEntry[];
   figures(controllerId: string, fromMs: number, toMs: number): AlarmFigures;
-  /** Once a second: shelves end, the plant's state is followed, and what an answered call had covered is called. */
+  /** Once a second: shelves end, the plant's state is followed, and what is silent no more is called. */
   tick(nowMs: number): void;
 }
 
@@ -113,9 +108,6 @@ export function openAlarmList(
   );
   const between = database.prepare<[string, number, number], AlarmRow>(
     `SELECT ${ALARM_COLUMNS} WHERE a.controller_id = ? AND a.raised_at_ms >= ? AND a.cause_at_ms <= ? ORDER BY a.alarm_id`,
-  );
-  const calledWith = database.prepare<[number, number], AlarmRow>(
-    `SELECT ${ALARM_COLUMNS} WHERE (a.alarm_id = ? OR a.called_with_alarm_id = ?) ORDER BY a.alarm_id`,
   );
   const insert = database.prepare(
     `INSERT INTO alarms (controller_id, name, priority, title, detail, check_first, cause_at_ms, raised_at_ms, latches, condition,
@@ -284,12 +276,6 @@ export function openAlarmList(
     views: (nowMs) => [...shownOpen.all(), ...shownClosed.all()].map((row) => shown(row, nowMs)),
     ofRun: (controllerId, fromMs, toMs, nowMs) =>
       between.all(controllerId, fromMs, toMs).map((row) => shown(row, nowMs)),
-    coveredBy: (alarmId, nowMs) => {
-      const leader = byId.get(alarmId);
-      if (leader === undefined) return [];
-      const rows = announcing.coveredBy(leader, calledWith.all(alarmId, alarmId));
-      return rows.map((row) => shown(row, nowMs));
-    },
     ...desk,
     journal: journal.entries,
     figures: journal.figures,

@@ -11,13 +11,13 @@ import type { AlarmView } from '@bathkeeper/shared-core/messages';
 export interface AlarmListener {
   /**
    * A new alarm that is not silent. With `calledWithAlarmId` it belongs to the call of that alarm (raised in the same second, explained by
-   * it, or part of a flood): it needs no call of its own, and that call lists it as long as it was not sent. It is told again as `onUnsilenced`
-   * when the call that covers it was acknowledged without it.
+   * it, or part of a flood): it needs no call of its own, unless that call has ended: that call lists it as long as it was not sent, and rings on
+   * for whatever of it nobody has acknowledged. With `isFloodCall` its own call lists whatever else still calls of this controller.
    */
   onRaised(alarm: AlarmView, nowMs: number): void;
   /** It stands again within ten minutes, unacknowledged as before: no new call is begun, but what `onReturned` ended goes on. */
   onRaisedAgain(alarm: AlarmView, nowMs: number): void;
-  /** Call it now: it stands unacknowledged, and nothing silences it any more, or nobody else's call covers it. */
+  /** Call it now, as if it were raised: it stands unacknowledged, and nothing silences it any more. */
   onUnsilenced(alarm: AlarmView, nowMs: number): void;
   /** Nobody is to be called for it from now on, though it stands. */
   onSilenced(alarm: AlarmView, nowMs: number): void;

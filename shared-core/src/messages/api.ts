@@ -250,7 +250,7 @@ export interface AlarmView {
   readonly causedByAlarmId?: number;
   /** The alarm whose call stands for this one too: raised in the same second, explained by it, or part of a flood. Absent: it calls itself. */
   readonly calledWithAlarmId?: number;
-  /** Its call tells of a flood (more than 10 raised in 10 minutes), and lists them. Absent: it does not. */
+  /** Its call tells of a flood (more than 10 raised in 10 minutes), and lists what still calls. Absent: it does not. */
   readonly isFloodCall?: boolean;
   /** Why it calls nobody, though it lives on as any other. Absent or empty: it calls. */
   readonly silences?: readonly AlarmSilence[];
