@@ -34,6 +34,8 @@ interface KeptCall {
 export interface CallsWithoutStore {
   /** The store did not take this alarm: whoever is on duty is rung for it. Told again it is the same call. */
   take(cause: AlarmCause, nowMs: number): void;
+  /** The store has this alarm now, and whoever is to be rung for it is rung from there. */
+  stored(cause: AlarmCause): void;
   /** Tries what is due; resolves when the answers are in. */
   pump(): Promise<void>;
   /** What stands in memory only, each a whole sentence. */
@@ -89,8 +91,8 @@ export function openCallsWithoutStore(options: {
     take: (cause, nowMs) => {
       const { controllerId, name, detail, because } = cause;
       const text = alarmTexts[name];
-      if ((cause.priority ?? text.priority) === 'low') return;
-      const key = `${controllerId} ${name}`;
+      if (callsNobody(cause)) return;
+      const key = keyOf(cause);
       const before = kept.get(key);
       if (before !== undefined) {
         before.toldAtMs = nowMs;
@@ -110,6 +112,12 @@ export function openCallsWithoutStore(options: {
       });
       startDue();
     },
+    stored: (cause) => {
+      const key = keyOf(cause);
+      const call = kept.get(key);
+      // Stored for the journal alone, it calls nobody: then a phone that never took the call still should.
+      if (call !== undefined && (call.rungCount > 0 || !callsNobody(cause))) kept.delete(key);
+    },
     pump: async () => {
       await ringing;
       startDue();
@@ -128,6 +136,9 @@ export function openCallsWithoutStore(options: {
     },
   };
 }
+
+const keyOf = ({ controllerId, name }: AlarmCause): string => `${controllerId} ${name}`;
+const callsNobody = ({ priority, name }: AlarmCause): boolean => (priority ?? alarmTexts[name].priority) === 'low';
 
 /** Title and message. */
 function wordsOf(due: readonly KeptCall[]): [string, string] {

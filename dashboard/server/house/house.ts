@@ -119,12 +119,15 @@ export function calledWithoutStore(alarms: AlarmList, calls: CallsWithoutStore):
   return {
     ...alarms,
     raise: (cause, nowMs) => {
+      let alarmId: number | undefined;
       try {
-        return alarms.raise(cause, nowMs);
+        alarmId = alarms.raise(cause, nowMs);
       } catch (fault) {
         calls.take(cause, nowMs);
         throw fault;
       }
+      calls.stored(cause);
+      return alarmId;
     },
   };
 }

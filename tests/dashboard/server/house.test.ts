@@ -164,9 +164,9 @@ describe('a store that takes nothing', () => {
         detail: expect.stringMatching(/^for .* over now; calls went out from memory$/) as string,
       },
     ]);
+    expect(house.dashboard.snapshot().notices).toEqual([]);
     await house.pass(180);
     expect(told, 'nobody is called a second time for what is over').toHaveLength(1);
-    expect(house.dashboard.snapshot().notices).toEqual([]);
     expect(house.dashboard.house.watch.problem()).toBeUndefined();
   });
 
