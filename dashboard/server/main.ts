@@ -23,7 +23,7 @@ import { openHttpsServer } from './https/https-server.js';
 import { httpsWay } from './https/https-way.js';
 import { ownHosts } from './https/own-hosts.js';
 import { toHttps } from './https/to-https.js';
-import type { TrustPageOptions } from './https/trust-page.js';
+import { fingerprintLines, type TrustPageOptions } from './https/trust-page.js';
 import { boardSettings, PAIRED_RIG, SIGN_OF_LIFE_PORT } from './settings/board-settings.js';
 import { dataFolderProblem } from './settings/data-folder.js';
 import { helpText, type Settings, settingsFrom } from './settings/settings.js';
@@ -162,7 +162,7 @@ process.stdout.write(
     (isHomeOnly ? '' : `From a phone in the same network: ${pageAddressOn(ownAddress())}\n`) +
     (https.fingerprint === undefined
       ? ''
-      : `A phone comes to trust it at http://${isHomeOnly ? shownHost : ownAddress()}:${String(pagePort)}/trust ; the digits to compare there:\n  ${https.fingerprint}\n`) +
+      : `A phone comes to trust it at http://${isHomeOnly ? shownHost : ownAddress()}:${String(pagePort)}/trust ; the digits to compare there:\n  ${fingerprintLines(https.fingerprint).join('\n  ')}\n`) +
     `Data: ${settings.dataFolder}\n\n`,
 );
 

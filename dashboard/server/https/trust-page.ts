@@ -104,33 +104,35 @@ ${body}
 const open = (page: string | undefined): string =>
   page === undefined ? '' : `<p><a class="go" href="${page}">Open the page: ${page}</a></p>`;
 
+/** For a person to compare, the same on paper, screen and phone. Example: 32 pairs `AB:CD:…` are four lines of eight, `AB CD …`. */
+export function fingerprintLines(fingerprint: string): string[] {
+  const pairs = fingerprint.split(':');
+  return [0, 8, 16, 24].map((from) => pairs.slice(from, from + 8).join(' '));
+}
+
 function homeWords(authority: X509Certificate, page: string | undefined): string {
-  const pairs = authority.fingerprint256.split(':');
-  const lines = [pairs.slice(0, 8), pairs.slice(8, 16), pairs.slice(16, 24), pairs.slice(24)].map((line) =>
-    line.join(' '),
-  );
   return `<p>This dashboard has a small certificate authority of its own. Once a phone trusts it, the page opens without a warning and
 can send notifications to the locked phone. Do this once for each phone, in your own network.</p>
 <h2>First: is it the right one?</h2>
 <p>Compare these digits with those that the program printed when it started. If they differ, stop here: somebody in the network pretends to be this computer.</p>
-<p class="digits" aria-label="SHA-256 of the certificate">${lines.join('<br>')}</p>
-<p>Its name is <strong>${commonName(authority)}</strong>. It may vouch for private names and addresses only, and lasts until ${authority.validTo}.</p>
+<p class="digits" aria-label="SHA-256 of the certificate">${fingerprintLines(authority.fingerprint256).join('<br>')}</p>
+<p>Its name is <strong>${commonName(authority)}</strong>. It may vouch for private names and addresses only, and lasts until ${new Date(authority.validTo).toISOString().slice(0, 10)}.</p>
 <h2>iPhone, iPad</h2>
 <ol>
-<li>In Safari, take the <a href="/trust/authority.mobileconfig">profile</a> and allow its download.</li>
+<li>In Safari: <a class="go" href="/trust/authority.mobileconfig">take the profile</a>, and allow its download.</li>
 <li>Settings, General, VPN &amp; Device Management: choose the profile, Install.</li>
 <li>Settings, General, About, Certificate Trust Settings: switch it on. Without this step it is installed and not trusted.</li>
 <li>Open the page in Safari, Share, Add to Home Screen; open it from there and allow notifications (iOS 16.4 or later).</li>
 </ol>
 <h2>Android</h2>
 <ol>
-<li>Take the <a href="/trust/authority.crt">certificate</a>.</li>
+<li><a class="go" href="/trust/authority.crt">Take the certificate</a></li>
 <li>Settings, Security (or: Security and privacy, More), Encryption and credentials, Install a certificate, CA certificate, Install anyway: choose the file. The phone needs a screen lock.</li>
 <li>Open the page in Chrome, menu, Add to Home screen; allow notifications. Other browsers may keep a list of their own.</li>
 </ol>
 <p>Android says from then on that the network may be monitored: that is its sentence for every authority that a person added.</p>
 <h2>A computer</h2>
-<p>Take the <a href="/trust/authority.crt">certificate</a> and add it to the trusted root authorities of the system (Windows: current user; macOS: Keychain Access, Always Trust) or of the browser (Firefox: Settings, Certificates, Authorities).</p>
+<p><a class="go" href="/trust/authority.crt">Take the certificate</a> and add it to the trusted root authorities of the system (Windows: current user; macOS: Keychain Access, Always Trust) or of the browser (Firefox: Settings, Certificates, Authorities).</p>
 <h2>To undo it</h2>
 <p>Remove the profile or the certificate in the same place.</p>
 ${open(page)}`;
