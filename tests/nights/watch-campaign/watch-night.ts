@@ -40,6 +40,8 @@ const fitting: Readonly<Record<WatchFault, readonly string[]>> = {
 };
 /** Played on after a fault began for so long at most. */
 const FAULT_SECONDS = 6000;
+/** So long after it began the dashboard has to be there for a fault that is to be told in minutes. */
+const SOON_SECONDS = 600;
 /** The dashboard ticks each second; silence needs no finer here. */
 const TICK_SECONDS = 5;
 const CLEAN_KELVIN = 0.3;
@@ -68,6 +70,9 @@ export function playWatchNight(asked: WatchAsked): WatchVerdict {
       if (seconds % TICK_SECONDS === 0) bath.tick(seconds);
     }
     const sinceFault = seconds - player.beganAtSeconds;
+    // What happens while the dashboard is down only somebody outside can notice: that is what the outward heartbeat is for.
+    if (sinceFault >= 0 && sinceFault <= SOON_SECONDS && asksOfPerson.isDown(seconds))
+      isUnfit ??= 'the dashboard was down when it happened';
     if (sinceFault >= 0) {
       if (tank.bathCelsius >= plan.recipe.bathWarnCelsius) limitAtSeconds ??= seconds;
       if (sinceFault >= FAULT_SECONDS) break;

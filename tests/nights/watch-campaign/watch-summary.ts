@@ -111,7 +111,7 @@ export function summaryText(verdicts: readonly WatchVerdict[]): string {
       const row = watchRow(kind, fault, verdicts);
       const limit = `${fault === 'bath-warms' ? 'before the limit at least' : 'within'} ${String(inTimeSeconds[fault])} s`;
       lines.push(
-        `  ${faultWords[fault]}: called ${limit} in ${String(row.calledInTime)} of ${String(row.nights)}, shown in ${String(row.noticedInTime)}; ` +
+        `  ${faultWords[fault]}: called ${limit} in ${String(row.calledInTime)} of ${String(row.nights)}, shown in ${String(row.noticedInTime)}${row.unfitNights === 0 ? '' : ` (${String(row.unfitNights)} left out: the dashboard was down then, or it never began)`}; ` +
           `call after ${String(delayOf(row, 0.5))} s (median), ${String(delayOf(row, 0.99))} s (99 %), ${String(delayOf(row, 1))} s (worst)` +
           seedsText(row.missedSeeds),
       );
