@@ -142,6 +142,8 @@ export function openCallQueue(options: {
   return {
     pump: async () => {
       wakeNow();
+      // What was woken for later in this turn comes first: whoever waits in a loop must let it.
+      if (isWoken) await new Promise<void>((next) => setImmediate(next));
       await Promise.all(underWay.values());
     },
     wake,

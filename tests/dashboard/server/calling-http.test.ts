@@ -112,7 +112,7 @@ const owner = {
   wantsMorningSummary: false,
 };
 const webhook = (address: string, fields: object = {}): ChannelRequest =>
-  ({ kind: 'webhook', address, allowPrivateAddress: true, template: '', contentType: '', headers: [], ...fields }) as ChannelRequest; // prettier-ignore
+  ({ kind: 'webhook', address, allowPrivateAddress: true, template: '', contentType: '', headers: [], ...fields }); // prettier-ignore
 async function contactOn(page: Page, channel?: ChannelRequest): Promise<ContactView> {
   const { body } = await page.ask<ContactView>('POST', '/api/contacts', owner);
   if (channel !== undefined) await page.ask('POST', `/api/contacts/${String(body.contactId)}/channels`, channel);
