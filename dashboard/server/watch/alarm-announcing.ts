@@ -31,7 +31,9 @@ export interface AlarmAnnouncing {
   announce(alarmId: number, how: 'onRaised' | 'onUnsilenced', nowMs: number): void;
   /** Looks whether it has become silent or ceased to be, and tells. */
   refresh(alarmId: number, nowMs: number): void;
-  /** Refreshes whatever is open. */
+  /** Something of this controller has come to stand. */
+  opened(controllerId: string): void;
+  /** Follows the plant: refreshes what is open where the phase has changed. */
   tick(nowMs: number): void;
 }
 
@@ -46,7 +48,14 @@ export function openAlarmAnnouncing(options: {
   const { silences, journal, listener, phaseOf } = options;
   const { database } = options.store;
   const byId = database.prepare<[number], AlarmRow>(`SELECT ${ALARM_COLUMNS} WHERE a.alarm_id = ?`);
-  const open = database.prepare<[], AlarmRow>(`SELECT ${ALARM_COLUMNS} WHERE ${IS_OPEN} ORDER BY a.alarm_id`);
+  const openOf = database.prepare<[string], AlarmRow>(
+    `SELECT ${ALARM_COLUMNS} WHERE a.controller_id = ? AND ${IS_OPEN} ORDER BY a.alarm_id`,
+  );
+  const openSomewhere = database
+    .prepare<[], string>(`SELECT DISTINCT controller_id FROM alarms WHERE ${IS_OPEN}`)
+    .pluck();
+  /** Controllers with something open, and the phase in which it was last looked at: a second in which nothing changed asks the store nothing. */
+  const lookedAt = new Map<string, Phase | undefined>(openSomewhere.all().map((id) => [id, undefined]));
   const announcedSince = database.prepare<[string, number, string, number], AlarmRow>(
     `SELECT ${ALARM_COLUMNS} WHERE (a.controller_id = ? AND a.announced_at_ms >= ?) OR (a.controller_id = ? AND a.announced_at_ms >= ?)
      ORDER BY a.alarm_id`,
@@ -146,12 +155,26 @@ export function openAlarmAnnouncing(options: {
       return { isSilent: isByPeople || because !== undefined, suppressedBecause: because ?? null };
     },
     announce,
+    opened: (controllerId) => {
+      lookedAt.set(controllerId, undefined);
+    },
     refresh: (alarmId, nowMs) => {
       const row = byId.get(alarmId);
       if (row !== undefined && isOpen(row)) refreshRow(row, nowMs);
     },
     tick: (nowMs) => {
-      for (const row of open.all()) refreshRow(row, nowMs);
+      for (const [controllerId, before] of lookedAt) {
+        const phase = phaseOf(controllerId, nowMs);
+        if (phase === undefined || phase === before) continue;
+        const isAnyOpen = options.store.together(() => {
+          const rows = openOf.all(controllerId);
+          for (const row of rows) refreshRow(row, nowMs);
+          return rows.length > 0;
+        });
+        // Noted only once it is written.
+        if (isAnyOpen) lookedAt.set(controllerId, phase);
+        else lookedAt.delete(controllerId);
+      }
     },
   };
 }

@@ -153,6 +153,7 @@ export function openAlarmList(
   /** It stands again, and belongs to what nobody has acknowledged yet. */
   const reopen = (row: AlarmRow, nowMs: number): number => {
     setReturned.run(null, row.alarm_id);
+    announcing.opened(row.controller_id);
     announcing.refresh(row.alarm_id, nowMs);
     const again = byId.get(row.alarm_id)!;
     const isSilent = again.is_silent === 1;
@@ -201,6 +202,7 @@ export function openAlarmList(
         silence.suppressedBecause,
       ).lastInsertRowid,
     );
+    announcing.opened(controllerId);
     const noted = { controllerId, name, alarmId, state: 'unacknowledged', who: 'bath' } as const;
     journal.note({ ...noted, what: 'raised', isSilent: silence.isSilent }, nowMs);
     if (silence.suppressedBecause !== null)
@@ -280,10 +282,8 @@ export function openAlarmList(
     journal: journal.entries,
     figures: journal.figures,
     tick: (nowMs) => {
-      store.together(() => {
-        desk.tick(nowMs);
-        announcing.tick(nowMs);
-      });
+      desk.tick(nowMs);
+      announcing.tick(nowMs);
     },
   };
 }

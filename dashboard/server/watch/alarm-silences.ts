@@ -48,6 +48,9 @@ export function openAlarmSilences(store: Store): AlarmSilences {
   );
   const remove = database.prepare('DELETE FROM alarm_silences WHERE controller_id = ? AND name = ? AND kind = ?');
 
+  /** As the store has them; undefined: they may have changed. Most seconds have none, and need not ask. */
+  let shelved: SilencedName[] | undefined;
+
   const silenceOf = (row: SilenceRow): AlarmSilence => {
     const { who, reason, since_ms: sinceMs } = row;
     return row.until_ms === null
@@ -74,14 +77,17 @@ export function openAlarmSilences(store: Store): AlarmSilences {
         .map(named)
         .filter((one) => holdsAt(one.silence, nowMs)),
     put: (controllerId, name, silence) => {
+      shelved = undefined;
       const untilMs = silence.kind === 'shelved' ? silence.untilMs : null;
       put.run(controllerId, name, silence.kind, silence.who, silence.reason, silence.sinceMs, untilMs);
     },
-    end: (controllerId, name, kind) => remove.run(controllerId, name, kind).changes > 0,
-    overShelves: (nowMs) =>
-      shelves
-        .all()
-        .map(named)
-        .filter((one) => !holdsAt(one.silence, nowMs)),
+    end: (controllerId, name, kind) => {
+      shelved = undefined;
+      return remove.run(controllerId, name, kind).changes > 0;
+    },
+    overShelves: (nowMs) => {
+      shelved ??= shelves.all().map(named);
+      return shelved.filter((one) => !holdsAt(one.silence, nowMs));
+    },
   };
 }

@@ -107,10 +107,11 @@ export function openSilenceDesk(options: {
       return [...names].sort().map((name) => standing(controllerId, name, nowMs));
     },
     tick: (nowMs) => {
-      for (const { controllerId, name, silence: over } of silences.overShelves(nowMs)) {
-        silences.end(controllerId, name, 'shelved');
-        note([controllerId, name], 'shelf-ended', ['clock', over.reason], nowMs);
-      }
+      for (const { controllerId, name, silence: over } of silences.overShelves(nowMs))
+        together(() => {
+          silences.end(controllerId, name, 'shelved');
+          note([controllerId, name], 'shelf-ended', ['clock', over.reason], nowMs);
+        });
     },
   };
 }
