@@ -208,7 +208,7 @@ describe('calls', () => {
     raise('held');
     trial.dashboard.alarms.returnToNormal('north-bench', 'held', trial.clock.nowMs());
     raise('trip');
-    await trial.pass(7 * 86_400);
+    await trial.restart(7 * 86_400);
     const { address, bodies } = await receiver(200);
     trial.dashboard.setWebhook(allowed(address));
     await trial.pass(1);
