@@ -84,8 +84,7 @@ export function openDriftWatch(shelf: DriftShelf, alarms: Alarms): DriftWatch {
       alarms.returnToNormal(controllerId, name, nowMs);
       return;
     }
-    // What was shown becomes an alarm that calls: another one, with the words of now.
-    if (turned === 'worse') alarms.returnToNormal(controllerId, name, nowMs);
+    // What was shown and is graver now gives way in the list to another alarm, with the words of now.
     const words = driftWords(finding, hoursAndMinutes);
     const priority = severity === 'tonight' ? 'medium' : 'low';
     alarms.raise({ controllerId, name, causeAtMs: sinceMs, priority, ...words }, nowMs);

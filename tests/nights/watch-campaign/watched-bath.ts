@@ -4,8 +4,15 @@
  */
 import { alarmTexts, type DriftShelf, openWatchman, type RaisedAlarms, type WatchedBook } from '@bathkeeper/dashboard';
 import type { Recipe, RigLimits } from '@bathkeeper/shared-core/control';
-import { EVENT_COLUMNS, EventColumn, type LiveView, type RecipeView } from '@bathkeeper/shared-core/messages';
+import {
+  EVENT_COLUMNS,
+  EventColumn,
+  type AlarmView,
+  type LiveView,
+  type RecipeView,
+} from '@bathkeeper/shared-core/messages';
 import type { ControllerEvent } from '@bathkeeper/shared-core/control';
+import { priorityRank } from '@bathkeeper/shared-core/watch';
 
 export const CONTROLLER = 'north-bench';
 /** Any time of the dashboard's clock. */
@@ -20,7 +27,7 @@ export interface RaisedAlarm {
 
 export class WatchedBath {
   readonly raised: RaisedAlarm[] = [];
-  readonly #standing = new Map<string, string>();
+  readonly #standing = new Map<string, AlarmView['priority']>();
   readonly #book: WatchedBook;
   readonly #shelf: DriftShelf;
   readonly #bath: NonNullable<ReturnType<WatchedBook['bath']>>;
@@ -91,8 +98,9 @@ export class WatchedBath {
   #open(): ReturnType<typeof openWatchman> {
     const alarms: RaisedAlarms = {
       raise: ({ name, priority, detail }, nowMs) => {
-        if (this.#standing.has(name)) return undefined;
         const shown = priority ?? alarmTexts[name].priority;
+        const stands = this.#standing.get(name);
+        if (stands !== undefined && priorityRank[stands] >= priorityRank[shown]) return undefined;
         this.#standing.set(name, shown);
         // More than a real list calls: one that comes again within ten minutes calls nobody there.
         this.raised.push({ name, isCall: shown !== 'low', atSeconds: (nowMs - START_MS) / 1000, detail });

@@ -9,7 +9,7 @@ import { type Block, gatheredMean } from './block.js';
 import { takeCurrent } from './current-course.js';
 import { currentCauses, resistanceCauses, supplyCauses, temperatureCauses } from './drift-causes.js';
 import type { DriftFinding, DriftPlan } from './drift-finding.js';
-import { ohmsAt, takeForUsual, takeResistance } from './resistance-course.js';
+import { CLOSED_MS, ohmsAt, takeForUsual, takeResistance } from './resistance-course.js';
 import { over, told } from './standing.js';
 import type { Stretch } from './stretch.js';
 import { isCeiling, takeVoltage } from './supply-course.js';
@@ -20,7 +20,7 @@ const CONTACT_VOLTS = 0.02;
 /** And so much of the whole, and so many times the spread of the blocks. */
 const CONTACT_FRACTION = 0.005;
 const CONTACT_SIGMAS = 6;
-/** Resistance that falls so much within minutes: something is about to touch. */
+/** Resistance that falls so much within minutes, once the paint has closed: something is about to touch. */
 const NEARER_FRACTION = 0.06;
 /** The limit is so near that somebody has to act. */
 const TEMPERATURE_TONIGHT_MS = 30 * 60_000;
@@ -143,7 +143,8 @@ function judgeResistance(drift: BathDrift, cell: Cell, { nowMs }: BlockSeen, int
   const fraction = lasting / taken.beforeOhms;
   const contactFraction = Math.max(CONTACT_FRACTION, CONTACT_SIGMAS * (course.chart?.sigma ?? Infinity));
   const isForTonight =
-    (lasting * cell.usualAmps >= CONTACT_VOLTS && fraction >= contactFraction) || fraction <= -NEARER_FRACTION;
+    (lasting * cell.usualAmps >= CONTACT_VOLTS && fraction >= contactFraction) ||
+    (platingMs >= CLOSED_MS && fraction <= -NEARER_FRACTION);
   const causes = resistanceCauses(direction, true, cell.celsiusPerHour);
   into.push(
     ...told(

@@ -36,7 +36,7 @@ const SHIFT_AMPS = 0.02;
 const SIGMA_MIN = 0.0008;
 /** Two sigmas: the supply wanders with a memory of ten minutes, so that blocks are not independent. */
 const ALLOWANCE_SIGMAS = 2;
-/** For tonight: so far off, also in sigmas, and still moving away by so much in two minutes; or very far off. */
+/** For tonight: so far off, also in sigmas, and still moving away by so much in two minutes (a sudden step moves for its first minutes); or very far off. */
 const TONIGHT_SHIFT = 0.009;
 const TONIGHT_SIGMAS = 4.5;
 const MOVING_SHIFT = 0.0016;

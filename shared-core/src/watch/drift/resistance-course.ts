@@ -61,7 +61,7 @@ const SIGMA_MAX = 0.01;
 /** Slip rings mutter for minutes. */
 const WIDTHS: ShiftWidths = { shift: SHIFT, allowanceSigmas: 1.7, calmSamples: 10 };
 /** So long after plating began the paint has closed: what it changes then is under a tenth of a per cent an hour on the virtual bath. */
-const CLOSED_MS = 45 * 60_000;
+export const CLOSED_MS = 45 * 60_000;
 const LEARNT_BLOCKS = 20;
 const NOW_BLOCKS = 3;
 const LASTING_BLOCKS = 5;

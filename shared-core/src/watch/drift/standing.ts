@@ -24,7 +24,7 @@ export function told(
   if (turned === 'cleared') {
     if (stands === undefined) return [];
     delete standing[name];
-    return [{ ...stands, ...found, sinceMs: stands.sinceMs, severity: stands.severity, turned }];
+    return [{ ...stands, now: found.now, before: found.before, turned }];
   }
   if (stands === undefined) {
     if (turned === undefined) return [];
