@@ -5,8 +5,8 @@
 import type { PushSubscriptionRequest } from '@bathkeeper/shared-core/messages';
 import type { DeviceForPush } from '../words/call-words.js';
 
-/** Where an installed page alone may be called, the browser has this property (from memory: WebKit on phones and tablets). */
-const toldByInstalling = (): boolean => 'standalone' in navigator;
+/** Where an installed page alone may be called, the browser knows installing and hides push until then (from memory: WebKit on phones and tablets). */
+const toldByInstalling = (): boolean => 'standalone' in navigator && !('PushManager' in globalThis);
 
 export function deviceForPush(): DeviceForPush {
   return {

@@ -124,7 +124,8 @@ export function openCalling(options: {
       ...(address === undefined
         ? {}
         : {
-            url: address,
+            // Straight to the story of the alarm; the page knows this part of an address (dashboard/page/state/route.ts).
+            url: first === undefined ? address : new URL(`#alarm/${String(first.alarm_id)}`, address).href,
             acknowledgeUrl: new URL(
               `acknowledge/${acknowledgeToken(secrets.tokenKey, delivery.delivery_number)}`,
               address,

@@ -15,8 +15,8 @@ export type Send = (channelId: number, payload: CallPayload) => Promise<SendOutc
 
 /** A path in the page's own origin, as a service worker wants it: the page may be open under another name than a mail is given. */
 function pathOf(address: string): string {
-  const { pathname, search } = new URL(address);
-  return pathname + search;
+  const { pathname, search, hash } = new URL(address);
+  return pathname + search + hash;
 }
 
 export function openSender(options: {

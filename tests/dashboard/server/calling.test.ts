@@ -195,7 +195,12 @@ describe('who is called', () => {
     await trial.dashboard.settle();
     const [told] = anna.receiver.bodies;
     expect(push.payloads()).toEqual([
-      expect.objectContaining({ call: told!.call, title: told!.title, url: '/', contact: 'First' }),
+      expect.objectContaining({
+        call: told!.call,
+        title: told!.title,
+        url: expect.stringMatching(/^\/#alarm\/\d+$/) as string,
+        contact: 'First',
+      }),
     ]);
     // The service worker posts within its own origin.
     expect(push.payloads()[0]!.acknowledgeUrl).toMatch(/^\/acknowledge\//);
