@@ -408,7 +408,13 @@ describe("the page's routes", () => {
       /high priority is never silent/,
     ],
     ['an alarm that does not exist', of('phantom/shelve'), request, 404, /no alarm .*phantom.*filter-stopped/],
-    ['a controller that is not paired', '/controllers/elsewhere/alarms/trip/shelve', request, 404, /No controller .*elsewhere/],
+    [
+      'a controller that is not paired',
+      '/controllers/elsewhere/alarms/trip/shelve',
+      request,
+      404,
+      /No controller .*elsewhere/,
+    ],
   ])('refuse %s, and say why', async (_what, path, body, status, words) => {
     const { ask, trial } = await pageOnTrial();
     const answer = await ask('POST', path, body);
