@@ -7,12 +7,14 @@ import { callingBenchmarks } from './calling-benchmarks.js';
 import { controllerBenchmarks } from './controller-benchmarks.js';
 import { interpreterBenchmarks } from './interpreter-benchmarks.js';
 import { nightBenchmarks } from './night-benchmarks.js';
+import { watchBenchmarks } from './watch-benchmarks.js';
 
 const all: readonly Benchmark[] = [
   ...nightBenchmarks,
   ...controllerBenchmarks,
   ...interpreterBenchmarks,
   ...callingBenchmarks,
+  ...watchBenchmarks,
 ];
 const args = process.argv.slice(2);
 const only = args.includes('--only') ? args[args.indexOf('--only') + 1] : undefined;

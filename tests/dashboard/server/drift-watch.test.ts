@@ -27,7 +27,7 @@ function watched(trial: Trial, shelf: DriftShelf = driftShelf(trial.dashboard.st
   return { messages, play };
 }
 const alarmsOf = (trial: Trial): string[] =>
-  trial.dashboard.alarms.views().map(({ name, priority, state }) => `${name} ${priority} ${state}`);
+  trial.dashboard.alarms.views(trial.clock.nowMs()).map(({ name, priority, state }) => `${name} ${priority} ${state}`);
 
 describe('a drift', () => {
   it('of 2.5 % of the current becomes an alarm that calls, in words, and returns with what it was judged by', async () => {
@@ -37,7 +37,7 @@ describe('a drift', () => {
     expect(alarmsOf(trial)).toEqual([]);
     play(10 * MINUTES, LESS);
     expect(alarmsOf(trial)[0]).toBe('current-drifting medium unacknowledged');
-    const alarm = trial.dashboard.alarms.views()[0]!;
+    const alarm = trial.dashboard.alarms.views(trial.clock.nowMs())[0]!;
     expect(alarm.detail).toMatch(
       /^The current falls: 19\.\d\d A, (20\.00|19\.99|20\.01) A before \(−\d\.\d %\), since about \d\d:\d\d\. Likely: the supply itself gives something else; or /,
     );
@@ -59,12 +59,12 @@ describe('a drift', () => {
     const before = watched(trial);
     before.play(20 * MINUTES);
     before.play(10 * MINUTES, LESS);
-    const count = trial.dashboard.alarms.views().length;
+    const count = trial.dashboard.alarms.views(trial.clock.nowMs()).length;
     await trial.restart(600);
     const after = watched(trial);
     after.messages.seconds = before.messages.seconds + 600;
     after.play(10 * MINUTES, LESS);
-    expect(trial.dashboard.alarms.views()).toHaveLength(count);
+    expect(trial.dashboard.alarms.views(trial.clock.nowMs())).toHaveLength(count);
     expect(alarmsOf(trial)).toContain('current-drifting medium unacknowledged');
     after.play(15 * MINUTES);
     expect(alarmsOf(trial)).toContain('current-drifting medium returned-unacknowledged');

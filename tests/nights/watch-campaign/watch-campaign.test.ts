@@ -13,7 +13,9 @@ const FAULT_NIGHTS = 10;
 const FIRST_SEED = 20_001;
 
 function played(fault: WatchFault, count: number): WatchVerdict[] {
-  return Array.from({ length: count }, (_, index) => playWatchNight({ seed: FIRST_SEED + index, kind: 'usual', fault }));
+  return Array.from({ length: count }, (_, index) =>
+    playWatchNight({ seed: FIRST_SEED + index, kind: 'usual', fault }),
+  );
 }
 
 describe('the watch, in nights of all recipes and supplies', () => {
