@@ -12,21 +12,12 @@ import type {
   JournalEntry,
   ShelveRequest,
 } from '@bathkeeper/shared-core/messages';
-import { alarmStateAfter, FIRST_OUT_MS, firstOutOf, isNewsInTrip } from '@bathkeeper/shared-core/watch';
+import { alarmStateAfter, FIRST_OUT_MS, firstOutOf, isNewsInTrip, priorityRank } from '@bathkeeper/shared-core/watch';
 import type { Store } from '../store/store.js';
 import { HOUSE, openAlarmAnnouncing } from './alarm-announcing.js';
 import { type JournalQuestion, openAlarmJournal } from './alarm-journal.js';
 import type { AlarmListener } from './alarm-listener.js';
-import {
-  ALARM_COLUMNS,
-  type AlarmRow,
-  IS_OPEN,
-  isLatched,
-  latches,
-  namedOf,
-  priorityRank,
-  stateOf,
-} from './alarm-rows.js';
+import { ALARM_COLUMNS, type AlarmRow, IS_OPEN, isLatched, latches, namedOf, stateOf } from './alarm-rows.js';
 import { openAlarmSilences } from './alarm-silences.js';
 import { alarmTexts, checkFirstOf } from './alarm-texts.js';
 import { openSilenceDesk } from './silence-desk.js';

@@ -3,7 +3,7 @@
  * how a row reads.
  */
 import type { AlarmName, AlarmSilence, AlarmState, AlarmView } from '@bathkeeper/shared-core/messages';
-import { alarmState, mayBeShelved } from '@bathkeeper/shared-core/watch';
+import { alarmState, mayBeShelved, priorityRank } from '@bathkeeper/shared-core/watch';
 import { alarmTexts } from './alarm-texts.js';
 
 export interface AlarmRow {
@@ -39,8 +39,6 @@ export interface AlarmRow {
 export const ALARM_COLUMNS = `a.*, n.delivered_at_ms, n.tries FROM alarms a LEFT JOIN notifications n ON n.alarm_id = a.alarm_id`;
 /** It stands, or waits for its reset at the bath. As the index has it. */
 export const IS_OPEN = '(returned_at_ms IS NULL OR (latches = 1 AND reset_at_ms IS NULL))';
-
-export const priorityRank = { low: 0, medium: 1, high: 2 } as const;
 
 /** Only a trip: what latches at the controller until it is reset at the bath. */
 export function latches(name: AlarmName): boolean {

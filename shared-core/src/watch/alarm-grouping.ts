@@ -29,7 +29,8 @@ export interface CallPlace {
   readonly isFloodCall: boolean;
 }
 
-const rank = { low: 0, medium: 1, high: 2 } as const;
+/** The graver the higher. */
+export const priorityRank = { low: 0, medium: 1, high: 2 } as const;
 
 /**
  * Where an alarm is called that is announced now. `raisedInFloodTime`: how many this controller raised within FLOOD_MS, this one included.
@@ -49,7 +50,7 @@ export function callPlace(
     one.calledWithAlarmId === null &&
     one.isOpen &&
     one.priority !== 'low' &&
-    rank[one.priority] >= rank[alarm.priority];
+    priorityRank[one.priority] >= priorityRank[alarm.priority];
   const leaderOf = (one: CalledAlarm): CalledAlarm | undefined =>
     one.calledWithAlarmId === null ? one : called.find((other) => other.alarmId === one.calledWithAlarmId);
   const joined = (one: CalledAlarm): CallPlace => ({ calledWithAlarmId: one.alarmId, isFloodCall: false });
