@@ -23,6 +23,9 @@ const TEST_AGAIN_MS = 60_000;
 /** Good news that nobody could be told within a day is none any more. */
 const NEWS_STALE_MS = 24 * 3_600_000;
 export const TEST_ROUNDS_MAX = 60;
+/** So many baths are called for one by one when they fall silent within a minute; it is the network then, and the last of these calls lists the others. */
+const SILENT_CALLS_MAX = 3;
+const SILENT_TOGETHER_MS = 60_000;
 
 export interface Rounds {
   readonly listener: AlarmListener;
@@ -94,8 +97,18 @@ export function openRounds(options: {
       settle(earlier.call_number, nowMs);
     }
   };
+  /** A network that fails silences every controller at once: nobody needs a thousand calls. */
+  const joinSilentOthers = (alarm: AlarmView, nowMs: number): boolean => {
+    if (alarm.name !== 'controller-silent') return false;
+    const others = calls.openCallsOfName(alarm.name, nowMs - SILENT_TOGETHER_MS, SILENT_CALLS_MAX);
+    const [newest] = others;
+    if (newest === undefined || others.length < SILENT_CALLS_MAX) return false;
+    calls.join(alarm.alarmId, newest.call_number, newest.round + 1);
+    return true;
+  };
   const announce = (alarm: AlarmView, nowMs: number): void => {
     if (alarm.calledWithAlarmId !== undefined && joinCallOf(alarm.calledWithAlarmId, alarm)) return;
+    if (joinSilentOthers(alarm, nowMs)) return;
     begin(alarm, nowMs);
     if (alarm.isFloodCall === true) gatherFlood(alarm, nowMs);
   };

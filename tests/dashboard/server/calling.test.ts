@@ -248,6 +248,20 @@ describe('who is called', () => {
   });
 });
 
+describe('a network that fails', () => {
+  it('makes three calls for twenty silent controllers, the last of which lists the others, and each reminder again', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    for (let bath = 0; bath < 20; bath++) raise(trial, 'controller-silent', { controllerId: `bath-${String(bath)}` });
+    await trial.dashboard.settle();
+    expect(anna.receiver.bodies).toHaveLength(3);
+    expect(anna.receiver.bodies[2]!.title).toContain('and 17 more');
+    acknowledge(trial, anna.receiver.bodies[2]);
+    const open = trial.dashboard.snapshot().alarms.filter((alarm) => alarm.state === 'unacknowledged');
+    expect(open).toHaveLength(2);
+  });
+});
+
 describe('what is over', () => {
   it('is called once and not again, and ends when it does not come back', async () => {
     const trial = await trialAt();
