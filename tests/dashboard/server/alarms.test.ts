@@ -211,6 +211,18 @@ describe('what the plant suppresses', () => {
     expect(ringing(trial)).not.toContain('filter-stopped');
   });
 
+  it('is followed for an alarm that came back as well', async () => {
+    const trial = await dashboardOnTrial();
+    await hear(trial, filterStopped);
+    raise(trial, 'filter-stopped');
+    trial.dashboard.alarms.returnToNormal(CONTROLLER, 'filter-stopped', trial.clock.nowMs());
+    await trial.pass(1);
+    raise(trial, 'filter-stopped');
+    await hear(trial, { phase: Phase.done, contactorClosed: 0, ...filterStopped });
+    await trial.pass(1);
+    expect(shown(trial, 'filter-stopped')?.silences).toMatchObject([{ kind: 'suppressed-by-design' }]);
+  });
+
   it('is nothing where the phase is unknown when the alarm comes', async () => {
     const trial = await dashboardOnTrial();
     raise(trial, 'filter-stopped');
