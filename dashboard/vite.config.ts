@@ -4,12 +4,14 @@
  */
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
+import { iconFiles } from './icons/icon-files.mjs';
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
 export default defineConfig({
   root: here('page'),
   base: './',
+  plugins: [iconFiles()],
   resolve: { conditions: ['source', 'module', 'browser', 'import', 'default'] },
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   build: {
@@ -19,6 +21,13 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     sourcemap: false,
+    rollupOptions: {
+      input: { page: here('page/index.html'), 'service-worker': here('page/service-worker/service-worker.ts') },
+      output: {
+        // The worker has one address for ever: a browser that knows an older one looks for the newer there.
+        entryFileNames: ({ name }) => (name === 'service-worker' ? 'service-worker.js' : 'assets/[name]-[hash].js'),
+      },
+    },
   },
   server: { host: '127.0.0.1' },
 });

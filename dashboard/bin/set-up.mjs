@@ -127,7 +127,7 @@ if (!asked.has('--packages')) {
   });
   buildWhereStale({
     product: 'dashboard/dist/page/index.html',
-    sources: ['dashboard/page', 'dashboard/vite.config.ts', 'shared-core/src'],
+    sources: ['dashboard/page', 'dashboard/icons', 'dashboard/vite.config.ts', 'shared-core/src'],
     build: () =>
       run(
         bin('vite'),

@@ -7,6 +7,8 @@ export type Cancel = () => void;
 
 export interface DashboardClock {
   nowMs(): number;
+  /** Milliseconds of a count that nobody sets, from any beginning: what `nowMs` is compared with to see that the clock was set. */
+  steadyMs(): number;
   /** How many times faster than real time. */
   readonly speed: number;
   after(ms: number, run: () => void): Cancel;
@@ -16,9 +18,11 @@ export interface DashboardClock {
 /** Runs `speed` times as fast as the system's clock, from `startMs` on. */
 export function scaledClock(speed: number, startMs = Date.now()): DashboardClock {
   const realStartMs = performance.now();
+  const steadyMs = (): number => (performance.now() - realStartMs) * speed;
   return {
     speed,
-    nowMs: () => Math.round(startMs + (performance.now() - realStartMs) * speed),
+    nowMs: () => Math.round(startMs + steadyMs()),
+    steadyMs,
     after(ms, run) {
       const timer = setTimeout(run, ms / speed);
       return () => {
@@ -57,6 +61,7 @@ export function manualClock(startMs: number): ManualClock {
   return {
     speed: 1,
     nowMs: () => nowMs,
+    steadyMs: () => nowMs,
     after: (ms, run) => add(ms, undefined, run),
     every: (ms, run) => add(ms, ms, run),
     advanceTo(untilMs) {

@@ -5,21 +5,25 @@
 import { pino, type Logger } from 'pino';
 import { type Duplex } from 'node:stream';
 import { join } from 'node:path';
-import type { RigLimits } from '@bathkeeper/shared-core/control';
-import type { Snapshot, WebhookView } from '@bathkeeper/shared-core/messages';
+import { EventKind, type RigLimits } from '@bathkeeper/shared-core/control';
+import { type AlarmView, EventColumn, type Snapshot } from '@bathkeeper/shared-core/messages';
 import { type BathBook, openBathBook } from './baths/bath-book.js';
 import { type Broker, openBroker } from './broker/broker.js';
 import type { DashboardClock } from './clock.js';
 import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
 import { mqttPassword, provedSignOfLife } from './commands/proof.js';
+import { type CallsWithoutStore, openCallsWithoutStore } from './house/calls-without-store.js';
+import { calledWithoutStore, type House, type HouseComputer, openHouse } from './house/house.js';
 import { type Ingest, openIngest } from './ingest/ingest.js';
-import { type CallQueue, openCallQueue } from './notify/call-queue.js';
-import { shownAddress, type WebhookTarget } from './notify/webhook-post.js';
+import { type Calling, openCalling } from './notify/calling.js';
+import type { WebhookTarget } from './notify/webhook-post.js';
 import { drawnPasswordHash, drawnSecret } from './passwords.js';
 import { openControllerSecrets } from './settings/controller-secrets.js';
 import { lockedFolder } from './settings/folder-lock.js';
 import { openStore, type Store } from './store/store.js';
-import { type AlarmList, openAlarmList } from './watch/alarm-list.js';
+import { openAlarmJournal } from './watch/alarm-journal.js';
+import { type AlarmList, type AlarmListener, openAlarmList } from './watch/alarm-list.js';
+import { driftShelf } from './watch/drift-watch.js';
 import { openWatchman } from './watch/watchman.js';
 
 export const SIGN_OF_LIFE_SECONDS = 5;
@@ -36,6 +40,10 @@ export interface DashboardOptions {
   readonly pageAddress?: () => string | undefined;
   /** Sends the sign of life for one controller on the network. */
   readonly sendSignOfLife?: (text: string, controllerId: string) => void;
+  /** What the house asks this computer of its disk, clock and nights; absent: it is not known. */
+  readonly computer?: HouseComputer;
+  /** For tests, whose push service is on this computer. Never in the program. */
+  readonly isPushToPrivateAddressAllowed?: boolean;
 }
 
 export interface Dashboard {
@@ -43,7 +51,8 @@ export interface Dashboard {
   readonly store: Store;
   readonly book: BathBook;
   readonly alarms: AlarmList;
-  readonly calls: CallQueue;
+  readonly calling: Calling;
+  readonly house: House;
   readonly desk: CommandDesk;
   readonly broker: Broker;
   readonly ingest: Ingest;
@@ -59,6 +68,8 @@ export interface Dashboard {
   unpair(controllerId: string): void;
   setWebhook(target: WebhookTarget | undefined): void;
   webhook(): WebhookTarget | undefined;
+  /** What an acknowledgement of this alarm sends to the bath. */
+  silenceBuzzer(alarm: AlarmView): void;
   snapshot(notices?: readonly string[]): Snapshot;
   /** Told at every change that the page should see at once. */
   onChange(listener: () => void): () => void;
@@ -81,34 +92,80 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const changed = (): void => {
     for (const listener of listeners) listener();
   };
-  let webhook = readWebhook(store);
 
-  const alarms = openAlarmList(store, (alarm, nowMs) => {
-    if (alarm.name === 'notification-failed' || alarm.priority === 'low') return;
-    const bath = book.bath(alarm.controllerId)?.paired;
-    calls.queue(alarm, `${bath?.isSimulated === true ? 'SIMULATED ' : ''}${bath?.bathName ?? 'Bathkeeper'}`, nowMs);
+  const listener: AlarmListener = {
+    onRaised: (alarm, nowMs) => {
+      calling.listener.onRaised(alarm, nowMs);
+    },
+    onRaisedAgain: (alarm, nowMs) => {
+      calling.listener.onRaisedAgain(alarm, nowMs);
+    },
+    onUnsilenced: (alarm, nowMs) => {
+      calling.listener.onUnsilenced(alarm, nowMs);
+    },
+    onSilenced: (alarm, nowMs) => {
+      calling.listener.onSilenced(alarm, nowMs);
+    },
+    onReturned: (alarm, nowMs) => {
+      calling.listener.onReturned(alarm, nowMs);
+    },
+    onAcknowledged: (alarm, nowMs) => {
+      calling.listener.onAcknowledged(alarm, nowMs);
+    },
+  };
+  const bathName = (controllerId: string): string => {
+    const bath = book.bath(controllerId)?.paired;
+    return `${bath?.isSimulated === true ? 'SIMULATED ' : ''}${bath?.bathName ?? 'Bathkeeper'}`;
+  };
+  const callsWithoutStore: CallsWithoutStore = openCallsWithoutStore({
+    clock,
+    ring: (title, message) => calling.callWithoutStore(title, message),
+    bathName,
+    failed: (what, fault) => {
+      failed(what, fault);
+    },
   });
-  const calls: CallQueue = openCallQueue({
+  const alarms: AlarmList = calledWithoutStore(
+    openAlarmList(store, listener, (id, nowMs) => book.phaseHeard(id, nowMs)),
+    callsWithoutStore,
+  );
+  const journal = openAlarmJournal(store);
+  const calling: Calling = openCalling({
     store,
     clock,
-    target: () => webhook,
+    dataFolder: options.dataFolder,
     pageAddress: options.pageAddress ?? (() => undefined),
+    bathName,
+    view: (controllerId) => (book.has(controllerId) ? book.view(controllerId, clock.nowMs()) : undefined),
+    controllers: () => book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
+    figures: journal.figures,
+    acknowledgeAlarm: alarms.acknowledge,
+    acknowledged: (views) => {
+      for (const view of views) silenceBuzzer(view);
+      changed();
+    },
     failing: (words) => {
       alarms.raise(
         { controllerId: '', name: 'notification-failed', causeAtMs: clock.nowMs(), detail: words },
         clock.nowMs(),
       );
-      changed();
     },
+    delivering: () => {
+      alarms.returnToNormal('', 'notification-failed', clock.nowMs());
+    },
+    changed,
     failed: (what, fault) => {
       failed(what, fault);
     },
-    delivered: () => {
-      alarms.returnToNormal('', 'notification-failed', clock.nowMs());
-      changed();
-    },
+    isPushToPrivateAddressAllowed: options.isPushToPrivateAddressAllowed ?? false,
   });
-  const watchman = openWatchman(book, alarms, clock.speed);
+  if (calling.problem !== undefined) log.error(calling.problem);
+  /** The buzzer at the bath is silenced with the alarm, if the bath can be reached. */
+  const silenceBuzzer = (view: AlarmView): void => {
+    if (book.has(view.controllerId) && view.returnedAtMs === null)
+      desk.send(view.controllerId, { kind: 'acknowledge' });
+  };
+  const watchman = openWatchman(book, alarms, clock.speed, driftShelf(store));
   const refusedKinds = new Set<string>();
   const refused = (who: string, why: string): void => {
     const kind = `${who}: ${why.replace(/\d+/g, '#')}`;
@@ -169,10 +226,12 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
           activity++;
           const live = book.heardLive(controllerId, message, clock.nowMs());
           watchman.live(controllerId, live, clock.nowMs());
+          house.watch.live(controllerId, message.i, message.b, message.u * 100, clock.nowMs());
         },
         online: (controllerId, isOnline) => {
           const bath = book.bath(controllerId);
           if (bath) bath.isOnline = isOnline;
+          if (bath && isOnline) house.connected(controllerId, clock.nowMs());
           watchman.tick(clock.nowMs());
           changed();
         },
@@ -182,6 +241,8 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
           for (const [index, { row, takenAtMs, incarnation }] of events.entries()) {
             book.takeEvent(controllerId, row, takenAtMs, incarnation);
             watchman.event(controllerId, row, takenAtMs, clock.nowMs(), rows.slice(index + 1));
+            if (row[EventColumn.kind] === EventKind.runEnded)
+              calling.goodNews.runEnded(controllerId, row[EventColumn.code]!, clock.nowMs());
           }
           changed();
         },
@@ -194,6 +255,22 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       },
     });
   let ingest = startIngest();
+  const house = openHouse({
+    clock,
+    store,
+    dataFolder: options.dataFolder,
+    book,
+    alarms,
+    calling,
+    callsWithoutStore,
+    brokerProblem: () => {
+      if (!ingest.isConnected) return 'this program has lost its own connection to it';
+      return broker.isListening === false ? 'it listens to no controller any more' : undefined;
+    },
+    computer: options.computer ?? {},
+    changed,
+    failed,
+  });
   await ingest.whenConnected();
 
   const desk = openCommandDesk({
@@ -226,26 +303,30 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     1000,
     guarded('the watch could not be kept', () => {
       watchman.tick(clock.nowMs());
+      house.ticked(clock.nowMs());
+    }),
+  );
+  const stopSilences = clock.every(
+    1000,
+    guarded('what is silent could not be kept', () => {
+      alarms.tick(clock.nowMs());
+    }),
+  );
+  const stopMorning = clock.every(
+    60_000,
+    guarded('the morning summary could not be made', () => {
+      calling.goodNews.tick(clock.nowMs());
     }),
   );
   const stopSigns = clock.every(SIGN_OF_LIFE_SECONDS * 1000, guarded('signs of life could not be sent', sendSigns));
-
-  const webhookView = (): WebhookView => {
-    const last = calls.lastDelivery();
-    return {
-      isSet: webhook !== undefined,
-      shownAddress: webhook === undefined ? null : shownAddress(webhook.address),
-      lastDeliveryAtMs: last.atMs,
-      lastFailure: last.failure,
-    };
-  };
 
   return {
     clock,
     store,
     book,
     alarms,
-    calls,
+    calling,
+    house,
     desk,
     log,
     get broker() {
@@ -269,20 +350,20 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       book.unpair(controllerId);
       secrets.forget(controllerId);
     },
-    setWebhook: (target) => {
-      webhook = target;
-      store.setSetting('webhook', target === undefined ? '' : JSON.stringify(target));
-      void calls.pump();
-      changed();
-    },
-    webhook: () => webhook,
+    setWebhook: calling.setWebhook,
+    webhook: calling.webhook,
+    silenceBuzzer,
     snapshot: (notices = []) => ({
       nowMs: clock.nowMs(),
       clockSpeed: clock.speed,
       controllers: book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
-      alarms: alarms.views(),
-      webhook: webhookView(),
-      notices: [...(secrets.problem === undefined ? [] : [secrets.problem]), ...notices],
+      alarms: alarms.views(clock.nowMs()),
+      webhook: calling.webhookView(),
+      notices: [
+        ...[secrets.problem, calling.problem].filter((one) => one !== undefined),
+        ...house.notices(),
+        ...notices,
+      ],
     }),
     onChange: (listener) => {
       listeners.add(listener);
@@ -295,7 +376,8 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       let seen = activity;
       while (quietTurns < 4) {
         await new Promise<void>((next) => setImmediate(next));
-        if (calls.underWay > 0) await calls.pump();
+        if (calling.underWay > 0) await calling.pump();
+        if (house.underWay > 0) await house.pump();
         if (broker.loginsUnderWay > 0) await broker.loginsDone();
         if (seen === activity && ingest.waiting === 0) quietTurns++;
         else quietTurns = 0;
@@ -311,17 +393,15 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     },
     close: async () => {
       stopTick();
+      stopSilences();
       stopSigns();
-      calls.close();
+      stopMorning();
+      house.close();
+      calling.close();
       await ingest.close();
       await broker.close();
       store.close();
       freeFolder();
     },
   };
-}
-
-function readWebhook(store: Store): WebhookTarget | undefined {
-  const text = store.setting('webhook');
-  return text === undefined || text === '' ? undefined : (JSON.parse(text) as WebhookTarget);
 }

@@ -3,9 +3,10 @@
  * Everything that it decides is here; everything that it starts lives in other rooms.
  */
 import dgram from 'node:dgram';
-import { existsSync } from 'node:fs';
-import { createServer, type Server } from 'node:http';
-import { networkInterfaces } from 'node:os';
+import { existsSync, statSync } from 'node:fs';
+import { createServer } from 'node:http';
+import type { AddressInfo, Server } from 'node:net';
+import { networkInterfaces, uptime } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { pino } from 'pino';
@@ -16,6 +17,13 @@ import { recipeRow } from './commands/command-desk.js';
 import { createDashboard, type Dashboard } from './dashboard.js';
 import { webApplication } from './http/application.js';
 import { openDoor } from './http/door.js';
+import { thisComputer } from './house/computer-questions.js';
+import { diskSpace } from './house/disk-space.js';
+import { openHttpsServer } from './https/https-server.js';
+import { httpsWay } from './https/https-way.js';
+import { ownHosts } from './https/own-hosts.js';
+import { toHttps } from './https/to-https.js';
+import { fingerprintLines, type TrustPageOptions } from './https/trust-page.js';
 import { boardSettings, PAIRED_RIG, SIGN_OF_LIFE_PORT } from './settings/board-settings.js';
 import { dataFolderProblem } from './settings/data-folder.js';
 import { helpText, type Settings, settingsFrom } from './settings/settings.js';
@@ -55,15 +63,30 @@ udp.bind(0, () => {
 });
 udp.unref();
 
+// Certificates last by the hours of people, also where a virtual bath runs faster.
+const certificateClock = systemClock();
+const https = httpsWay(settings.https, settings.dataFolder, settings.names, () => ownHosts(settings.names), certificateClock); // prettier-ignore
+if (Array.isArray(https)) refuseToStart(`Its certificate cannot be used:\n  ${https.join('\n  ')}`);
+
 let virtualBath: VirtualBathProcess | undefined;
 let pagePort = settings.port;
+let httpsPort: number | undefined;
 const clock = settings.speed === 1 ? systemClock() : scaledClock(settings.speed);
 
 const dashboard: Dashboard = await createDashboard({
   clock,
   dataFolder: settings.dataFolder,
   logger: log,
-  pageAddress: () => `http://${ownAddress()}:${String(pagePort)}/`,
+  pageAddress: () => pageAddressOn(ownAddress()),
+  computer: {
+    probes: {
+      upMs: () => uptime() * 1000,
+      diskSpace: () => diskSpace(settings.dataFolder),
+      // Written by the build: no clock that is right shows an earlier time.
+      earliestMs: statSync(fileURLToPath(import.meta.url)).mtimeMs,
+    },
+    questions: thisComputer,
+  },
   sendSignOfLife: (text, controllerId) => {
     const send = (port: number, address: string): void => {
       udp.send(text, port, address, () => undefined);
@@ -85,12 +108,18 @@ for (const { paired } of [...dashboard.book.all()]) if (paired.isSimulated) dash
 const door = openDoor(dashboard.store, systemClock());
 const mqttPort = await dashboard.broker.listen(settings.mqttHost, settings.mqttPort, PORTS_TRIED);
 const notices = (): string[] => [
+  ...https.problems,
+  ...(tls?.problems() ?? []),
   ...(settings.mqttPort !== 0 && mqttPort !== settings.mqttPort
     ? [
         `Port ${String(settings.mqttPort)} for controllers was taken: they are expected on ${String(mqttPort)}. Free it, or write the new port to each board.`,
       ]
     : []),
 ];
+const trust: TrustPageOptions = {
+  way: https.trust,
+  address: () => (httpsPort === undefined ? undefined : pageAddressOn(ownAddress())),
+};
 const app: Express = webApplication({
   dashboard,
   door,
@@ -99,13 +128,24 @@ const app: Express = webApplication({
   press: () => virtualBath?.press,
   mqttPort: () => mqttPort,
   hostAddress: ownAddress,
+  trust,
+  trustedProxies: settings.trustedProxies,
   pairedReal: () => {
     virtualBath?.stop();
     virtualBath = undefined;
     for (const bath of dashboard.book.all()) if (bath.paired.isSimulated) dashboard.unpair(bath.paired.controllerId);
   },
 });
-const server = await listenOnNextFree(createServer(app), settings.host, settings.port);
+const tls =
+  https.certificates === undefined
+    ? undefined
+    : openHttpsServer({ ...https.certificates, clock: certificateClock, listener: app });
+if (tls !== undefined && settings.https.kind !== 'off') {
+  await listenOnNextFree(tls.server, settings.host, settings.https.port);
+  httpsPort = (tls.server.address() as AddressInfo).port;
+}
+const plain = tls === undefined ? app : toHttps(() => httpsPort ?? 0, trust);
+const server = await listenOnNextFree(createServer(plain), settings.host, settings.port);
 const bound = server.address();
 pagePort = typeof bound === 'object' && bound !== null ? bound.port : settings.port;
 if (settings.port !== 0 && pagePort !== settings.port) {
@@ -117,9 +157,12 @@ const shownHost = settings.host === '0.0.0.0' || settings.host === '::' ? 'local
 const token = door.firstStartToken;
 const isHomeOnly = settings.host === 'localhost' || settings.host === '::1' || settings.host.startsWith('127.');
 process.stdout.write(
-  `\nBathkeeper: http://${shownHost}:${String(pagePort)}/${token === undefined ? '' : `first-start?token=${token}`}\n` +
+  `\nBathkeeper: ${addressOn(shownHost)}${token === undefined ? '' : `first-start?token=${token}`}\n` +
     (token === undefined ? '' : '(This link works once: it lets you choose the passphrase.)\n') +
-    (isHomeOnly ? '' : `From a phone in the same network: http://${ownAddress()}:${String(pagePort)}/\n`) +
+    (isHomeOnly ? '' : `From a phone in the same network: ${pageAddressOn(ownAddress())}\n`) +
+    (https.fingerprint === undefined
+      ? ''
+      : `A phone comes to trust it at http://${isHomeOnly ? shownHost : ownAddress()}:${String(pagePort)}/trust ; the digits to compare there:\n  ${fingerprintLines(https.fingerprint).join('\n  ')}\n`) +
     `Data: ${settings.dataFolder}\n\n`,
 );
 
@@ -176,7 +219,7 @@ function refuseToStart(why: string): never {
   process.exit(2);
 }
 
-function listenOnNextFree(listening: Server, host: string, port: number): Promise<Server> {
+function listenOnNextFree<T extends Server>(listening: T, host: string, port: number): Promise<T> {
   return new Promise((resolve, reject) => {
     let tried = 0;
     listening.on('error', (fault: NodeJS.ErrnoException) => {
@@ -195,8 +238,19 @@ function listenOnNextFree(listening: Server, host: string, port: number): Promis
   });
 }
 
+/** The page on one of this computer's addresses. */
+function addressOn(host: string): string {
+  return httpsPort === undefined ? `http://${host}:${String(pagePort)}/` : `https://${host}:${String(httpsPort)}/`;
+}
+
+/** The page's address for people: what the owner said, else what is found. */
+function pageAddressOn(host: string): string {
+  return settings.pageAddress ?? addressOn(host);
+}
+
 async function stop(): Promise<void> {
   virtualBath?.stop();
+  tls?.close();
   server.closeAllConnections();
   server.close();
   udp.close();

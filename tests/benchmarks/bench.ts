@@ -3,11 +3,19 @@
  * Ends with 1 when a bound is not met.
  */
 import type { Benchmark, Result } from './benchmark.js';
+import { callingBenchmarks } from './calling-benchmarks.js';
 import { controllerBenchmarks } from './controller-benchmarks.js';
 import { interpreterBenchmarks } from './interpreter-benchmarks.js';
 import { nightBenchmarks } from './night-benchmarks.js';
+import { watchBenchmarks } from './watch-benchmarks.js';
 
-const all: readonly Benchmark[] = [...nightBenchmarks, ...controllerBenchmarks, ...interpreterBenchmarks];
+const all: readonly Benchmark[] = [
+  ...nightBenchmarks,
+  ...controllerBenchmarks,
+  ...interpreterBenchmarks,
+  ...callingBenchmarks,
+  ...watchBenchmarks,
+];
 const args = process.argv.slice(2);
 const only = args.includes('--only') ? args[args.indexOf('--only') + 1] : undefined;
 const chosen = only === undefined ? all : all.filter((benchmark) => benchmark.name === only);

@@ -16,6 +16,8 @@ const types: Readonly<Record<string, string>> = {
   '.js': 'text/javascript',
   '.css': 'text/css',
   '.svg': 'image/svg+xml',
+  '.png': 'image/png',
+  '.webmanifest': 'application/manifest+json',
 };
 
 /** Builds the page's present sources into a folder: what is tested is never an older page. */
@@ -39,11 +41,17 @@ export interface FixtureServer {
   readonly address: string;
   /** What was asked besides reading, in order. */
   readonly asked: Asked[];
+  /** What was read besides door, states and night, in order, each with its query. */
+  readonly read: string[];
+  /** What a GET of a path answers, for what is not in the snapshot; nothing there: 404. A function is asked each time, with the query. */
+  readonly shelves: Map<string, unknown>;
   door: Door;
   snapshot: Snapshot;
   night: NightSeries;
   /** Answers a request to /api; undefined: 404. Replaced by the test. */
   answer: (asked: Asked) => { status?: number; body: unknown } | undefined;
+  /** Answers a POST that is not to /api, such as the acknowledgement from a notification; undefined: 404. */
+  elsewhere: (asked: Asked) => { status?: number; body: unknown } | undefined;
   /** Shows a new state to every page that listens. */
   tell(snapshot: Snapshot): void;
   /** No more states, and the line is cut; new ones are refused until `tell`. */
@@ -63,10 +71,17 @@ export async function startFixtureServer(pageFolder: string): Promise<FixtureSer
   const fixture: FixtureServer = {
     address: '',
     asked: [],
+    read: [],
+    shelves: new Map<string, unknown>([
+      ['/api/controllers/north-bench/alarms/silences', []],
+      ['/api/controllers/-/alarms/silences', []],
+      ['/api/alarms/journal', []],
+    ]),
     door: { state: 'open', isSimulated: false },
     snapshot: cannedSnapshot(),
     night: cannedNight(),
     answer: () => undefined,
+    elsewhere: () => undefined,
     tell: (snapshot) => {
       isSilent = false;
       fixture.snapshot = snapshot;
@@ -79,6 +94,7 @@ export async function startFixtureServer(pageFolder: string): Promise<FixtureSer
     close: () =>
       new Promise((resolve) => {
         clearInterval(beat);
+        // A test may have closed it already, to see what is left.
         for (const listener of listeners) listener.destroy();
         server.close(() => {
           resolve();
@@ -108,7 +124,16 @@ export async function startFixtureServer(pageFolder: string): Promise<FixtureSer
       response.on('close', () => listeners.delete(response));
       write(response);
     } else if (request.method === 'GET' && url.pathname.endsWith('/night')) json(200, fixture.night);
-    else if (url.pathname.startsWith('/api/')) {
+    else if (request.method === 'GET' && url.pathname.startsWith('/api/')) {
+      fixture.read.push(url.pathname + url.search);
+      const shelf = fixture.shelves.get(url.pathname);
+      if (shelf === undefined) json(404, { error: 'The fixture has nothing there.', problems: [] });
+      else
+        json(
+          200,
+          typeof shelf === 'function' ? (shelf as (query: URLSearchParams) => unknown)(url.searchParams) : shelf,
+        );
+    } else if (url.pathname.startsWith('/api/')) {
       let text = '';
       for await (const chunk of request) text += String(chunk);
       const asked: Asked = {
@@ -120,6 +145,9 @@ export async function startFixtureServer(pageFolder: string): Promise<FixtureSer
       const answer = fixture.answer(asked);
       if (answer) json(answer.status ?? 200, answer.body);
       else json(404, { error: 'The fixture has no answer for this.', problems: [] });
+    } else if (request.method === 'POST') {
+      const answer = fixture.elsewhere({ method: 'POST', path: url.pathname, body: undefined });
+      json(answer?.status ?? (answer ? 200 : 404), answer?.body ?? {});
     } else await file(url.pathname, response);
   }
 

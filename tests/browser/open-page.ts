@@ -9,9 +9,10 @@ import { chromiumLaunch } from '../programs/chromium.js';
 export const PHONE = { width: 360, height: 740 };
 export const WIDE = { width: 1400, height: 900 };
 
-export function launchedBrowser(): Promise<Browser> {
+/** `more`: arguments for this browser beside the usual ones. */
+export function launchedBrowser(more: readonly string[] = []): Promise<Browser> {
   const { executablePath, args, env } = chromiumLaunch();
-  return chromium.launch({ executablePath, args, env });
+  return chromium.launch({ executablePath, args: [...args, ...more], env });
 }
 
 export interface OpenPage {

@@ -570,29 +570,6 @@ describe('a simulated bath', () => {
 });
 
 describe('settings', () => {
-  test('the webhook is set, tested, and its answer shown', async () => {
-    server.answer = (asked) => {
-      if (asked.path === '/api/webhook/test') return { body: { delivered: true, words: 'Answered 200 after 84 ms.' } };
-      const webhook = {
-        isSet: true,
-        shownAddress: 'https://push.example/…',
-        lastDeliveryAtMs: null,
-        lastFailure: null,
-      };
-      server.tell(cannedSnapshot({ webhook }));
-      return { body: webhook };
-    };
-    const page = await opened({}, '/#settings');
-    await page.getByLabel('Webhook address').fill('https://push.example/secret');
-    await page.getByRole('button', { name: 'Save' }).click();
-    await page.getByText('https://push.example/…').waitFor();
-    expect(server.asked[0]?.body).toEqual({ address: 'https://push.example/secret', allowPrivateAddress: false });
-    await page.getByRole('button', { name: 'Send a test' }).click();
-    await page.getByText('Delivered: Answered 200 after 84 ms.').waitFor();
-    expect(await page.content()).not.toContain('push.example/secret');
-    await shot(page, 'phone-settings');
-  });
-
   test('a controller is paired with the secret from its console, which is not kept on the page', async () => {
     server.answer = () => ({
       body: { controllerId: 'south-bench', address: '192.0.2.7', port: 1883, signOfLifePort: 41883 },

@@ -3,52 +3,25 @@
  * that runs the very bundle that is flashed. First start, live night, hold, its alarm, stop, and a new recipe up to the press.
  * Runs what was built (`npm test` builds first).
  */
-import { type ChildProcess, spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { launchedBrowser, openPage, shot } from './open-page.js';
+import { type RunningProgram, runningProgram } from './running-program.js';
 
-const program = fileURLToPath(new URL('../../dashboard/dist/server/main.js', import.meta.url));
 let browser: Browser;
-let folder: string;
-let running: ChildProcess;
-let link: string;
+let program: RunningProgram;
 
 beforeAll(async () => {
-  if (!existsSync(program)) throw new Error(`${program} is not built. Run \`npm run build\`, then the tests again.`);
-  folder = mkdtempSync(join(tmpdir(), 'bathkeeper-whole-way-'));
-  const options = ['--host', '127.0.0.1', '--mqtt-host', '127.0.0.1', '--port', '0', '--mqtt-port', '0'];
-  running = spawn(process.execPath, [program, ...options, '--data', folder, '--speed', '4'], {
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
-  let said = '';
-  link = await new Promise<string>((resolve, reject) => {
-    running.stderr!.on('data', (chunk) => (said += String(chunk)));
-    running.stdout!.on('data', (chunk) => {
-      said += String(chunk);
-      const found = /http:\/\/127\.0\.0\.1:\d+\/first-start\?token=\S+/.exec(said);
-      if (found) resolve(found[0]);
-    });
-    running.on('exit', (code) => {
-      reject(new Error(`the program ended with ${String(code)} before it printed its link:\n${said}`));
-    });
-  });
+  program = await runningProgram(4);
   browser = await launchedBrowser();
 }, 90_000);
 afterAll(async () => {
   await browser.close();
-  const ended = new Promise((resolve) => running.once('exit', resolve));
-  running.kill('SIGTERM');
-  await ended;
-  rmSync(folder, { recursive: true, force: true });
+  await program.end();
 }, 30_000);
 
 test('from the printed link to a held, stopped and newly prepared bath', { timeout: 180_000 }, async () => {
-  const { page, errors } = await openPage(browser, link);
+  const { page, errors } = await openPage(browser, program.link);
   page.setDefaultTimeout(45_000);
   const heading = (name: RegExp) => page.getByRole('heading', { level: 1, name });
 
@@ -102,7 +75,7 @@ test('from the printed link to a held, stopped and newly prepared bath', { timeo
   await page.context().close();
 
   // Somebody else finds the door closed.
-  const other = await openPage(browser, new URL('/', link).href);
+  const other = await openPage(browser, new URL('/', program.link).href);
   await other.page.getByLabel('Passphrase').fill('not the passphrase');
   await other.page.getByRole('button', { name: 'Open' }).click();
   await other.page.getByRole('alert').getByText('That is not the passphrase.').waitFor();

@@ -175,7 +175,7 @@ export async function playWholeNight(options: WholeNightOptions): Promise<Played
       .all();
     const toSeconds = (ms: number): number => (ms - EVENING_MS) / 1000;
     const faults = [...bath.faultLog, ...faultLog].sort((one, other) => one.atSeconds - other.atSeconds);
-    const alarmRows = dashboard.alarms.views().reverse();
+    const alarmRows = dashboard.alarms.views(dashboard.clock.nowMs()).reverse();
     const alarms: AlarmTimes[] = alarmRows.map((alarm) => {
       const call = receiver.calls.find((one) => one.alarm === alarm.name && one.atMs >= alarm.raisedAtMs);
       const raisedAtSeconds = toSeconds(alarm.raisedAtMs);

@@ -81,6 +81,13 @@ export const rooms: readonly Room[] = [
     mayUseNode: true,
   },
   {
+    folder: 'dashboard/icons',
+    because: 'It paints the icons while the page is built, from nothing but its own drawing.',
+    folders: [],
+    packages: [],
+    mayUseNode: true,
+  },
+  {
     folder: 'dashboard/server',
     because: 'Firmware and dashboard know each other by messages only; the page is handed out as built.',
     folders: [],

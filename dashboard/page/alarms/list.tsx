@@ -1,6 +1,6 @@
 /*
- * The alarms of a bath: what wants a person first, what to do in front, the numbers behind; and the earlier ones, folded.
- * Shown on the bath page. Acknowledging says "seen"; it resets nothing at the bath.
+ * The alarms of a bath that are standing: what to do in front, then what happened and since when; those with one cause under their first,
+ * the silent ones apart. Shown on the bath page. Acknowledging says "seen"; it resets nothing at the bath.
  */
 import { useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
@@ -8,62 +8,119 @@ import { RefusalWords } from '../screens/refusal.js';
 import { acknowledgeAlarm } from '../state/api.js';
 import { serverNowMs } from '../state/state.js';
 import {
-  alarmStateWords,
+  firstStep,
+  groupedByCause,
   inOrderOfCare,
-  isActive,
+  isSilent,
+  isStanding,
   notificationWords,
+  stateWords,
   wantsAcknowledging,
 } from '../words/alarm-story.js';
+import { silenceWords } from '../words/silences.js';
 import { timeWords } from '../words/times.js';
+import { SilenceDialog } from './silence-dialog.js';
 import { StoryDialog } from './story.js';
 
-/** Everything that is active or not yet acknowledged. */
+/** `alarms`: of this bath, and of the house itself. */
 export function AlarmList(props: { alarms: readonly AlarmView[] }) {
-  const standing = inOrderOfCare(props.alarms.filter((alarm) => isActive(alarm) || wantsAcknowledging(alarm)));
+  const standing = props.alarms.filter(isStanding);
+  const calling = groupedByCause(standing.filter((alarm) => !isSilent(alarm)));
+  const silent = inOrderOfCare(standing.filter(isSilent));
   return (
     <section class="alarms" aria-labelledby="alarms-title">
       <h2 id="alarms-title" class={standing.length === 0 ? 'unseen' : undefined}>
         Alarms
       </h2>
       <div aria-live="assertive">
-        {standing.length === 0 ? (
-          <p class="no-alarms">No alarms.</p>
+        {calling.length === 0 ? (
+          <p class="no-alarms">{silent.length === 0 ? 'No alarms.' : 'No alarms but the silent ones below.'}</p>
         ) : (
           <ul>
-            {standing.map((alarm) => (
-              <AlarmItem key={alarm.alarmId} alarm={alarm} />
+            {calling.map(({ alarm, cameWithIt }) => (
+              <AlarmItem key={alarm.alarmId} alarm={alarm} cameWithIt={cameWithIt} />
             ))}
           </ul>
         )}
       </div>
+      {silent.length > 0 && (
+        <ul class="silent-alarms" aria-label="Silent alarms">
+          {silent.map((alarm) => (
+            <AlarmItem key={alarm.alarmId} alarm={alarm} cameWithIt={[]} />
+          ))}
+        </ul>
+      )}
     </section>
   );
 }
 
-function AlarmItem(props: { alarm: AlarmView }) {
+const withPoint = (words: string): string => words.replace(/[^.]$/, '$&.');
+
+function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }) {
+  const { alarm, cameWithIt } = props;
+  const step = firstStep(alarm.checkFirst);
+  const nowMs = serverNowMs.value;
+  const titleId = `alarm-${String(alarm.alarmId)}`;
+  return (
+    <li
+      class="alarm"
+      data-priority={alarm.priority}
+      data-state={alarm.state}
+      data-silent={isSilent(alarm) ? '' : undefined}
+      aria-labelledby={titleId}
+    >
+      <h3>{step.first === '' ? alarm.title : step.first}</h3>
+      {step.rest !== '' && <p class="check-first">{step.rest}</p>}
+      <p class="alarm-what">
+        <strong id={titleId}>{alarm.title}</strong> since {timeWords(alarm.causeAtMs, nowMs)}. {withPoint(alarm.detail)}
+      </p>
+      <p class="alarm-when">
+        {alarm.priority} · {stateWords(alarm)}
+        {wantsAcknowledging(alarm) && !isSilent(alarm) && <span> · {notificationWords(alarm)}</span>}
+      </p>
+      {(alarm.silences ?? []).map((silence) => (
+        <p class="silence" key={silence.kind}>
+          {silenceWords(silence, nowMs)}
+        </p>
+      ))}
+      <AlarmButtons alarm={alarm} />
+      {cameWithIt.length > 0 && (
+        <div class="came-with">
+          <p>Came with it, likely from the same cause:</p>
+          <ul>
+            {cameWithIt.map((other) => (
+              <li key={other.alarmId}>
+                <p>
+                  <strong>{other.title}</strong> since {timeWords(other.causeAtMs, nowMs)} · {other.priority} ·{' '}
+                  {stateWords(other)}
+                </p>
+                <AlarmButtons alarm={other} />
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+    </li>
+  );
+}
+
+function AlarmButtons(props: { alarm: AlarmView }) {
   const { alarm } = props;
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   const [isBusy, setBusy] = useState(false);
-  const [isStoryOpen, setStoryOpen] = useState(false);
+  const [open, setOpen] = useState<'story' | 'silence' | null>(null);
   const acknowledge = async (): Promise<void> => {
     setBusy(true);
     const answer = await acknowledgeAlarm(alarm.alarmId);
     setBusy(false);
     setRefusal(answer.ok ? null : answer.refusal);
   };
-  const isUnseen = wantsAcknowledging(alarm);
+  const close = (): void => setOpen(null);
+  const mayBeSilent = alarm.mayBeShelved === true && !isSilent(alarm);
   return (
-    <li class="alarm" data-priority={alarm.priority} data-state={alarm.state}>
-      <h3>{alarm.title}</h3>
-      <p class="alarm-when">
-        {timeWords(alarm.raisedAtMs, serverNowMs.value)} · {alarm.priority} · {alarmStateWords[alarm.state]}
-      </p>
-      <p class="check-first">{alarm.checkFirst}</p>
-      <p class="alarm-detail">
-        {alarm.detail.replace(/[^.]$/, '$&.')} {isUnseen && <span>{notificationWords(alarm)}</span>}
-      </p>
+    <>
       <div class="alarm-buttons">
-        {isUnseen && (
+        {wantsAcknowledging(alarm) && (
           <button
             type="button"
             class="plain"
@@ -78,35 +135,21 @@ function AlarmItem(props: { alarm: AlarmView }) {
           type="button"
           class="quiet"
           aria-label={`Story of the alarm: ${alarm.title}`}
-          onClick={() => setStoryOpen(true)}
+          onClick={() => setOpen('story')}
         >
           Its story
         </button>
+        {mayBeSilent && (
+          <button type="button" class="quiet" aria-label={`Silence: ${alarm.title}`} onClick={() => setOpen('silence')}>
+            Silence…
+          </button>
+        )}
       </div>
       <RefusalWords refusal={refusal} />
-      {isStoryOpen && <StoryDialog alarms={[alarm]} onClose={() => setStoryOpen(false)} />}
-    </li>
-  );
-}
-
-/** Those that are over: returned to normal and acknowledged. */
-export function EarlierAlarms(props: { alarms: readonly AlarmView[] }) {
-  const earlier = inOrderOfCare(props.alarms.filter((alarm) => alarm.state === 'normal'));
-  const [shown, setShown] = useState<AlarmView | null>(null);
-  if (earlier.length === 0) return null;
-  return (
-    <details class="earlier fold">
-      <summary>Earlier alarms ({earlier.length})</summary>
-      <ul>
-        {earlier.map((alarm) => (
-          <li key={alarm.alarmId}>
-            <button type="button" class="row-button" onClick={() => setShown(alarm)}>
-              <span class="row-time">{timeWords(alarm.raisedAtMs, serverNowMs.value)}</span> {alarm.title}
-            </button>
-          </li>
-        ))}
-      </ul>
-      {shown && <StoryDialog alarms={[shown]} onClose={() => setShown(null)} />}
-    </details>
+      {open === 'story' && <StoryDialog alarms={[alarm]} onClose={close} />}
+      {open === 'silence' && (
+        <SilenceDialog controllerId={alarm.controllerId} name={alarm.name} title={alarm.title} onClose={close} />
+      )}
+    </>
   );
 }

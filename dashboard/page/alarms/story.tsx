@@ -1,8 +1,14 @@
-/* The story of one alarm, or of a few that lie under the same mark of the night band, in a dialog. */
+/*
+ * The story of one alarm, or of a few that lie under the same mark of the night band, in a dialog: what to do, then every change of it
+ * from the journal. Until the journal has answered, and when it does not, the story is told from the alarm itself.
+ */
 import { useEffect, useRef } from 'preact/hooks';
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
-import { serverNowMs } from '../state/state.js';
-import { alarmStateWords, alarmStory, notificationWords } from '../words/alarm-story.js';
+import { askJournal } from '../state/api.js';
+import { useAsked } from '../state/asked.js';
+import { serverNowMs, snapshot } from '../state/state.js';
+import { alarmStory, notificationWords, stateWords } from '../words/alarm-story.js';
+import { silenceWords } from '../words/silences.js';
 
 export function StoryDialog(props: { alarms: readonly AlarmView[]; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
@@ -15,26 +21,54 @@ export function StoryDialog(props: { alarms: readonly AlarmView[]; onClose: () =
         {props.alarms.length === 1 ? `Story of the alarm: ${props.alarms[0]!.title}` : `${props.alarms.length} alarms`}
       </h2>
       {props.alarms.map((alarm) => (
-        <article key={alarm.alarmId}>
-          <h3>{alarm.title}</h3>
-          <p class="alarm-when">
-            {alarm.priority} · {alarmStateWords[alarm.state]}
-          </p>
-          <p class="alarm-detail">{alarm.detail}</p>
-          <ol class="story-lines">
-            {alarmStory(alarm, serverNowMs.value).map((line) => (
-              <li key={line.at + line.what}>
-                <time>{line.at}</time> {line.what}
-              </li>
-            ))}
-          </ol>
-          <p class="alarm-detail">{notificationWords(alarm)}</p>
-          <p class="check-first">{alarm.checkFirst}</p>
-        </article>
+        <Story key={alarm.alarmId} alarm={alarm} />
       ))}
       <button type="button" class="quiet" onClick={() => dialog.current?.close()}>
         Close
       </button>
     </dialog>
+  );
+}
+
+/** The alarm that explains this one, by the name that it has where it is no longer known. */
+function causeWords(causedByAlarmId: number): string {
+  const cause = snapshot.value?.alarms.find((one) => one.alarmId === causedByAlarmId);
+  return cause === undefined ? 'An alarm before it explains it.' : `“${cause.title}” came first and explains it.`;
+}
+
+const STORY_ENTRIES_MAX = 200;
+
+function Story(props: { alarm: AlarmView }) {
+  const { alarm } = props;
+  const nowMs = serverNowMs.value;
+  const { value: entries } = useAsked(
+    () => askJournal({ alarm: String(alarm.alarmId), count: STORY_ENTRIES_MAX }),
+    [alarm.alarmId, alarm.state, alarm.acknowledgedAtMs, alarm.returnedAtMs],
+  );
+  return (
+    <article>
+      <h3>{alarm.title}</h3>
+      {alarm.checkFirst !== '' && <p class="check-first">{alarm.checkFirst}</p>}
+      <p class="alarm-detail">{alarm.detail}</p>
+      <p class="alarm-when">
+        {alarm.priority} · {stateWords(alarm)}
+      </p>
+      <ol class="story-lines">
+        {alarmStory(alarm, nowMs, entries ?? []).map((line) => (
+          <li key={line.at + line.what}>
+            <time>{line.at}</time> {line.what}
+          </li>
+        ))}
+      </ol>
+      {(alarm.silences ?? []).map((silence) => (
+        <p class="silence" key={silence.kind}>
+          {silenceWords(silence, nowMs)}
+        </p>
+      ))}
+      <p class="alarm-detail">
+        {alarm.notification !== 'delivered' && notificationWords(alarm)}
+        {alarm.causedByAlarmId !== undefined && ` ${causeWords(alarm.causedByAlarmId)}`}
+      </p>
+    </article>
   );
 }

@@ -9,7 +9,7 @@ import { StoryDialog } from '../alarms/story.js';
 import { askNight } from '../state/api.js';
 import { isNight } from '../state/look.js';
 import { serverNowMs, snapshot } from '../state/state.js';
-import { alarmTitle } from '../words/alarm-story.js';
+import { alarmTitle } from '../words/alarm-titles.js';
 import { micrometresWords } from '../words/numbers.js';
 import { phaseName } from '../words/phases.js';
 import { clockTime, timeWords } from '../words/times.js';

@@ -4,10 +4,13 @@
  */
 import { useEffect } from 'preact/hooks';
 import type { ControllerView, Snapshot } from '@bathkeeper/shared-core/messages';
-import { AlarmList, EarlierAlarms } from '../alarms/list.js';
+import { EarlierAlarms } from '../alarms/earlier.js';
+import { AlarmList } from '../alarms/list.js';
+import { Silences } from '../alarms/silences.js';
 import { NightBand } from '../night/band.js';
 import { RecipeRoom } from '../recipe/room.js';
 import { WaitingRecipe } from '../recipe/waiting.js';
+import { leaveAloneAddress } from '../state/route.js';
 import { ageOf, isConnected, serverNowMs } from '../state/state.js';
 import { SectionKey } from '../tank/key.js';
 import { TankSection } from '../tank/section.js';
@@ -25,9 +28,14 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
   const fresh = isConnected.value || age.fresh === 'never' ? age.fresh : 'lost';
   const nowMs = serverNowMs.value;
   const sentence = stateSentence(controller, { nowMs, fresh: age.fresh, isConnected: isConnected.value });
-  const alarms = known.alarms.filter((alarm) => alarm.controllerId === controller.controllerId);
+  const ofThisBath = known.alarms.filter((alarm) => alarm.controllerId === controller.controllerId);
+  // What is wrong with the house itself (no phone can be called, the disk is full) stands at every bath.
+  const ofTheHouse = known.alarms.filter(
+    (alarm) => !known.controllers.some((one) => one.controllerId === alarm.controllerId),
+  );
+  const alarms = [...ofThisBath, ...ofTheHouse];
   const isAtPresent = fresh === 'live' || fresh === 'stale';
-  const marks = isAtPresent ? marksOf(controller, alarms) : [];
+  const marks = isAtPresent ? marksOf(controller, ofThisBath) : [];
   useEffect(() => {
     document.title = `${sentence.text.split(/[.:]\s/)[0] ?? ''} · ${controller.bathName}`;
   }, [sentence.text, controller.bathName]);
@@ -53,6 +61,11 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
         {isAtPresent && <WithoutCurrent controller={controller} />}
         <AlarmList alarms={alarms} />
         <WaitingRecipe controller={controller} />
+        <p class="leave-it">
+          <a class="target" href={leaveAloneAddress(controller.controllerId)}>
+            Before you leave it alone
+          </a>
+        </p>
         {known.notices.length > 0 && (
           <ul class="notices" aria-label="Notices">
             {known.notices.map((notice) => (
@@ -71,6 +84,7 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
       <div class="below">
         {controller.isSimulated && <SimulatedPanel controllerId={controller.controllerId} />}
         <RecipeRoom controller={controller} />
+        <Silences controller={controller} />
         <EarlierAlarms alarms={alarms} />
       </div>
     </main>

@@ -1,10 +1,15 @@
 /*
- * Which screen stands on the page: the door, a bath, the settings; above each the word SIMULATED where it belongs, and the heading.
+ * Which screen stands on the page: the door, a bath, the journal, the calls, the settings; above each the word SIMULATED where it belongs, and the heading.
  */
 import { useEffect } from 'preact/hooks';
-import { bathAddress, forgetToken, route } from '../state/route.js';
+import type { ControllerView, Snapshot } from '@bathkeeper/shared-core/messages';
+import { bathAddress, forgetToken, type Route, route } from '../state/route.js';
 import { door, isConnected, snapshot } from '../state/state.js';
+import { AlarmOfAddress } from '../alarms/of-address.js';
 import { BathScreen } from './bath.js';
+import { CallsScreen } from '../calls/room.js';
+import { JournalScreen } from '../journal/room.js';
+import { LeaveAloneScreen } from '../leave-alone/room.js';
 import { BringUpScreen } from './bring-up.js';
 import { DoorScreen } from './door.js';
 import { LookSwitch } from './look-switch.js';
@@ -38,10 +43,7 @@ function Inside(props: { isSimulated: boolean }) {
   const known = snapshot.value;
   const here = route.value;
   const controllers = known?.controllers ?? [];
-  const chosen =
-    here.screen === 'bath'
-      ? (controllers.find((c) => c.controllerId === here.controllerId) ?? controllers[0] ?? null)
-      : null;
+  const chosen = chosenBath(here, known);
   const isSimulated =
     known === null ? props.isSimulated : chosen ? chosen.isSimulated : controllers.some((c) => c.isSimulated);
   return (
@@ -62,12 +64,14 @@ function Inside(props: { isSimulated: boolean }) {
                 {c.bathName}
               </a>
             ))}
-          {here.screen !== 'bath' && controllers.length === 1 && <a href="#">Bath</a>}
-          <a href="#settings" aria-current={here.screen === 'settings' ? 'page' : undefined}>
-            Settings
-          </a>
-          <LookSwitch />
+          {chosen === null && controllers.length === 1 && <a href="#">Bath</a>}
+          {(['journal', 'calls', 'settings'] as const).map((screen) => (
+            <a key={screen} href={`#${screen}`} aria-current={here.screen === screen ? 'page' : undefined}>
+              {screenName[screen]}
+            </a>
+          ))}
         </nav>
+        <LookSwitch />
       </header>
       {!isConnected.value && known !== null && (
         <p class="line-lost" role="alert">
@@ -76,23 +80,58 @@ function Inside(props: { isSimulated: boolean }) {
       )}
       {known === null ? (
         <p class="waiting">Waiting for the first word from the dashboard…</p>
-      ) : here.screen === 'settings' ? (
-        <SettingsScreen known={known} />
-      ) : here.screen === 'bring-up' ? (
-        <BringUpScreen
-          controllerId={here.controllerId}
-          controller={controllers.find((c) => c.controllerId === here.controllerId) ?? null}
-        />
-      ) : chosen === null ? (
-        <main class="leaf">
-          <h1>No controller is paired yet</h1>
-          <p>
-            Bring one up at the bath, then pair it: both begin under <a href="#settings">Settings</a>.
-          </p>
-        </main>
       ) : (
-        <BathScreen key={chosen.controllerId} controller={chosen} known={known} />
+        <Screen here={here} known={known} chosen={chosen} />
       )}
     </>
   );
+}
+
+const screenName = { journal: 'Journal', calls: 'Calls', settings: 'Settings' } as const;
+
+/** The bath that is shown; null: none is, or there is none. */
+function chosenBath(here: Route, known: Snapshot | null): ControllerView | null {
+  const controllers = known?.controllers ?? [];
+  if (here.screen === 'bath')
+    return controllers.find((c) => c.controllerId === here.controllerId) ?? controllers[0] ?? null;
+  if (here.screen !== 'alarm') return null;
+  const alarm = known?.alarms.find((one) => one.alarmId === here.alarmId);
+  // An alarm of the house belongs to no bath: it stands at each.
+  return controllers.find((c) => c.controllerId === alarm?.controllerId) ?? controllers[0] ?? null;
+}
+
+function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | null }) {
+  const { here, known, chosen } = props;
+  const named = (controllerId: string | null): ControllerView | null =>
+    known.controllers.find((c) => c.controllerId === controllerId) ?? null;
+  switch (here.screen) {
+    case 'settings':
+      return <SettingsScreen known={known} />;
+    case 'calls':
+      return <CallsScreen />;
+    case 'journal':
+      return <JournalScreen known={known} />;
+    case 'leave-alone':
+      return <LeaveAloneScreen controllerId={here.controllerId} controller={named(here.controllerId)} />;
+    case 'bring-up':
+      return <BringUpScreen controllerId={here.controllerId} controller={named(here.controllerId)} />;
+    case 'bath':
+    case 'alarm':
+      if (chosen === null) {
+        return (
+          <main class="leaf">
+            <h1>No controller is paired yet</h1>
+            <p>
+              Bring one up at the bath, then pair it: both begin under <a href="#settings">Settings</a>.
+            </p>
+          </main>
+        );
+      }
+      return (
+        <>
+          <BathScreen key={chosen.controllerId} controller={chosen} known={known} />
+          {here.screen === 'alarm' && <AlarmOfAddress key={here.alarmId} alarmId={here.alarmId} known={known} />}
+        </>
+      );
+  }
 }

@@ -1,19 +1,14 @@
 /*
- * Settings: the way to the phone (webhook), pairing a controller, signing out.
- * Secrets are never shown: the webhook's path is hidden by the dashboard, a controller's secret is typed in and does not come back.
+ * Settings: bring-up, pairing a controller, the heartbeat outward, HTTPS, signing out. Who is called has a screen of its own.
+ * Secrets are never shown: a controller's secret is typed in and does not come back.
  */
 import { useState } from 'preact/hooks';
-import {
-  type PairResult,
-  readPairingText,
-  type Refusal,
-  type Snapshot,
-  type WebhookTestResult,
-} from '@bathkeeper/shared-core/messages';
-import { leave, pairController, setWebhook, testWebhook } from '../state/api.js';
-import { refreshDoor, serverNowMs } from '../state/state.js';
-import { timeWords } from '../words/times.js';
+import { type PairResult, readPairingText, type Refusal, type Snapshot } from '@bathkeeper/shared-core/messages';
+import { leave, pairController } from '../state/api.js';
+import { refreshDoor } from '../state/state.js';
 import { BringUpLinks } from './bring-up-links.js';
+import { Heartbeat } from './heartbeat.js';
+import { HttpsWords } from './https-words.js';
 import { RefusalWords } from './refusal.js';
 
 export function SettingsScreen(props: { known: Snapshot }) {
@@ -28,9 +23,18 @@ export function SettingsScreen(props: { known: Snapshot }) {
   return (
     <main class="leaf settings">
       <h1>Settings</h1>
-      <WebhookSettings known={props.known} />
+      <section aria-labelledby="calls-link-title">
+        <h2 id="calls-link-title">Who is called</h2>
+        <p>
+          <a class="target" href="#calls">
+            People, hours, Web Push, e-mail, webhook, test calls
+          </a>
+        </p>
+      </section>
       <BringUpLinks known={props.known} />
       <Pairing known={props.known} />
+      <Heartbeat />
+      <HttpsWords />
       <section>
         <h2>This device</h2>
         <button type="button" class="quiet" onClick={() => void signOut()}>
@@ -39,102 +43,6 @@ export function SettingsScreen(props: { known: Snapshot }) {
         <RefusalWords refusal={refusal} />
       </section>
     </main>
-  );
-}
-
-function WebhookSettings(props: { known: Snapshot }) {
-  const { webhook } = props.known;
-  const [address, setAddress] = useState('');
-  const [allowPrivateAddress, setAllow] = useState(false);
-  const [said, setSaid] = useState('');
-  const [result, setResult] = useState<WebhookTestResult | null>(null);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
-  const [isBusy, setBusy] = useState(false);
-
-  const save = async (chosen: string): Promise<void> => {
-    setBusy(true);
-    const answer = await setWebhook({ address: chosen, allowPrivateAddress });
-    setBusy(false);
-    setResult(null);
-    setRefusal(answer.ok ? null : answer.refusal);
-    setSaid(answer.ok ? (chosen === '' ? 'Removed: no phone is called.' : 'Saved. Send a test now.') : '');
-    if (answer.ok) setAddress('');
-  };
-  const test = async (): Promise<void> => {
-    setBusy(true);
-    setSaid('Calling…');
-    const answer = await testWebhook();
-    setBusy(false);
-    setSaid('');
-    setRefusal(answer.ok ? null : answer.refusal);
-    setResult(answer.ok ? answer.value : null);
-  };
-  const nowMs = serverNowMs.value;
-  return (
-    <section aria-labelledby="webhook-title">
-      <h2 id="webhook-title">Call my phone</h2>
-      <p>
-        Every alarm is posted as JSON to this address: any push relay that takes a webhook makes the phone ring.
-        {webhook.isSet ? '' : ' Without one, nobody is woken.'}
-      </p>
-      <p class="webhook-state">
-        {webhook.isSet ? (
-          <>
-            Set: <strong>{webhook.shownAddress}</strong> (the rest is hidden).{' '}
-            {webhook.lastDeliveryAtMs === null
-              ? 'Nothing has been delivered yet.'
-              : `Last delivered ${timeWords(webhook.lastDeliveryAtMs, nowMs)}.`}
-          </>
-        ) : (
-          'No address is set.'
-        )}
-      </p>
-      {webhook.lastFailure !== null && <p class="caution">Last failure: {webhook.lastFailure}</p>}
-      <form
-        onSubmit={(event) => {
-          event.preventDefault();
-          void save(address.trim());
-        }}
-      >
-        <label>
-          Webhook address
-          <input
-            type="url"
-            inputMode="url"
-            autocomplete="off"
-            required
-            placeholder="https://…"
-            value={address}
-            onInput={(event) => setAddress(event.currentTarget.value)}
-          />
-        </label>
-        <label class="choice">
-          <input
-            type="checkbox"
-            checked={allowPrivateAddress}
-            onChange={(event) => setAllow(event.currentTarget.checked)}
-          />
-          The address may be on this computer or in the local network
-        </label>
-        <div class="row">
-          <button type="submit" class="plain" disabled={isBusy}>
-            Save
-          </button>
-          <button type="button" class="quiet" disabled={isBusy || !webhook.isSet} onClick={() => void test()}>
-            Send a test
-          </button>
-          {webhook.isSet && (
-            <button type="button" class="quiet" disabled={isBusy} onClick={() => void save('')}>
-              Remove
-            </button>
-          )}
-        </div>
-      </form>
-      <p role="status" class="said" data-state={result && !result.delivered ? 'refused' : undefined}>
-        {result ? `${result.delivered ? 'Delivered' : 'Not delivered'}: ${result.words}` : said}
-      </p>
-      <RefusalWords refusal={refusal} />
-    </section>
   );
 }
 

@@ -3,20 +3,33 @@
  * Called by every room of the page that acts; throws nothing, keeps nothing.
  */
 import type {
+  AlarmFigures,
+  AlarmName,
+  AlarmStandingView,
   AlarmView,
+  ChannelRequest,
+  ChannelView,
   CommandRequest,
   CommandView,
+  ContactRequest,
+  ContactView,
   Door,
+  EscalationView,
+  HeartbeatRequest,
+  HeartbeatView,
+  JournalEntry,
+  LeaveAloneView,
+  MailRequest,
+  MailView,
   NightSeries,
   PairRequest,
   PairResult,
   RecipePreview,
   RecipeRequest,
   Refusal,
+  ShelveRequest,
   SimulatedButton,
-  WebhookRequest,
-  WebhookTestResult,
-  WebhookView,
+  TestCallView,
 } from '@bathkeeper/shared-core/messages';
 
 export type Answer<T> =
@@ -57,7 +70,11 @@ function refusalOf(text: string, status: number): Refusal {
   return { error: `The dashboard answered ${String(status)} without saying why. Reload the page.`, problems: [] };
 }
 
-const bath = (controllerId: string): string => `/api/controllers/${encodeURIComponent(controllerId)}`;
+/** The house itself, which has alarms and no bath, has an empty name, and this one in an address. */
+export const HOUSE_IN_ADDRESS = '-';
+
+const bath = (controllerId: string): string =>
+  `/api/controllers/${controllerId === '' ? HOUSE_IN_ADDRESS : encodeURIComponent(controllerId)}`;
 
 export const askDoor = (): Promise<Answer<Door>> => ask('GET', '/api/door');
 export const setFirstPassphrase = (token: string, passphrase: string): Promise<Answer<unknown>> =>
@@ -81,8 +98,73 @@ export const pressSimulated = (controllerId: string, button: SimulatedButton): P
 export const acknowledgeAlarm = (alarmId: number): Promise<Answer<AlarmView>> =>
   ask('POST', `/api/alarms/${String(alarmId)}/acknowledge`);
 
-export const setWebhook = (request: WebhookRequest): Promise<Answer<WebhookView>> =>
-  ask('PUT', '/api/webhook', request);
-export const testWebhook = (): Promise<Answer<WebhookTestResult>> => ask('POST', '/api/webhook/test');
+const silence = (controllerId: string, name: AlarmName): string => `${bath(controllerId)}/alarms/${name}`;
+
+export const askSilences = (controllerId: string): Promise<Answer<AlarmStandingView[]>> =>
+  ask('GET', `${bath(controllerId)}/alarms/silences`);
+export const shelveAlarm = (
+  controllerId: string,
+  name: AlarmName,
+  request: ShelveRequest,
+): Promise<Answer<AlarmStandingView>> => ask('POST', `${silence(controllerId, name)}/shelve`, request);
+export const unshelveAlarm = (controllerId: string, name: AlarmName): Promise<Answer<AlarmStandingView>> =>
+  ask('DELETE', `${silence(controllerId, name)}/shelve`);
+export const takeOutOfService = (
+  controllerId: string,
+  name: AlarmName,
+  reason: string,
+): Promise<Answer<AlarmStandingView>> => ask('POST', `${silence(controllerId, name)}/out-of-service`, { reason });
+export const putBackInService = (controllerId: string, name: AlarmName): Promise<Answer<AlarmStandingView>> =>
+  ask('DELETE', `${silence(controllerId, name)}/out-of-service`);
+
+export interface JournalFilter {
+  readonly controller?: string;
+  /** A name: each alarm of it. A number: this one alarm. */
+  readonly alarm?: string;
+  /** Only entries before this one. */
+  readonly before?: number;
+  readonly count: number;
+}
+export const askJournal = (filter: JournalFilter): Promise<Answer<JournalEntry[]>> => {
+  const query = new URLSearchParams();
+  for (const [key, value] of Object.entries(filter)) if (value !== undefined) query.set(key, String(value));
+  return ask('GET', `/api/alarms/journal?${query.toString()}`);
+};
+export const askFigures = (controllerId: string, fromMs: number, toMs: number): Promise<Answer<AlarmFigures>> =>
+  ask('GET', `${bath(controllerId)}/alarms/figures?from=${String(fromMs)}&to=${String(toMs)}`);
+
+export const askContacts = (): Promise<Answer<ContactView[]>> => ask('GET', '/api/contacts');
+export const addContact = (request: ContactRequest): Promise<Answer<ContactView>> =>
+  ask('POST', '/api/contacts', request);
+export const changeContact = (contactId: number, request: ContactRequest): Promise<Answer<ContactView>> =>
+  ask('PUT', `/api/contacts/${String(contactId)}`, request);
+export const removeContact = (contactId: number): Promise<Answer<unknown>> =>
+  ask('DELETE', `/api/contacts/${String(contactId)}`);
+export const addChannel = (contactId: number, request: ChannelRequest): Promise<Answer<ChannelView>> =>
+  ask('POST', `/api/contacts/${String(contactId)}/channels`, request);
+export const removeChannel = (channelId: number): Promise<Answer<unknown>> =>
+  ask('DELETE', `/api/channels/${String(channelId)}`);
+export const askPushKey = (): Promise<Answer<{ readonly publicKey: string }>> => ask('GET', '/api/push/key');
+
+export const askMail = (): Promise<Answer<MailView>> => ask('GET', '/api/mail');
+/** The answer tells whether the log-in worked. */
+export const setMail = (request: MailRequest): Promise<Answer<TestCallView>> => ask('PUT', '/api/mail', request);
+export const askEscalation = (): Promise<Answer<EscalationView>> => ask('GET', '/api/escalation');
+export const setEscalation = (request: EscalationView): Promise<Answer<EscalationView>> =>
+  ask('PUT', '/api/escalation', request);
+
+export const startTestCall = (contactId: number, repeatsUntilConfirmed: boolean): Promise<Answer<TestCallView>> =>
+  ask('POST', `/api/contacts/${String(contactId)}/test-call`, { repeatsUntilConfirmed });
+export const askTestCall = (testCallId: number): Promise<Answer<TestCallView>> =>
+  ask('GET', `/api/test-calls/${String(testCallId)}`);
+export const stopTestCall = (testCallId: number): Promise<Answer<TestCallView>> =>
+  ask('DELETE', `/api/test-calls/${String(testCallId)}`);
+
+export const askLeaveAlone = (controllerId: string): Promise<Answer<LeaveAloneView>> =>
+  ask('GET', `${bath(controllerId)}/leave-alone`);
+export const askHeartbeat = (): Promise<Answer<HeartbeatView>> => ask('GET', '/api/heartbeat');
+export const setHeartbeat = (request: HeartbeatRequest): Promise<Answer<HeartbeatView>> =>
+  ask('PUT', '/api/heartbeat', request);
+
 export const pairController = (request: PairRequest): Promise<Answer<PairResult>> =>
   ask('POST', '/api/controllers', request);

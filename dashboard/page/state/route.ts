@@ -6,13 +6,31 @@ import { signal } from '@preact/signals';
 
 export type Route =
   | { readonly screen: 'settings' }
+  | { readonly screen: 'calls' }
+  | { readonly screen: 'journal' }
+  /** What has to stand before a run is left alone. */
+  | { readonly screen: 'leave-alone'; readonly controllerId: string }
+  /** The bath of this alarm, with its story opened: where a notification leads. */
+  | { readonly screen: 'alarm'; readonly alarmId: number }
   /** null: of a controller that is not paired yet. */
   | { readonly screen: 'bring-up'; readonly controllerId: string | null }
   | { readonly screen: 'bath'; readonly controllerId: string | null };
 
+/** A hash that is not well written is no reason to show nothing. */
+function plainHash(): string {
+  const written = location.hash.replace(/^#/, '');
+  try {
+    return decodeURIComponent(written);
+  } catch {
+    return written;
+  }
+}
+
 function routeNow(): Route {
-  const hash = decodeURIComponent(location.hash.replace(/^#/, ''));
-  if (hash === 'settings') return { screen: 'settings' };
+  const hash = plainHash();
+  if (hash === 'settings' || hash === 'calls' || hash === 'journal') return { screen: hash };
+  if (hash.startsWith('leave-alone/')) return { screen: 'leave-alone', controllerId: hash.slice(12) };
+  if (/^alarm\/\d{1,15}$/.test(hash)) return { screen: 'alarm', alarmId: Number(hash.slice(6)) };
   if (hash === 'bring-up') return { screen: 'bring-up', controllerId: null };
   if (hash.startsWith('bring-up/')) return { screen: 'bring-up', controllerId: hash.slice(9) };
   return { screen: 'bath', controllerId: hash.startsWith('bath/') ? hash.slice(5) : null };
@@ -25,6 +43,10 @@ addEventListener('hashchange', () => {
 });
 
 export const bathAddress = (controllerId: string): string => `#bath/${encodeURIComponent(controllerId)}`;
+
+export const alarmAddress = (alarmId: number): string => `#alarm/${String(alarmId)}`;
+
+export const leaveAloneAddress = (controllerId: string): string => `#leave-alone/${encodeURIComponent(controllerId)}`;
 
 export const bringUpAddress = (controllerId: string | null): string =>
   controllerId === null ? '#bring-up' : `#bring-up/${encodeURIComponent(controllerId)}`;

@@ -2,49 +2,72 @@
  * An alarm told as a story: when it began, when it called, who saw it, when it went. Also its state in words, and which
  * alarms come first. Used by the alarm list and by the marks on the night band.
  */
-import type { AlarmName, AlarmState, AlarmView } from '@bathkeeper/shared-core/messages';
+import type { AlarmState, AlarmView, JournalEntry } from '@bathkeeper/shared-core/messages';
+import { actWords } from './journal-words.js';
+import { whoWords } from './silences.js';
 import { clockTimeToSecond, dayWords, spanWords } from './times.js';
-
-/** Short names, for a mark whose alarm is no longer in the list. */
-export const alarmTitle: Readonly<Record<AlarmName, string>> = {
-  'rotation-stalled': 'Rotation stopped',
-  'current-off-permitted': 'Current off its permitted value',
-  'bath-temperature-out-of-band': 'Bath temperature out of band',
-  'controller-silent': 'Controller silent',
-  trip: 'Tripped',
-  'contactor-contradicts': 'The contactor does not obey',
-  held: 'Held',
-  'sensor-fault': 'Sensor at fault',
-  'notification-failed': 'The phone could not be called',
-  'message-refused': 'A message was refused',
-  'command-refused': 'The controller refused a message',
-  'current-does-not-fall': 'Current still flows',
-  'anode-passivating': 'Anodes are passivating',
-  'contact-weak': 'Contact is weak',
-  'bath-will-overheat': 'Bath will be too warm',
-  'clip-hot': 'A clip is hot',
-  'rotation-slow': 'Part turns too slowly',
-  'rotation-given-up': 'Motor given up',
-  'agitation-stopped': 'Agitation stopped',
-  'filter-stopped': 'Filter stopped',
-  'start-takes-long': 'The start takes long',
-  'held-for-long': 'Held for long',
-  'not-acknowledged': 'Nobody has acknowledged',
-  'supply-fault': 'The supply does not obey',
-  'memory-fault': 'The memory is at fault',
-  'alert-latch-not-opening': 'The alert latch did not open',
-};
 
 export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
   unacknowledged: 'active, nobody has acknowledged it',
   acknowledged: 'active, acknowledged',
   'returned-unacknowledged': 'returned to normal, nobody has acknowledged it',
+  latched: 'acknowledged, its cause is gone; latched until it is reset at the bath',
   normal: 'returned to normal, acknowledged',
 };
 
 /** True while the cause stands. */
 export function isActive(alarm: AlarmView): boolean {
   return alarm.state === 'unacknowledged' || alarm.state === 'acknowledged';
+}
+
+/** True for what must stay in sight: active, not yet acknowledged, or a trip that nobody has reset at the bath. */
+export function isStanding(alarm: AlarmView): boolean {
+  return alarm.state !== 'normal';
+}
+
+/** True for an alarm that calls nobody now, though it lives on as any other. */
+export function isSilent(alarm: AlarmView): boolean {
+  return (alarm.silences ?? []).length > 0;
+}
+
+/** Its state in words, with the latch of a trip that is still to be reset. */
+export function stateWords(alarm: AlarmView): string {
+  const words = alarmStateWords[alarm.state];
+  return alarm.isLatched === true && alarm.state !== 'latched' && alarm.state !== 'normal'
+    ? `${words}; latched until it is reset at the bath`
+    : words;
+}
+
+/**
+ * What to do, parted after its first sentence, which stands in front of everything else.
+ * Example: `firstStep('Look at the part. Then the motor.')` is { first: 'Look at the part.', rest: 'Then the motor.' }.
+ */
+export function firstStep(checkFirst: string): { readonly first: string; readonly rest: string } {
+  const words = checkFirst.trim();
+  const end = /[.!?](?=\s+[A-Z0-9])/.exec(words);
+  if (end === null) return { first: words, rest: '' };
+  return { first: words.slice(0, end.index + 1), rest: words.slice(end.index + 1).trim() };
+}
+
+export interface CauseGroup {
+  readonly alarm: AlarmView;
+  /** Alarms that this one explains, in the order of care. */
+  readonly cameWithIt: readonly AlarmView[];
+}
+
+/** In the order of care, each alarm that another standing one explains beneath that one. No alarm is lost, whatever points where. */
+export function groupedByCause(alarms: readonly AlarmView[]): CauseGroup[] {
+  const inOrder = inOrderOfCare(alarms);
+  const isFirstOfAll = (alarm: AlarmView): boolean =>
+    alarm.causedByAlarmId === undefined || !inOrder.some((other) => other.alarmId === alarm.causedByAlarmId);
+  const tops = inOrder.filter(isFirstOfAll);
+  const groups = tops.map((alarm) => ({
+    alarm,
+    cameWithIt: inOrder.filter((other) => other !== alarm && other.causedByAlarmId === alarm.alarmId),
+  }));
+  const placed = new Set(groups.flatMap((group) => [group.alarm, ...group.cameWithIt]));
+  // A chain or a ring of causes: what hangs on none of the tops stands by itself.
+  return [...groups, ...inOrder.filter((alarm) => !placed.has(alarm)).map((alarm) => ({ alarm, cameWithIt: [] }))];
 }
 
 export function wantsAcknowledging(alarm: AlarmView): boolean {
@@ -55,7 +78,8 @@ const stateRank: Readonly<Record<AlarmState, number>> = {
   unacknowledged: 0,
   'returned-unacknowledged': 1,
   acknowledged: 2,
-  normal: 3,
+  latched: 3,
+  normal: 4,
 };
 const priorityRank = { high: 0, medium: 1, low: 2 } as const;
 
@@ -74,24 +98,42 @@ export interface StoryLine {
   readonly what: string;
 }
 
-/** Lines in the order in which they happened. */
-export function alarmStory(alarm: AlarmView, nowMs: number, timeZone?: string): StoryLine[] {
-  const lines: { atMs: number; what: string }[] = [{ atMs: alarm.causeAtMs, what: 'the cause began at the bath' }];
+/**
+ * Lines in the order in which they happened: cause and call from the alarm, every change of it from the journal's entries.
+ * Without entries (not answered, or older than the journal) the changes are told from the alarm too.
+ */
+export function alarmStory(
+  alarm: AlarmView,
+  nowMs: number,
+  entries: readonly JournalEntry[] = [],
+  timeZone?: string,
+): StoryLine[] {
+  const lines: { atMs: number; order: number; what: string }[] = [];
+  const tell = (atMs: number, order: number, what: string): void => {
+    lines.push({ atMs, order, what });
+  };
+  tell(alarm.causeAtMs, 0, 'the cause began at the bath');
   const delaySeconds = (alarm.raisedAtMs - alarm.causeAtMs) / 1000;
-  lines.push({
-    atMs: alarm.raisedAtMs,
-    what: delaySeconds >= 1 ? `the alarm was raised, ${spanWords(delaySeconds)} later` : 'the alarm was raised',
-  });
-  if (alarm.notifiedAtMs !== null) lines.push({ atMs: alarm.notifiedAtMs, what: 'the phone was called' });
-  if (alarm.acknowledgedAtMs !== null) {
-    lines.push({
-      atMs: alarm.acknowledgedAtMs,
-      what: `acknowledged${alarm.acknowledgedBy ? ` by ${alarm.acknowledgedBy}` : ''}`,
-    });
+  const later = delaySeconds >= 1 ? `, ${spanWords(delaySeconds)} later` : '';
+  const own = entries.filter((entry) => entry.alarmId === alarm.alarmId);
+  if (alarm.notifiedAtMs !== null) tell(alarm.notifiedAtMs, 2, 'the phone was called');
+  if (own.length === 0) {
+    tell(alarm.raisedAtMs, 1, `the alarm was raised${later}`);
+    if (alarm.acknowledgedAtMs !== null) {
+      tell(
+        alarm.acknowledgedAtMs,
+        3,
+        `acknowledged${alarm.acknowledgedBy ? ` by ${whoWords(alarm.acknowledgedBy)}` : ''}`,
+      );
+    }
+    if (alarm.returnedAtMs !== null) tell(alarm.returnedAtMs, 3, 'returned to normal');
   }
-  if (alarm.returnedAtMs !== null) lines.push({ atMs: alarm.returnedAtMs, what: 'returned to normal' });
+  for (const entry of own) {
+    if (entry.what === 'raised') tell(entry.atMs, 1, `the alarm was raised${later}`);
+    else tell(entry.atMs, 3 + entry.entryId, actWords(entry));
+  }
   return lines
-    .sort((a, b) => a.atMs - b.atMs)
+    .sort((a, b) => a.atMs - b.atMs || a.order - b.order)
     .map(({ atMs, what }) => ({ at: clockTimeToSecond(atMs, timeZone) + dayWords(atMs, nowMs, timeZone), what }));
 }
 

@@ -40,7 +40,20 @@ export function dayWords(atMs: number, nowMs: number, zone?: string): string {
   if (day === calendarDay(nowMs, zone)) return '';
   if (day === calendarDay(nowMs + DAY, zone)) return ' tomorrow';
   if (day === calendarDay(nowMs - DAY, zone)) return ' yesterday';
-  return ' on ' + formatted(atMs, zone, 'date', { weekday: 'short', day: 'numeric', month: 'short' }).replace(',', '');
+  return ' on ' + dayDate(atMs, zone);
+}
+
+/** Example: "Thu 26 Nov". */
+export function dayDate(atMs: number, zone?: string): string {
+  return formatted(atMs, zone, 'date', { weekday: 'short', day: 'numeric', month: 'short' }).replace(',', '');
+}
+
+/** A day as a heading: "Today, Thu 26 Nov", "Yesterday, Wed 25 Nov", "Mon 23 Nov". */
+export function dayHeading(atMs: number, nowMs: number, zone?: string): string {
+  const words = dayWords(atMs, nowMs, zone).trim();
+  const date = dayDate(atMs, zone);
+  if (words === '') return `Today, ${date}`;
+  return words.startsWith('on ') ? date : `${words.charAt(0).toUpperCase()}${words.slice(1)}, ${date}`;
 }
 
 /** Example: "03:12", "23:50 yesterday". */

@@ -60,6 +60,8 @@ export interface BathBook {
   all(): readonly KnownBath[];
   rigLimits(controllerId: string): RigLimits;
   heardLive(controllerId: string, message: LiveMessage, nowMs: number): LiveView;
+  /** The phase of a controller that is heard now; undefined: nobody can tell. */
+  phaseHeard(controllerId: string, nowMs: number): Phase | undefined;
   heard(controllerId: string, nowMs: number): void;
   takeEvent(controllerId: string, row: Row, takenAtMs: number, incarnation: number): void;
   nextRecipeId(): number;
@@ -237,6 +239,10 @@ export function openBathBook(
       const bath = need(controllerId);
       bath.lastHeardAtMs = nowMs;
       bath.isOnline = true;
+    },
+    phaseHeard: (controllerId, nowMs) => {
+      const live = baths.get(controllerId)?.live;
+      return live !== undefined && nowMs - live.takenAtMs < ONLINE_MS ? live.phase : undefined;
     },
     heardLive: (controllerId, message, nowMs) => {
       const bath = need(controllerId);

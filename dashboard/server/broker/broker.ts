@@ -34,6 +34,8 @@ export interface Broker {
   /** Listens for controllers; the next free port when that one is taken. */
   listen(host: string, port: number, triesAbove: number): Promise<number>;
   isConnected(controllerId: string): boolean;
+  /** Undefined: it was never asked to. */
+  readonly isListening: boolean | undefined;
   /** Ends its connection, if it has one: its password may be another by now. */
   disconnect(controllerId: string): void;
   /** Passwords that are being compared. */
@@ -166,6 +168,9 @@ export async function openBroker(options: BrokerOptions): Promise<Broker> {
         server.listen(port, host);
       }),
     isConnected: (controllerId) => connected.has(controllerId),
+    get isListening() {
+      return server?.listening;
+    },
     disconnect: (controllerId) => {
       connected.get(controllerId)?.close();
     },

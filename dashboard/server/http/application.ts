@@ -6,7 +6,6 @@ import express, { type Express, type NextFunction, type Request, type Response }
 import { rateLimit } from 'express-rate-limit';
 import helmet from 'helmet';
 import { join } from 'node:path';
-import type { z } from 'zod';
 import { plannedRest, recipeFromRequest } from '@bathkeeper/shared-core/trade';
 import { readPairingText } from '@bathkeeper/shared-core/messages';
 import type { Door as DoorAnswer, PairResult, Refusal, SimulatedButton } from '@bathkeeper/shared-core/messages';
@@ -14,13 +13,18 @@ import type { Dashboard } from '../dashboard.js';
 import { nightSeries, POINTS_MAX } from '../night/night-series.js';
 import { postToWebhook, webhookAddressProblem } from '../notify/webhook-post.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
-import { type Door, SESSION_COOKIE, sessionIn } from './door.js';
+import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
+import { houseRoutes } from './house-routes.js';
+import { type Door, SECURE_SESSION_COOKIE, SESSION_COOKIE, sessionIn } from './door.js';
+import { acknowledgePage } from './acknowledge-page.js';
+import { alarmRoutes } from './alarm-routes.js';
+import { callingRoutes } from './calling-routes.js';
+import { checked, Refused } from './refusal.js';
 import {
   commandRequest,
   firstStartRequest,
   pairRequest,
   pressRequest,
-  problemsOf,
   recipeRequest,
   sessionRequest,
   webhookRequest,
@@ -36,18 +40,12 @@ export interface ApplicationOptions {
   readonly press: () => ((button: SimulatedButton) => void) | undefined;
   readonly mqttPort: () => number;
   readonly hostAddress: () => string;
+  /** /trust: how a phone comes to trust the page. Absent: plain http. */
+  readonly trust?: TrustPageOptions;
+  /** Reverse proxies whose word on the visitor's address and on https counts. Absent: none. */
+  readonly trustedProxies?: readonly string[];
   /** Called when a real controller was paired: the virtual bath goes. */
   readonly pairedReal: () => void;
-}
-
-class Refused extends Error {
-  constructor(
-    readonly status: number,
-    message: string,
-    readonly problems: readonly string[] = [],
-  ) {
-    super(message);
-  }
 }
 
 export function webApplication(options: ApplicationOptions): Express {
@@ -55,6 +53,7 @@ export function webApplication(options: ApplicationOptions): Express {
   const { book, alarms, clock, desk } = dashboard;
   const app = express();
   app.disable('x-powered-by');
+  app.set('trust proxy', [...(options.trustedProxies ?? [])]);
   app.use(
     helmet({
       contentSecurityPolicy: { directives: { upgradeInsecureRequests: null } },
@@ -77,8 +76,10 @@ export function webApplication(options: ApplicationOptions): Express {
     handler: (_request, response) => response.status(429).json({ error: 'Too many tries. Wait a minute, then try again.', problems: [] } satisfies Refusal),
   }); // prettier-ignore
   const letIn = (response: Response, session: string): void => {
-    response.cookie(SESSION_COOKIE, session, {
+    const { secure } = response.req;
+    response.cookie(secure ? SECURE_SESSION_COOKIE : SESSION_COOKIE, session, {
       httpOnly: true,
+      secure,
       sameSite: 'strict',
       path: '/',
       maxAge: 90 * 86_400_000,
@@ -112,6 +113,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.delete('/api/session', (request, response) => {
     door.leave(sessionIn(request.headers.cookie) ?? '');
     response.clearCookie(SESSION_COOKIE, { path: '/' });
+    if (request.secure) response.clearCookie(SECURE_SESSION_COOKIE, { path: '/', secure: true });
     response.json({ state: 'closed' });
   });
   app.get('/api/state', (_request, response) => {
@@ -161,7 +163,7 @@ export function webApplication(options: ApplicationOptions): Express {
         points,
         nowMs,
         planned,
-        alarms.ofRun(controllerId, row.started_at_ms, row.ended_at_ms ?? nowMs),
+        alarms.ofRun(controllerId, row.started_at_ms, row.ended_at_ms ?? nowMs, nowMs),
       ),
     );
   });
@@ -227,9 +229,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.post('/api/alarms/:alarmId/acknowledge', (request, response) => {
     const view = alarms.acknowledge(Number(request.params.alarmId), 'page', clock.nowMs());
     if (view === undefined) throw new Refused(404, 'There is no such alarm.');
-    // The buzzer at the bath is silenced with it, if the bath can be reached.
-    if (book.has(view.controllerId) && view.returnedAtMs === null)
-      desk.send(view.controllerId, { kind: 'acknowledge' });
+    dashboard.silenceBuzzer(view);
     response.json(view);
   });
   app.put('/api/webhook', (request, response) => {
@@ -254,9 +254,15 @@ export function webApplication(options: ApplicationOptions): Express {
     });
     response.json(await postToWebhook(target, body));
   });
+  app.use('/api', alarmRoutes(dashboard));
+  app.use('/api', callingRoutes(dashboard));
+  app.use('/api', houseRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });
+
+  app.use(trustPage(options.trust ?? { way: { kind: 'off' }, address: () => undefined }));
+  app.use(acknowledgePage(dashboard));
 
   app.use(express.static(options.pageFolder, { index: 'index.html', maxAge: '1h', setHeaders: (response, path) => {
     if (path.endsWith('.html')) response.setHeader('Cache-Control', 'no-cache');
@@ -282,10 +288,4 @@ export function webApplication(options: ApplicationOptions): Express {
     response.status(status).json({ error, problems: fault instanceof Refused ? fault.problems : [] } satisfies Refusal);
   });
   return app;
-}
-
-function checked<T extends z.ZodType>(schema: T, body: unknown): z.infer<T> {
-  const result = schema.safeParse(body);
-  if (!result.success) throw new Refused(400, 'The request does not fit.', problemsOf(result.error));
-  return result.data;
 }

@@ -7,6 +7,8 @@ import { passwordHash, passwordMatches, randomToken, tokenHash, tokensMatch } fr
 import type { Store } from '../store/store.js';
 
 export const SESSION_COOKIE = 'bathkeeper_session';
+/** Over https. A name of its own: browsers let no plain-http page replace a secure cookie, and a house may go back to plain http. */
+export const SECURE_SESSION_COOKIE = `__Host-${SESSION_COOKIE}`;
 export const PASSPHRASE_LENGTH_MIN = 8;
 const SESSION_DAYS = 90;
 
@@ -62,11 +64,12 @@ export function openDoor(store: Store, clock: DashboardClock): Door {
   };
 }
 
-/** The session in a Cookie header. */
+/** The session in a Cookie header; where a house has come to https, the one from there counts. */
 export function sessionIn(cookieHeader: string | undefined): string | undefined {
+  const cookies = new Map<string, string>();
   for (const part of (cookieHeader ?? '').split(';')) {
-    const [name, value] = part.trim().split('=');
-    if (name === SESSION_COOKIE && value !== undefined && value !== '') return value;
+    const [name = '', value = ''] = part.trim().split('=');
+    if (value !== '' && !cookies.has(name)) cookies.set(name, value);
   }
-  return undefined;
+  return cookies.get(SECURE_SESSION_COOKIE) ?? cookies.get(SESSION_COOKIE);
 }

@@ -29,6 +29,8 @@ export interface Ingest {
   readonly counts: Readonly<Record<string, number>>;
   /** Messages taken and not yet on disk. */
   readonly waiting: number;
+  /** Is the broker there? */
+  readonly isConnected: boolean;
   publish(topic: string, payload: string): void;
   whenConnected(): Promise<void>;
   close(): Promise<void>;
@@ -248,6 +250,9 @@ export function openIngest(options: {
     counts,
     get waiting() {
       return queue.length + (isFlushDue ? 1 : 0);
+    },
+    get isConnected() {
+      return client.connected;
     },
     publish: (topic, payload) => {
       client.publish(topic, payload, { qos: 1 });

@@ -1,154 +1,155 @@
 /*
- * The durable queue of calls: a row stays until the receiver has answered, through restarts, always under the same id.
- * Woken by the alarm list and by the clock. At least once; the receiver can fold repeats by the id.
+ * Sends what is due over the channels, and books what became of it: at least once, the same delivery under the same id, with back-off. A
+ * row stays until the receiver has answered, through restarts. Woken by calling.ts and by the clock; who is rung is decided there.
  */
-import { randomUUID } from 'node:crypto';
-import type { AlarmView } from '@bathkeeper/shared-core/messages';
 import type { Cancel, DashboardClock } from '../clock.js';
 import type { Store } from '../store/store.js';
-import { type PostOutcome, postToWebhook, type WebhookTarget } from './webhook-post.js';
+import type { CallRow, CallStore, DeliveryRow } from './call-store.js';
+import type { PostOutcome } from './webhook-post.js';
 
 /** Waits between tries; the last one is kept. */
 const RETRY_SECONDS = [2, 5, 15, 30, 60, 120, 300];
-
-/** An alarm that has returned is still worth a call for this long. */
-const OVER_MS = 3_600_000;
-
+/** So many tries that failed, and the channel counts as failing. */
+export const FAILING_TRIES = 2;
+/** A channel that hangs must not hold up the others, nor be dialled by a thousand calls at once. */
+const UNDER_WAY_PER_CHANNEL = 4;
 const UNBOOKED_WAIT_MS = 60_000;
 
-interface CallRow {
-  notification_id: string;
-  alarm_id: number;
-  body: string;
-  tries: number;
+export interface SendOutcome extends PostOutcome {
+  /** The channel will never work again. */
+  readonly isGone?: boolean;
 }
 
 export interface CallQueue {
-  queue(alarm: AlarmView, bathName: string, nowMs: number): void;
-  /** Tries everything that is due; resolves when the answers are in. */
+  /** Takes rounds and tries everything that is due; resolves when the answers are in. */
   pump(): Promise<void>;
-  /** Posts under way. */
+  /** The same, after what is running now has ended. */
+  wake(): void;
+  /** Deliveries under way. */
   readonly underWay: number;
-  lastDelivery(): { atMs: number | null; failure: string | null };
   close(): void;
 }
 
 export function openCallQueue(options: {
   store: Store;
+  calls: CallStore;
   clock: DashboardClock;
-  target: () => WebhookTarget | undefined;
-  pageAddress: () => string | undefined;
-  failing: (controllerless: string) => void;
-  delivered: () => void;
+  /** May anything be sent at all? */
+  hasChannels: () => boolean;
+  takeRound: (call: CallRow, nowMs: number) => void;
+  /** Is it still worth it? */
+  matters: (delivery: DeliveryRow, nowMs: number) => boolean;
+  send: (delivery: DeliveryRow) => Promise<SendOutcome>;
+  /** Within the transaction of the booking. `isFailing`: it failed often enough to be told. */
+  booked: (delivery: DeliveryRow, outcome: SendOutcome, isFailing: boolean, nowMs: number) => void;
+  /** After it. */
+  told: () => void;
   /** The store did not take something. */
-  failed?: (what: string, fault: unknown) => void;
-  post?: (target: WebhookTarget, body: string) => Promise<PostOutcome>;
+  failed: (what: string, fault: unknown) => void;
 }): CallQueue {
-  const { store, clock } = options;
-  const post = options.post ?? postToWebhook;
-  const { database } = store;
-  const insert = database.prepare(
-    'INSERT INTO notifications (notification_id, alarm_id, body, queued_at_ms, next_try_at_ms) VALUES (?, CAST(? AS INTEGER), ?, CAST(? AS INTEGER), CAST(? AS INTEGER))',
-  );
-  // Nobody is woken for what somebody has seen, nor for what was over long before the call could go out.
-  const matters = `delivered_at_ms IS NULL AND alarm_id IN (SELECT alarm_id FROM alarms WHERE acknowledged_at_ms IS NULL
-    AND (returned_at_ms IS NULL OR queued_at_ms > CAST(? AS INTEGER)))`;
-  const due = database.prepare<[number, number], CallRow>(
-    `SELECT notification_id, alarm_id, body, tries FROM notifications WHERE ${matters} AND next_try_at_ms <= ? ORDER BY queued_at_ms LIMIT 20`,
-  );
-  const nextDue = database.prepare<[number], { at: number | null }>(
-    `SELECT min(next_try_at_ms) AS at FROM notifications WHERE ${matters}`,
-  );
-  const done = database.prepare(
-    'UPDATE notifications SET delivered_at_ms = CAST(? AS INTEGER), tries = tries + 1, last_failure = NULL WHERE notification_id = ?',
-  );
-  const failed = database.prepare(
-    'UPDATE notifications SET tries = tries + 1, next_try_at_ms = CAST(? AS INTEGER), last_failure = ? WHERE notification_id = ?',
-  );
-  const newest = database.prepare<[], { at: number | null }>('SELECT max(delivered_at_ms) AS at FROM notifications');
-  const newestFailure = database.prepare<[], { last_failure: string | null }>(
-    'SELECT last_failure FROM notifications WHERE delivered_at_ms IS NULL AND last_failure IS NOT NULL ORDER BY next_try_at_ms DESC LIMIT 1',
-  );
-
-  const underWay = new Map<string, Promise<void>>();
-  /** Calls whose outcome could not be booked: not before this time again, or a full disk would ring the phone without end. */
-  const notBefore = new Map<string, number>();
+  const { store, calls, clock } = options;
+  const underWay = new Map<number, Promise<void>>();
+  const underWayOf = new Map<number, number>();
+  /** Deliveries whose outcome could not be booked: not before this time again, or a full disk would ring the phone without end. */
+  const notBefore = new Map<number, number>();
   let timer: Cancel | undefined;
   let isClosed = false;
+  let isWoken = false;
 
-  const send = async (row: CallRow): Promise<void> => {
-    const target = options.target();
-    if (target === undefined) return;
-    const outcome = await post(target, row.body);
+  const deliver = async (delivery: DeliveryRow): Promise<void> => {
+    const outcome = await options.send(delivery);
     if (isClosed) return;
-    if (outcome.delivered) {
-      done.run(clock.nowMs(), row.notification_id);
-      options.delivered();
-    } else {
-      const wait = RETRY_SECONDS[Math.min(row.tries, RETRY_SECONDS.length - 1)]!;
-      failed.run(clock.nowMs() + wait * 1000, outcome.words, row.notification_id);
-      if (row.tries + 1 >= 2) options.failing(outcome.words);
-    }
+    store.together(() => {
+      const nowMs = clock.nowMs();
+      if (outcome.delivered) calls.delivered(delivery, nowMs);
+      else {
+        const wait = RETRY_SECONDS[Math.min(delivery.tries, RETRY_SECONDS.length - 1)]!;
+        calls.failed(delivery, outcome.words, nowMs + wait * 1000);
+      }
+      options.booked(delivery, outcome, !outcome.delivered && delivery.tries + 1 >= FAILING_TRIES, nowMs);
+    });
+    options.told();
   };
-  const arm = (): void => {
-    timer?.();
-    timer = undefined;
-    const at = options.target() === undefined ? null : (nextDue.get(clock.nowMs() - OVER_MS)?.at ?? null);
-    if (at === null || isClosed) return;
-    const held = Math.max(0, ...notBefore.values());
-    timer = clock.after(
-      Math.max(0, at - clock.nowMs(), notBefore.size > 0 ? Math.min(held - clock.nowMs(), UNBOOKED_WAIT_MS) : 0),
-      () => {
-        for (const [id, untilMs] of notBefore) if (untilMs <= clock.nowMs()) notBefore.delete(id);
-        void pump();
-      },
+  const begin = (delivery: DeliveryRow): void => {
+    const { delivery_number: number, channel_id: channel } = delivery;
+    underWayOf.set(channel, (underWayOf.get(channel) ?? 0) + 1);
+    underWay.set(
+      number,
+      deliver(delivery)
+        .catch((fault: unknown) => {
+          // Answered or not, the row still stands in the queue: it is tried again, and the receiver folds repeats by the id.
+          notBefore.set(number, clock.nowMs() + UNBOOKED_WAIT_MS);
+          options.failed('a call could not be booked', fault);
+        })
+        .finally(() => {
+          underWay.delete(number);
+          underWayOf.set(channel, underWayOf.get(channel)! - 1);
+          wake();
+        }),
     );
   };
-  const pump = async (): Promise<void> => {
-    if (isClosed || options.target() === undefined) return;
-    for (const row of due.all(clock.nowMs() - OVER_MS, clock.nowMs())) {
-      if (underWay.has(row.notification_id) || (notBefore.get(row.notification_id) ?? 0) > clock.nowMs()) continue;
-      underWay.set(
-        row.notification_id,
-        send(row)
-          .catch((fault: unknown) => {
-            // Answered or not, the row still stands in the queue: it is tried again, and the receiver folds repeats by the id.
-            notBefore.set(row.notification_id, clock.nowMs() + UNBOOKED_WAIT_MS);
-            options.failed?.('a call could not be booked', fault);
-          })
-          .finally(() => {
-            underWay.delete(row.notification_id);
-            if (!isClosed) arm();
-          }),
-      );
+  const startDue = (): void => {
+    if (isClosed || !options.hasChannels()) return;
+    const nowMs = clock.nowMs();
+    const due = calls.dueCalls(nowMs);
+    if (due.length > 0)
+      store.together(() => {
+        for (const call of due) options.takeRound(call, nowMs);
+      });
+    if (due.length > 0) wake();
+    for (const [number, untilMs] of notBefore) if (untilMs <= nowMs) notBefore.delete(number);
+    // Channel by channel: however much waits for one that hangs, the others are looked at.
+    for (const channel of calls.dueChannels(nowMs)) {
+      for (const delivery of calls.dueDeliveries(channel, nowMs, UNDER_WAY_PER_CHANNEL + notBefore.size)) {
+        if (underWay.has(delivery.delivery_number) || notBefore.has(delivery.delivery_number)) continue;
+        if ((underWayOf.get(channel) ?? 0) >= UNDER_WAY_PER_CHANNEL) break;
+        if (options.matters(delivery, nowMs)) begin(delivery);
+        else calls.giveUp(delivery.delivery_number, nowMs);
+      }
     }
-    await Promise.all(underWay.values());
+  };
+  /** What is due already is under way, held, or waits for what is under way. */
+  const arm = (afterMs: number): void => {
+    timer?.();
+    timer = undefined;
+    if (isClosed || !options.hasChannels()) return;
+    const at = Math.min(
+      calls.nextRoundAtMs() ?? Infinity,
+      calls.nextTryAtMs(afterMs) ?? Infinity,
+      ...notBefore.values(),
+    );
+    if (at !== Infinity) timer = clock.after(Math.max(0, at - clock.nowMs()), wakeNow);
+  };
+  const wakeNow = (): void => {
+    try {
+      startDue();
+      arm(clock.nowMs());
+    } catch (fault) {
+      options.failed('calls could not be looked through', fault);
+      if (!isClosed) timer = clock.after(UNBOOKED_WAIT_MS, wakeNow);
+    }
+  };
+  const wake = (): void => {
+    if (isWoken || isClosed) return;
+    isWoken = true;
+    setImmediate(() => {
+      isWoken = false;
+      wakeNow();
+    });
   };
 
-  arm();
+  arm(-Infinity);
   return {
-    queue: (alarm, bathName, nowMs) => {
-      const id = randomUUID();
-      const body = JSON.stringify({
-        id,
-        title: `${bathName}: ${alarm.title}`,
-        message: `${alarm.detail}. ${alarm.checkFirst}`,
-        priority: alarm.priority,
-        alarm: alarm.name,
-        controller: alarm.controllerId,
-        raisedAt: new Date(nowMs).toISOString(),
-        ...(options.pageAddress() === undefined ? {} : { url: options.pageAddress() }),
-      });
-      insert.run(id, alarm.alarmId, body, nowMs, nowMs);
-      setImmediate(() => {
-        void pump();
-      });
+    pump: async () => {
+      wakeNow();
+      // What was woken for later in this turn comes first: whoever waits in a loop must let it.
+      if (isWoken) await new Promise<void>((next) => setImmediate(next));
+      await Promise.all(underWay.values());
     },
-    pump,
+    wake,
     get underWay() {
-      return underWay.size;
+      return underWay.size + Number(isWoken);
     },
-    lastDelivery: () => ({ atMs: newest.get()?.at ?? null, failure: newestFailure.get()?.last_failure ?? null }),
     close: () => {
       isClosed = true;
       timer?.();

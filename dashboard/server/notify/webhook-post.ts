@@ -1,6 +1,6 @@
 /*
- * One POST to the owner's webhook: with a time-out, no blind redirects, and to a private address only when the owner allowed it.
- * Called by the call queue and by the test button. Answers in words; never throws, never logs the address.
+ * One POST to an address that the owner chose: with a time-out, no redirects, and to a private address only when the owner allowed it.
+ * Called for webhooks, push services and the test buttons. Answers in words; never throws, never logs the address.
  */
 import { lookup } from 'node:dns/promises';
 import { request as httpRequest } from 'node:http';
@@ -10,10 +10,15 @@ import { BlockList, isIP } from 'node:net';
 export interface WebhookTarget {
   readonly address: string;
   readonly allowPrivateAddress: boolean;
+  /** Absent: application/json. */
+  readonly contentType?: string;
+  readonly headers?: readonly { readonly name: string; readonly value: string }[];
 }
 export interface PostOutcome {
   readonly delivered: boolean;
   readonly words: string;
+  /** What was answered; absent: nothing was. */
+  readonly status?: number;
 }
 export const WEBHOOK_TIMEOUT_MS = 10_000;
 
@@ -26,6 +31,9 @@ for (const [net, bits] of [
 for (const [net, bits] of [
   ['::', 128],
   ['::1', 128],
+  // Translated addresses (RFC 6052, RFC 8215) can name an IPv4 address of the local network.
+  ['64:ff9b::', 96],
+  ['64:ff9b:1::', 48],
   ['fc00::', 7],
   ['fe80::', 10],
   ['ff00::', 8],
@@ -53,6 +61,23 @@ export function webhookAddressProblem(address: string): string | undefined {
   return undefined;
 }
 
+/** These belong to the connection, not to the owner. */
+const TAKEN_HEADERS = new Set(['host', 'content-length', 'content-type', 'transfer-encoding', 'connection', 'expect', 'upgrade', 'te', 'trailer', 'keep-alive']); // prettier-ignore
+
+/** Everything that is wrong with headers of the owner's own, each a whole sentence; a value is never repeated, since it may be secret. */
+export function headerProblems(headers: NonNullable<WebhookTarget['headers']>): string[] {
+  return headers.flatMap(({ name, value }) => [
+    // RFC 9110, 5.1 (token) and 5.5 (field value).
+    ...(/^[!#$%&'*+.^_`|~0-9A-Za-z-]+$/.test(name) ? [] : [`headers: "${name}" is no name of a header.`]),
+    ...(TAKEN_HEADERS.has(name.toLowerCase()) ? [`headers: "${name}" cannot be chosen, the connection sets it.`] : []),
+    ...(/^[\t\x20-\x7e]*$/.test(value)
+      ? []
+      : [
+          `headers: the value of "${name}" holds a character that no header may hold (a line break, a letter outside ASCII).`,
+        ]),
+  ]);
+}
+
 /** The address as it may be shown: no path, no query, no user. */
 export function shownAddress(address: string): string {
   const url = new URL(address);
@@ -61,16 +86,21 @@ export function shownAddress(address: string): string {
 
 export async function postToWebhook(
   target: WebhookTarget,
-  body: string,
+  body: string | Buffer,
   timeoutMs = WEBHOOK_TIMEOUT_MS,
 ): Promise<PostOutcome> {
   const problem = webhookAddressProblem(target.address);
   if (problem !== undefined) return { delivered: false, words: problem };
+  const startedMs = performance.now();
   const url = new URL(target.address);
   const host = url.hostname.replace(/^\[|\]$/g, '');
+  const late: PostOutcome = { delivered: false, words: `No answer within ${String(timeoutMs / 1000)} s.` };
   let address: string;
   try {
-    address = isIP(host) ? host : (await lookup(host)).address;
+    // A name server that does not answer takes as long as it likes: that counts too.
+    const found = isIP(host) ? host : await within(timeoutMs, lookup(host));
+    if (found === undefined) return late;
+    address = typeof found === 'string' ? found : found.address;
   } catch {
     return {
       delivered: false,
@@ -83,11 +113,10 @@ export async function postToWebhook(
       words: `${host} is an address on this computer or the local network. Allow that in the settings if it is meant.`,
     };
   }
-  const startedMs = performance.now();
   return new Promise((resolve) => {
-    const answer = (delivered: boolean, words: string): void => {
+    const answer = (outcome: PostOutcome): void => {
       clearTimeout(timer);
-      resolve({ delivered, words });
+      resolve(outcome);
       call.destroy();
     };
     const call = (url.protocol === 'https:' ? httpsRequest : httpRequest)(
@@ -95,9 +124,10 @@ export async function postToWebhook(
       {
         method: 'POST',
         headers: {
-          'content-type': 'application/json',
+          'content-type': target.contentType ?? 'application/json',
           'content-length': Buffer.byteLength(body),
           'user-agent': 'Bathkeeper',
+          ...Object.fromEntries((target.headers ?? []).map(({ name, value }) => [name.toLowerCase(), value])),
         },
         // The address that was checked is the one that is dialled.
         lookup: (_name, options, done) => {
@@ -111,18 +141,46 @@ export async function postToWebhook(
         const status = response.statusCode ?? 0;
         const tookMs = Math.round(performance.now() - startedMs);
         response.resume();
-        if (status >= 200 && status < 300) answer(true, `Answered ${String(status)} after ${String(tookMs)} ms.`);
+        if (status >= 200 && status < 300)
+          answer({ delivered: true, words: `Answered ${String(status)} after ${String(tookMs)} ms.`, status });
         else if (status >= 300 && status < 400)
-          answer(false, `The receiver redirects (${String(status)}). Enter the address that it redirects to.`);
-        else answer(false, `The receiver answered ${String(status)} after ${String(tookMs)} ms.`);
+          answer({
+            delivered: false,
+            words: `The receiver redirects (${String(status)}). Enter the address that it redirects to.`,
+            status,
+          });
+        else
+          answer({
+            delivered: false,
+            words: `The receiver answered ${String(status)} after ${String(tookMs)} ms.`,
+            status,
+          });
       },
     );
-    const timer = setTimeout(() => {
-      answer(false, `No answer within ${String(timeoutMs / 1000)} s.`);
-    }, timeoutMs);
+    const timer = setTimeout(
+      () => {
+        answer(late);
+      },
+      Math.max(1, timeoutMs - (performance.now() - startedMs)),
+    );
     call.on('error', (fault: NodeJS.ErrnoException) => {
-      answer(false, `The receiver cannot be reached (${fault.code ?? fault.message}).`);
+      answer({ delivered: false, words: `The receiver cannot be reached (${fault.code ?? fault.message}).` });
     });
     call.end(body);
   });
+}
+
+/** Undefined: it took longer. */
+async function within<T>(timeoutMs: number, work: Promise<T>): Promise<T | undefined> {
+  let timer: NodeJS.Timeout | undefined;
+  const late = new Promise<undefined>((resolve) => {
+    timer = setTimeout(() => {
+      resolve(undefined);
+    }, timeoutMs);
+  });
+  try {
+    return await Promise.race([work, late]);
+  } finally {
+    clearTimeout(timer);
+  }
 }

@@ -3,12 +3,12 @@
  * store can be copied and shown without them. Opened by the composition root; asked for each command and each sign of life.
  * A file that cannot be read is set aside and told: then every controller must be paired again, and meanwhile is still watched.
  */
-import { chmodSync, closeSync, existsSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
+import { chmodSync, existsSync, readFileSync, renameSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
+import { OWNER_ONLY, writeForOwner } from './owner-file.js';
 
 export const SECRETS_FILE = 'controller-secrets.json';
-const OWNER_ONLY = 0o600;
 
 const secretsSchema = z.record(z.string(), z.string().regex(/^[0-9a-f]{64}$/));
 
@@ -40,17 +40,7 @@ export function openControllerSecrets(folder: string): ControllerSecrets {
     }
   }
   const write = (): void => {
-    // A cut in the middle must leave the old file or the new one.
-    const next = `${file}.next`;
-    const handle = openSync(next, 'w', OWNER_ONLY);
-    try {
-      writeSync(handle, `${JSON.stringify(secrets)}\n`);
-      fsyncSync(handle);
-    } finally {
-      closeSync(handle);
-    }
-    chmodSync(next, OWNER_ONLY);
-    renameSync(next, file);
+    writeForOwner(file, `${JSON.stringify(secrets)}\n`);
   };
   return {
     of: (controllerId) => (Object.hasOwn(secrets, controllerId) ? secrets[controllerId] : undefined),

@@ -70,6 +70,89 @@ export const migrations: readonly string[] = [
     WHERE place = 1);
   CREATE UNIQUE INDEX notifications_by_alarm ON notifications (alarm_id);
   `,
+  // The whole life of an alarm: what latches, what explains what, what is silent and why; the journal says what happened, by whom and why.
+  // An alarm that an older version wrote does not latch. A silence belongs to a name, so that it holds before and after the alarm. What an
+  // alarm was last told to be (`is_silent`), and when somebody was told of it (`announced_at_ms`), must outlive a restart.
+  `
+  ALTER TABLE alarms ADD COLUMN latches INTEGER NOT NULL DEFAULT 0;
+  ALTER TABLE alarms ADD COLUMN reset_at_ms INTEGER;
+  ALTER TABLE alarms ADD COLUMN is_first_out INTEGER NOT NULL DEFAULT 0;
+  ALTER TABLE alarms ADD COLUMN caused_by_alarm_id INTEGER;
+  ALTER TABLE alarms ADD COLUMN condition INTEGER;
+  ALTER TABLE alarms ADD COLUMN is_silent INTEGER NOT NULL DEFAULT 0;
+  ALTER TABLE alarms ADD COLUMN suppressed_because TEXT;
+  ALTER TABLE alarms ADD COLUMN announced_at_ms INTEGER;
+  ALTER TABLE alarms ADD COLUMN called_with_alarm_id INTEGER;
+  ALTER TABLE alarms ADD COLUMN is_flood_call INTEGER NOT NULL DEFAULT 0;
+  UPDATE alarms SET announced_at_ms = (SELECT queued_at_ms FROM notifications n WHERE n.alarm_id = alarms.alarm_id);
+  CREATE INDEX alarms_standing ON alarms (controller_id, name)
+    WHERE returned_at_ms IS NULL OR (latches = 1 AND reset_at_ms IS NULL);
+  CREATE INDEX alarms_announced ON alarms (controller_id, announced_at_ms);
+  CREATE TABLE alarm_silences (
+    controller_id TEXT NOT NULL, name TEXT NOT NULL,
+    kind TEXT NOT NULL CHECK (kind IN ('shelved', 'out-of-service')),
+    who TEXT NOT NULL, reason TEXT NOT NULL, since_ms INTEGER NOT NULL, until_ms INTEGER,
+    CHECK ((kind = 'shelved') = (until_ms IS NOT NULL)),
+    PRIMARY KEY (controller_id, name, kind)) STRICT, WITHOUT ROWID;
+  CREATE TABLE alarm_transitions_with_reasons (
+    id INTEGER PRIMARY KEY, at_ms INTEGER NOT NULL, controller_id TEXT NOT NULL, name TEXT NOT NULL,
+    alarm_id INTEGER, what TEXT NOT NULL, state TEXT, who TEXT NOT NULL, reason TEXT,
+    is_silent INTEGER NOT NULL DEFAULT 0) STRICT;
+  INSERT INTO alarm_transitions_with_reasons
+    SELECT t.id, t.at_ms, a.controller_id, a.name, t.alarm_id,
+      CASE WHEN t.state = 'unacknowledged' THEN
+          CASE WHEN t.id = (SELECT min(id) FROM alarm_transitions WHERE alarm_id = t.alarm_id) THEN 'raised' ELSE 'raised-again' END
+        WHEN t.who = 'bath' THEN 'returned' ELSE 'acknowledged' END,
+      t.state, t.who, NULL, 0
+    FROM alarm_transitions t JOIN alarms a ON a.alarm_id = t.alarm_id;
+  DROP TABLE alarm_transitions;
+  ALTER TABLE alarm_transitions_with_reasons RENAME TO alarm_transitions;
+  CREATE INDEX alarm_transitions_by_controller ON alarm_transitions (controller_id, at_ms);
+  CREATE INDEX alarm_transitions_by_alarm ON alarm_transitions (alarm_id);
+  CREATE TABLE drift_states (controller_id TEXT PRIMARY KEY, kept_at_ms INTEGER NOT NULL, state TEXT NOT NULL) STRICT;
+
+  -- Calling. A contact has channels; where a channel leads is kept with the secrets. A call tells of alarms (notifications: which call, from which
+  -- round on) or of something else; each round makes one delivery for each channel it rings. What an older version queued is still called.
+  CREATE TABLE contacts (
+    contact_id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL, place INTEGER NOT NULL, from_minute INTEGER, to_minute INTEGER,
+    wants_good_news INTEGER NOT NULL, wants_morning_summary INTEGER NOT NULL, wants_low_priority INTEGER NOT NULL,
+    CHECK ((from_minute IS NULL) = (to_minute IS NULL))) STRICT;
+  CREATE TABLE channels (
+    channel_id INTEGER PRIMARY KEY AUTOINCREMENT, contact_id INTEGER NOT NULL,
+    kind TEXT NOT NULL CHECK (kind IN ('web-push', 'e-mail', 'webhook')), shown_address TEXT NOT NULL, made_at_ms INTEGER NOT NULL,
+    last_delivery_at_ms INTEGER, last_confirmed_at_ms INTEGER, last_failure TEXT, failing_since_ms INTEGER) STRICT;
+  CREATE TABLE calls (
+    call_number INTEGER PRIMARY KEY AUTOINCREMENT, call_id TEXT NOT NULL UNIQUE,
+    kind TEXT NOT NULL CHECK (kind IN ('alarm', 'good-news', 'morning-summary', 'test')),
+    controller_id TEXT NOT NULL, priority TEXT NOT NULL, title TEXT, message TEXT, contact_id INTEGER, channel_id INTEGER,
+    queued_at_ms INTEGER NOT NULL, round INTEGER NOT NULL DEFAULT 0, started_at_ms INTEGER, last_round_at_ms INTEGER,
+    reached_count INTEGER NOT NULL DEFAULT 0, ahead_count INTEGER NOT NULL DEFAULT 0, next_round_at_ms INTEGER, rounds_max INTEGER,
+    confirmed_at_ms INTEGER, ended_at_ms INTEGER) STRICT;
+  CREATE INDEX calls_due ON calls (next_round_at_ms) WHERE next_round_at_ms IS NOT NULL;
+  CREATE TABLE deliveries (
+    delivery_number INTEGER PRIMARY KEY AUTOINCREMENT, call_number INTEGER NOT NULL, contact_id INTEGER NOT NULL, channel_id INTEGER NOT NULL,
+    round INTEGER NOT NULL, queued_at_ms INTEGER NOT NULL, next_try_at_ms INTEGER NOT NULL, tries INTEGER NOT NULL DEFAULT 0,
+    delivered_at_ms INTEGER, given_up_at_ms INTEGER, used_at_ms INTEGER, last_failure TEXT,
+    UNIQUE (call_number, channel_id, round)) STRICT;
+  CREATE INDEX deliveries_waiting ON deliveries (channel_id, next_try_at_ms) WHERE delivered_at_ms IS NULL AND given_up_at_ms IS NULL;
+  CREATE TABLE call_confirmations (
+    confirmation_number INTEGER PRIMARY KEY, at_ms INTEGER NOT NULL, contact_id INTEGER NOT NULL, channel_id INTEGER NOT NULL,
+    call_number INTEGER NOT NULL, kind TEXT NOT NULL) STRICT;
+  CREATE INDEX call_confirmations_by_time ON call_confirmations (at_ms);
+  INSERT INTO calls (call_number, call_id, kind, controller_id, priority, queued_at_ms, round, next_round_at_ms, ended_at_ms)
+    SELECT n.rowid, n.notification_id, 'alarm', a.controller_id, a.priority, n.queued_at_ms, n.delivered_at_ms IS NOT NULL,
+      CASE WHEN n.delivered_at_ms IS NULL AND a.acknowledged_at_ms IS NULL THEN n.queued_at_ms END,
+      CASE WHEN n.delivered_at_ms IS NULL AND a.acknowledged_at_ms IS NULL THEN NULL ELSE coalesce(n.delivered_at_ms, a.acknowledged_at_ms) END
+    FROM notifications n JOIN alarms a ON a.alarm_id = n.alarm_id;
+  CREATE TABLE notifications_of_calls (
+    alarm_id INTEGER PRIMARY KEY, call_number INTEGER NOT NULL, joined_round INTEGER NOT NULL, is_silenced INTEGER NOT NULL DEFAULT 0,
+    tries INTEGER NOT NULL DEFAULT 0, delivered_at_ms INTEGER) STRICT;
+  INSERT INTO notifications_of_calls (alarm_id, call_number, joined_round, tries, delivered_at_ms)
+    SELECT n.alarm_id, n.rowid, 1, n.tries, n.delivered_at_ms FROM notifications n JOIN alarms a ON a.alarm_id = n.alarm_id;
+  DROP TABLE notifications;
+  ALTER TABLE notifications_of_calls RENAME TO notifications;
+  CREATE INDEX notifications_by_call ON notifications (call_number);
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

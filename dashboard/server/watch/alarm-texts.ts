@@ -152,6 +152,68 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
       'Somebody sent what no controller of yours sends: a wrong password, a foreign topic, or another version. After a re-flash, pair the controller again; otherwise look who is on your network.',
     priority: 'low',
   },
+  'current-drifting': {
+    title: 'The current drifts away from its permitted value',
+    checkFirst:
+      'Compare the ammeter of the supply. Then clips, cables and anodes; a supply at its voltage ceiling cannot hold the current.',
+    priority: 'medium',
+  },
+  'cell-resistance-drifting': {
+    title: 'The resistance of the cell drifts',
+    checkFirst:
+      'Rising: clips, anode area, liquid level, a bath that cools. Falling: a bath that warms, or something that comes near an anode.',
+    priority: 'medium',
+  },
+  'temperature-drifting': {
+    title: 'The bath temperature drifts towards its limit',
+    checkFirst:
+      'Check with a second thermometer. Warming: ease the current from the page and cool the room. Cooling: look at the heater and its plug.',
+    priority: 'medium',
+  },
+  'rotation-drifting': {
+    title: 'The rotation drifts',
+    checkFirst: 'Switch the motor off before hands go into the tank. Then coupling, bearing and motor supply.',
+    priority: 'medium',
+  },
+  'supply-drifting': {
+    title: 'The supply no longer follows its set-point as before',
+    checkFirst: 'Compare the ammeter of the supply. Then its remote input and its wires, and whether its fan turns.',
+    priority: 'medium',
+  },
+  'liquid-evaporating': {
+    title: 'The liquid evaporates',
+    checkFirst:
+      'Look at the level mark. Top up with deionised water, slowly, with the part and the anodes covered as before.',
+    priority: 'low',
+  },
+  'broker-lost': {
+    title: 'The broker is lost: no controller can be heard',
+    checkFirst:
+      'The controllers go on by themselves. Restart the dashboard; with an outside broker look whether its computer runs.',
+    priority: 'high',
+  },
+  'disk-nearly-full': {
+    title: 'The disk is nearly full',
+    checkFirst: 'Free space on the disk that holds the data folder. When it is full nothing is stored any more.',
+    priority: 'medium',
+  },
+  'clock-wrong': {
+    title: 'The clock of this computer is wrong',
+    checkFirst: 'Set it, or let it be set by the network. Until then times in the journal cannot be trusted.',
+    priority: 'medium',
+  },
+  'watch-stood-still': {
+    title: 'The watch stood still: nobody watched meanwhile',
+    checkFirst:
+      'Look at the bath. Then keep this computer from sleeping while a run is live, and plug it in; the leave-alone check says how.',
+    priority: 'high',
+  },
+  'store-not-writable': {
+    title: 'The store cannot be written',
+    checkFirst:
+      'Look whether the disk is full, was mounted read-only, or the data folder belongs to another user. The controllers keep their records meanwhile.',
+    priority: 'high',
+  },
 };
 
 /** What the controller says of a condition, with its numbers where it has any (a and b of the event: value x 1000 and limit x 1000; 0 and 0: none). */

@@ -12,11 +12,13 @@ import {
   ROW_COLUMNS,
   RowColumn,
 } from '@bathkeeper/shared-core/control';
-import { EventColumn } from '@bathkeeper/shared-core/messages';
+import { EventColumn, LiveKey } from '@bathkeeper/shared-core/messages';
 import type { AlarmName, LiveView } from '@bathkeeper/shared-core/messages';
+import { plannedRest } from '@bathkeeper/shared-core/trade';
 import {
   type BathWatch,
   bathWatch,
+  type DriftPlan,
   type Finding,
   findingsInLive,
   findingsInSilence,
@@ -25,6 +27,7 @@ import type { BathBook } from '../baths/bath-book.js';
 import type { Row } from '../store/store.js';
 import type { AlarmList } from './alarm-list.js';
 import { alarmOfCondition, conditionWords } from './alarm-texts.js';
+import { type DriftShelf, openDriftWatch } from './drift-watch.js';
 
 /** Without a recipe: the range that bright copper baths are sold for, 18 to 28 Celsius here (see trade). */
 const USUAL_BAND = { lowestCelsius: 18, highestCelsius: 28 };
@@ -113,7 +116,12 @@ function tripCauseIn(rows: readonly Row[]): Cause | undefined {
 /** The phase says hold or trip this long and no event told of it: then the live message is taken at its word. */
 const EVENT_LATE_SECONDS = 5;
 
-export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: number): Watchman {
+/** What the watchman asks of the book and of the alarm list. */
+export type WatchedBook = Pick<BathBook, 'bath' | 'all' | 'has' | 'newestRun' | 'recipe' | 'rigLimits'>;
+export type RaisedAlarms = Pick<AlarmList, 'raise' | 'returnToNormal' | 'resetAtBath' | 'isStanding'>;
+
+export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed: number, shelf: DriftShelf): Watchman {
+  const drift = openDriftWatch(shelf, alarms);
   const watches = new Map<string, BathWatch>();
   const lastCause = new Map<string, Cause>();
   /** Since when a live message says what no event told, by controller and alarm. */
@@ -155,15 +163,21 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
 
   /** Events can be lost (their ring is finite, a controller can be paired in mid-trip): what is live has the last word on what stands. */
   const followPhase = (controllerId: string, live: LiveView, nowMs: number): void => {
-    const told = live.conditions.filter((code) => tripConditions.has(code) || holdConditions.has(code));
-    const detail = told.map((code) => conditionWords(code)).join('; ');
     for (const [phase, name] of [
       [Phase.hold, 'held'],
       [Phase.trip, 'trip'],
     ] as const) {
-      if (live.phase !== phase) alarms.returnToNormal(controllerId, name, nowMs);
-      else if (live.phaseSeconds >= EVENT_LATE_SECONDS && !alarms.isStanding(controllerId, name)) {
+      if (live.phase !== phase) {
+        // Only a reset at the bath leaves a trip.
+        if (phase === Phase.trip) alarms.resetAtBath(controllerId, nowMs);
+        else alarms.returnToNormal(controllerId, name, nowMs);
+      } else if (alarms.isStanding(controllerId, name)) {
+        if (phase === Phase.trip && !live.conditions.some((code) => tripConditions.has(code)))
+          alarms.returnToNormal(controllerId, name, nowMs);
+      } else if (live.phaseSeconds >= EVENT_LATE_SECONDS) {
         const causeAtMs = nowMs - live.phaseSeconds * 1000;
+        const told = live.conditions.filter((code) => tripConditions.has(code) || holdConditions.has(code));
+        const detail = told.map((code) => conditionWords(code)).join('; ');
         alarms.raise(
           { controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why', condition: told[0] },
           nowMs,
@@ -171,13 +185,14 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
       }
     }
     for (const [name, codes] of followedAlarms) {
-      const key = `${controllerId} ${name}`;
       const code = codes.find((one) => live.conditions.includes(one));
       if (code === undefined) {
-        seenSinceMs.delete(key);
+        // (All is calm most of the time: then there is nothing to look up.)
+        if (seenSinceMs.size > 0) seenSinceMs.delete(`${controllerId} ${name}`);
         alarms.returnToNormal(controllerId, name, nowMs);
         continue;
       }
+      const key = `${controllerId} ${name}`;
       const sinceMs = seenSinceMs.get(key) ?? nowMs;
       seenSinceMs.set(key, sinceMs);
       if (nowMs - sinceMs >= EVENT_LATE_SECONDS * 1000 && !alarms.isStanding(controllerId, name))
@@ -195,6 +210,19 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
       };
       act(controllerId, findingsInLive(watchOf(controllerId), live, band, nowMs), nowMs);
       followPhase(controllerId, live, nowMs);
+      // Asked once a block at most: what costs something is worked out only then.
+      const plan: DriftPlan = {
+        runNumber: book.bath(controllerId)?.liveMessage?.[LiveKey.run] ?? newest?.run ?? 0,
+        bathWarnCelsius: band.highestCelsius,
+        bathColdCelsius: band.lowestCelsius,
+        get terminalVoltsMax() {
+          return book.rigLimits(controllerId).terminalVoltsMax;
+        },
+        get plannedFinishAtMs() {
+          return recipe === undefined ? null : (plannedRest(recipe, live, nowMs).at(-1)?.atMs ?? null);
+        },
+      };
+      drift.live(controllerId, live, plan, nowMs);
     },
     event: (controllerId, row, takenAtMs, nowMs, later = []) => {
       const code = row[EventColumn.code]!;
@@ -262,7 +290,7 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
             );
           }
           if (a === Phase.hold && code !== Phase.hold) alarms.returnToNormal(controllerId, 'held', nowMs);
-          if (a === Phase.trip && code !== Phase.trip) alarms.returnToNormal(controllerId, 'trip', nowMs);
+          if (a === Phase.trip && code !== Phase.trip) alarms.resetAtBath(controllerId, nowMs);
           if (code !== Phase.hold && code !== Phase.trip) lastCause.delete(controllerId);
           // A run that is over has no stopped rotation.
           if (code === Phase.done || code === Phase.idle)
@@ -283,6 +311,7 @@ export function openWatchman(book: BathBook, alarms: AlarmList, clockSpeed: numb
         }
       }
       hasTicked = true;
+      drift.tick(nowMs);
       if (refusedOf !== undefined && nowMs > refusedUntilMs) {
         alarms.returnToNormal(refusedOf, 'message-refused', nowMs);
         refusedOf = undefined;

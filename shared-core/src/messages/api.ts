@@ -200,10 +200,27 @@ export type AlarmName =
   | 'not-acknowledged'
   | 'supply-fault'
   | 'memory-fault'
-  | 'alert-latch-not-opening';
+  | 'alert-latch-not-opening'
+  /** Slow changes that the watch sees before a limit is reached. */
+  | 'current-drifting'
+  | 'cell-resistance-drifting'
+  | 'temperature-drifting'
+  | 'rotation-drifting'
+  | 'supply-drifting'
+  | 'liquid-evaporating'
+  /** The dashboard's own house. */
+  | 'broker-lost'
+  | 'disk-nearly-full'
+  | 'clock-wrong'
+  /** This computer slept, or its program stood still: nobody watched meanwhile. */
+  | 'watch-stood-still'
+  | 'store-not-writable';
 
-/** Alarm states after IEC 62682: acknowledging and returning to normal are two independent facts. */
-export type AlarmState = 'unacknowledged' | 'acknowledged' | 'returned-unacknowledged' | 'normal';
+/**
+ * Alarm states after ISA-18.2 / IEC 62682 (from memory): acknowledging and returning to normal are two independent facts. `latched`: a
+ * trip that was acknowledged and whose cause is gone, until it is reset at the bath.
+ */
+export type AlarmState = 'unacknowledged' | 'acknowledged' | 'returned-unacknowledged' | 'latched' | 'normal';
 
 export interface AlarmView {
   readonly alarmId: number;
@@ -225,6 +242,293 @@ export interface AlarmView {
   readonly acknowledgedBy: string | null;
   readonly returnedAtMs: number | null;
   readonly notification: 'none' | 'waiting' | 'delivered' | 'failing';
+  /** A trip, before it was reset at the bath. Absent: it does not latch. */
+  readonly isLatched?: boolean;
+  /** Of several with one cause, the first. Absent: it stands alone. */
+  readonly isFirstOut?: boolean;
+  /** The first-out alarm that explains this one. Absent: none does. */
+  readonly causedByAlarmId?: number;
+  /** The alarm whose call stands for this one too: raised in the same second, explained by it, or part of a flood. Absent: it calls itself. */
+  readonly calledWithAlarmId?: number;
+  /** Its call tells of a flood (more than 10 raised in 10 minutes), and lists what still calls. Absent: it does not. */
+  readonly isFloodCall?: boolean;
+  /** Why it calls nobody, though it lives on as any other. Absent or empty: it calls. */
+  readonly silences?: readonly AlarmSilence[];
+  /** May it be shelved or taken out of service? Trips, what latches and `high` never. Absent: no. */
+  readonly mayBeShelved?: boolean;
+}
+
+/** Three independent reasons for silence; OPC UA Part 9 (5.8.2) keeps them apart likewise: ShelvingState, SuppressedState, OutOfServiceState. */
+export type AlarmSilence =
+  | {
+      readonly kind: 'shelved';
+      readonly who: string;
+      readonly reason: string;
+      readonly sinceMs: number;
+      /** It ends then by itself, also over a restart. */
+      readonly untilMs: number;
+    }
+  /** By the state of the plant: a finished run has no low-current alarm. `reason` is a whole sentence. */
+  | { readonly kind: 'suppressed-by-design'; readonly reason: string }
+  /** By the owner, until put back. */
+  | { readonly kind: 'out-of-service'; readonly who: string; readonly reason: string; readonly sinceMs: number };
+
+/**
+ * POST /api/controllers/:id/alarms/:name/shelve answers an AlarmStandingView; an alarm may be shelved before it is raised.
+ * DELETE of the same address ends it early. A longer time than SHELVE_HOURS_MAX is refused, never shortened in silence.
+ */
+export interface ShelveRequest {
+  readonly reason: string;
+  readonly minutes: number;
+}
+/** The longest shelf: one night. Our own practice, no source; OPC UA Part 9 (MaxTimeShelved) asks for a limit and leaves its length open. */
+export const SHELVE_HOURS_MAX = 12;
+
+/** POST /api/controllers/:id/alarms/:name/out-of-service; DELETE puts it back. Both answer an AlarmStandingView. */
+export interface OutOfServiceRequest {
+  readonly reason: string;
+}
+
+/**
+ * GET /api/controllers/:id/alarms/silences answers an AlarmStandingView[]: each name that is silent now, raised or not. Alarms of the house
+ * itself (their controllerId is empty) have `-` as the id in these addresses.
+ */
+export interface AlarmStandingView {
+  readonly controllerId: string;
+  readonly name: AlarmName;
+  readonly title: string;
+  readonly silences: readonly AlarmSilence[];
+}
+
+/**
+ * GET /api/alarms/journal?controller=&alarm=&before=&count= (newest first, at most 500) answers a JournalEntry[]. `alarm`: an alarmId or a
+ * name; `before`: an entryId, for the page after it.
+ */
+export interface JournalEntry {
+  readonly entryId: number;
+  readonly atMs: number;
+  readonly controllerId: string;
+  readonly name: AlarmName;
+  /** null: a shelf or an out of service of an alarm that was not raised. */
+  readonly alarmId: number | null;
+  readonly what: JournalAct;
+  /** The state after it; null: no alarm stood. */
+  readonly state: AlarmState | null;
+  /** A person, `bath`, or `clock` (a shelf that ended by itself). */
+  readonly who: string;
+  readonly reason: string | null;
+}
+
+export type JournalAct =
+  | 'raised'
+  | 'raised-again'
+  | 'returned'
+  | 'acknowledged'
+  | 'reset'
+  | 'shelved'
+  | 'unshelved'
+  | 'shelf-ended'
+  | 'suppressed'
+  | 'unsuppressed'
+  | 'taken-out-of-service'
+  | 'put-back-in-service';
+
+/** GET /api/controllers/:id/alarms/figures?from=&to= : one night in figures, for judging the alarms and not the bath. */
+export interface AlarmFigures {
+  readonly controllerId: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  /** How often an alarm was announced, one that came back included. */
+  readonly raisedCount: number;
+  readonly raisedPerHour: number;
+  /** Most raised in any 10 minutes; more than 10 is a flood (IEC 62682 / ISA-18.2, from memory). */
+  readonly raisedIn10MinutesMax: number;
+  readonly byPriority: { readonly high: number; readonly medium: number; readonly low: number };
+  /** Raised while shelved, suppressed by design or out of service; in none of the counts above. */
+  readonly silentCount: number;
+  /** null: none was raised. */
+  readonly longestStanding: { readonly alarmId: number; readonly name: AlarmName; readonly seconds: number } | null;
+  /** Names raised three times or more within one minute (ISA-18.2, from memory), most often first. */
+  readonly chattering: readonly { readonly name: AlarmName; readonly raisedCount: number }[];
+  /** Of those acknowledged; null: none was. */
+  readonly secondsToAcknowledgeMedian: number | null;
+  readonly secondsToAcknowledgeMax: number | null;
+  readonly unacknowledgedCount: number;
+  /** Standing for more than 24 h without a break (ISA-18.2, from memory). */
+  readonly stale: readonly number[];
+}
+
+/** Someone to call. Who is first has place 1. GET /api/contacts, POST, PUT /api/contacts/:id, DELETE. */
+export interface ContactView {
+  readonly contactId: number;
+  readonly name: string;
+  readonly place: number;
+  /** Minutes of the local day; both null: at any hour. From after to: over midnight. */
+  readonly fromMinute: number | null;
+  readonly toMinute: number | null;
+  readonly wantsGoodNews: boolean;
+  readonly wantsMorningSummary: boolean;
+  /** Alarms of low priority call nobody unless somebody wants them: then once, within that person's hours. */
+  readonly wantsLowPriority: boolean;
+  readonly channels: readonly ChannelView[];
+}
+export interface ContactRequest {
+  readonly name: string;
+  readonly place: number;
+  readonly fromMinute: number | null;
+  readonly toMinute: number | null;
+  readonly wantsGoodNews: boolean;
+  readonly wantsMorningSummary: boolean;
+  /** Absent: no. */
+  readonly wantsLowPriority?: boolean;
+}
+
+export type ChannelKind = 'web-push' | 'e-mail' | 'webhook';
+
+export interface ChannelView {
+  readonly channelId: number;
+  readonly kind: ChannelKind;
+  /** With what is secret hidden; it is never shown again. */
+  readonly shownAddress: string;
+  readonly lastDeliveryAtMs: number | null;
+  readonly lastConfirmedAtMs: number | null;
+  readonly lastFailure: string | null;
+}
+/**
+ * POST /api/contacts/:id/channels answers a ChannelView; DELETE /api/channels/:id. The same push subscription again, or the same e-mail address,
+ * answers the channel that it has already.
+ */
+export type ChannelRequest =
+  | { readonly kind: 'web-push'; readonly subscription: PushSubscriptionRequest }
+  | { readonly kind: 'e-mail'; readonly address: string }
+  | {
+      readonly kind: 'webhook';
+      readonly address: string;
+      readonly allowPrivateAddress: boolean;
+      /** Body with {{title}} and the other names of CallPayload between braces, escaped for the content type; empty: the CallPayload as JSON. */
+      readonly template: string;
+      readonly contentType: string;
+      /** Never shown again. */
+      readonly headers: readonly { readonly name: string; readonly value: string }[];
+    };
+
+/** What the browser's `PushSubscription.toJSON()` gives (W3C Push API). GET /api/push/key answers { publicKey }. */
+export interface PushSubscriptionRequest {
+  readonly endpoint: string;
+  readonly keys: { readonly p256dh: string; readonly auth: string };
+}
+
+/** PUT /api/mail answers a TestCallView of the log-in, so that a wrong password is told at once; GET answers a MailView. */
+export interface MailRequest {
+  readonly host: string;
+  readonly port: number;
+  readonly isImplicitTls: boolean;
+  readonly user: string;
+  /** Absent: as it is. Never shown again. */
+  readonly password?: string;
+  readonly from: string;
+}
+export interface MailView {
+  readonly isSet: boolean;
+  readonly host: string;
+  readonly port: number;
+  readonly isImplicitTls: boolean;
+  readonly user: string;
+  readonly from: string;
+  readonly hasPassword: boolean;
+}
+
+/** GET /api/escalation, PUT the same. */
+export interface EscalationView {
+  /** Unacknowledged this long: the same person again. */
+  readonly againAfterMinutes: number;
+  readonly nextPersonAfterMinutes: number;
+  /** The zone of the house, in which hours of contacts and the morning count (IANA name). Absent in a PUT: as it is; at first the computer's own. */
+  readonly timeZone?: string;
+  /** Minute of the local day at which the summary of the night goes out. Absent in a PUT: as it is; at first 420 (07:00). */
+  readonly morningSummaryAtMinute?: number;
+}
+
+/**
+ * What a channel is handed: the JSON of a webhook without a template, and the decrypted text of a Web Push. A service worker posts to `acknowledgeUrl`
+ * (POST without a body; a GET shows a page with a button and acknowledges nothing). In a Web Push both addresses are paths of the page's own origin.
+ */
+export interface CallPayload {
+  /** One ringing of one channel: whoever gets it twice has it from a repeated delivery, and may fold the two. */
+  readonly id: string;
+  /** The call as a whole, the same in each reminder and at each person. Good as a notification's `tag`. */
+  readonly call: string;
+  readonly kind: 'alarm' | 'good-news' | 'morning-summary' | 'test';
+  readonly title: string;
+  readonly message: string;
+  readonly priority: 'high' | 'medium' | 'low';
+  /** The alarm's name (of several the first), or the kind. */
+  readonly alarm: string;
+  /** Empty: the house itself. */
+  readonly controller: string;
+  /** ISO 8601. */
+  readonly raisedAt: string;
+  /** Who is called. */
+  readonly contact: string;
+  /** Absent: the page's address is not known. */
+  readonly url?: string;
+  readonly acknowledgeUrl?: string;
+}
+
+/**
+ * POST /api/contacts/:id/test-call { repeatsUntilConfirmed }, of one channel POST /api/channels/:id/test-call the same · GET /api/test-calls/:id.
+ * Repeats each minute until confirmed or stopped (DELETE), for an hour at most.
+ */
+export interface TestCallView {
+  readonly testCallId: number;
+  readonly contactId: number;
+  readonly startedAtMs: number;
+  readonly tries: number;
+  readonly deliveredAtMs: number | null;
+  readonly confirmedAtMs: number | null;
+  readonly endedAtMs: number | null;
+  readonly words: string;
+}
+
+/** GET and PUT /api/heartbeat: the address outside that is asked for regularly, so that its silence is noticed. */
+export interface HeartbeatRequest {
+  /** Empty: none. */
+  readonly address: string;
+  readonly everyMinutes: number;
+  readonly allowPrivateAddress: boolean;
+}
+export interface HeartbeatView {
+  readonly isSet: boolean;
+  readonly shownAddress: string | null;
+  readonly everyMinutes: number;
+  readonly lastAnsweredAtMs: number | null;
+  readonly lastFailure: string | null;
+}
+
+/** GET /api/controllers/:id/leave-alone: advice before a run is left alone. It never blocks. */
+export interface LeaveAloneView {
+  readonly controllerId: string;
+  readonly checkedAtMs: number;
+  readonly plannedFinishAtMs: number | null;
+  readonly items: readonly LeaveAloneItem[];
+}
+export interface LeaveAloneItem {
+  readonly name:
+    | 'call-confirmed'
+    | 'link-quality'
+    | 'rig-limits'
+    | 'calibration-age'
+    | 'disk'
+    | 'sleep'
+    | 'automatic-update'
+    | 'starts-after-power-cut'
+    | 'clock'
+    | 'outward-heartbeat'
+    | 'finish-time';
+  /** `unknown` counts as missing. */
+  readonly state: 'good' | 'missing' | 'unknown';
+  /** What was found and, when missing, why it matters and what to do. */
+  readonly words: string;
 }
 
 /** What the person typed; POST /api/controllers/:id/recipe/preview answers a RecipePreview, POST …/recipe sends it. */

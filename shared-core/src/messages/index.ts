@@ -3,4 +3,5 @@ export * from './pairing-text.js';
 export * from './topics.js';
 export * from './wire.js';
 export type * from './api.js';
+export { SHELVE_HOURS_MAX } from './api.js';
 export * from './bring-up.js';

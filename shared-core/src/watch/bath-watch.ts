@@ -4,6 +4,7 @@
  * It only judges: alarms, texts and calls are the server's.
  */
 import { isLive } from '../control/phase.js';
+import { SupplyKind } from '../control/signals.js';
 import type { AlarmName, LiveView } from '../messages/api.js';
 import { type DelayedCondition, delayedCondition, judged } from './delayed-condition.js';
 
@@ -19,6 +20,8 @@ export const TEMPERATURE_DEADBAND_CELSIUS = 1;
 const TEMPERATURE_DELAY_MS = 30_000;
 /** A set-point that moved is given this long before the current is judged against it. */
 const SETTLING_MS = 5_000;
+/** A hand at the knob comes later, and looks at the display between. Common practice, no source. */
+const SETTLING_BY_HAND_MS = 90_000;
 const MOVED_FRACTION = 0.02;
 
 export type WatchedName = Extract<
@@ -78,7 +81,8 @@ export function findingsInLive(watch: BathWatch, live: LiveView, band: Temperatu
   // From one message to the next: a step counts as a move, the slow climb of a ramp does not.
   watch.lastPermittedAmps = permittedAmps;
   if (cathodeCurrentAmps !== null) {
-    const isSettled = nowMs - watch.permittedMovedAtMs >= SETTLING_MS;
+    const settlingMs = live.supplyKind === SupplyKind.byHand ? SETTLING_BY_HAND_MS : SETTLING_MS;
+    const isSettled = nowMs - watch.permittedMovedAtMs >= settlingMs;
     const isOff = isRunning && (isSettled || watch.current.isActive) && isCurrentOff(cathodeCurrentAmps, permittedAmps);
     const delays = { onMs: CURRENT_OFF_SECONDS * 1000, offMs: CURRENT_OFF_SECONDS * 1000 };
     const turned = judged(watch.current, isOff, nowMs, delays);

@@ -4,16 +4,20 @@ import { describe, expect, test } from 'vitest';
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
 import {
   alarmStory,
+  firstStep,
+  groupedByCause,
   inOrderOfCare,
   isActive,
+  isStanding,
   notificationWords,
+  stateWords,
   wantsAcknowledging,
 } from '../../../dashboard/page/words/alarm-story.js';
 import { earlierWarm, NIGHT_MS, stalled } from '../../browser/canned-night.js';
 
 describe('alarms', () => {
   test('the story is told in the order in which it happened', () => {
-    const lines = alarmStory(earlierWarm, NIGHT_MS, 'UTC').map((line) =>
+    const lines = alarmStory(earlierWarm, NIGHT_MS, [], 'UTC').map((line) =>
       `${line.at} ${line.what}`.replaceAll('\u00a0', ' '),
     );
     expect(lines).toEqual([
@@ -21,11 +25,11 @@ describe('alarms', () => {
       '00:04:10 the alarm was raised, 10 s later',
       '00:04:11 the phone was called',
       '00:05:00 returned to normal',
-      '00:07:20 acknowledged by page',
+      '00:07:20 acknowledged by the page',
     ]);
   });
   test('what did not happen is not told', () => {
-    const lines = alarmStory({ ...stalled, notifiedAtMs: null }, NIGHT_MS, 'UTC');
+    const lines = alarmStory({ ...stalled, notifiedAtMs: null }, NIGHT_MS, [], 'UTC');
     expect(lines).toHaveLength(2);
   });
   test('what wants a person comes first, then the graver, then the newer', () => {
@@ -55,5 +59,100 @@ describe('alarms', () => {
   });
   test.each(['none', 'waiting', 'delivered', 'failing'] as const)('a call that is %s has words', (notification) => {
     expect(notificationWords({ ...stalled, notification })).toMatch(/^[A-Z].*\.$/);
+  });
+  test('with the journal, each change is told once, with who and why', () => {
+    const entry = { controllerId: 'north-bench', name: earlierWarm.name, alarmId: earlierWarm.alarmId } as const;
+    const lines = alarmStory(
+      earlierWarm,
+      NIGHT_MS,
+      [
+        {
+          ...entry,
+          entryId: 3,
+          atMs: earlierWarm.acknowledgedAtMs!,
+          what: 'acknowledged',
+          state: 'normal',
+          who: 'First watch',
+          reason: null,
+        },
+        {
+          ...entry,
+          entryId: 2,
+          atMs: earlierWarm.returnedAtMs!,
+          what: 'returned',
+          state: 'returned-unacknowledged',
+          who: 'bath',
+          reason: null,
+        },
+        {
+          ...entry,
+          entryId: 1,
+          atMs: earlierWarm.raisedAtMs,
+          what: 'raised',
+          state: 'unacknowledged',
+          who: 'bath',
+          reason: null,
+        },
+        {
+          ...entry,
+          alarmId: 77,
+          entryId: 4,
+          atMs: NIGHT_MS,
+          what: 'raised',
+          state: 'unacknowledged',
+          who: 'bath',
+          reason: null,
+        },
+      ],
+      'UTC',
+    ).map((line) => `${line.at} ${line.what}`.replaceAll('\u00a0', ' '));
+    expect(lines).toEqual([
+      '00:04:00 the cause began at the bath',
+      '00:04:10 the alarm was raised, 10 s later',
+      '00:04:11 the phone was called',
+      '00:05:00 returned to normal',
+      '00:07:20 acknowledged by First watch',
+    ]);
+  });
+  test.each([
+    ['Look at the part. Then the motor.', 'Look at the part.', 'Then the motor.'],
+    ['Wait until the bath is below 28.5 °C again.', 'Wait until the bath is below 28.5 °C again.', ''],
+    ['Does it turn? Look. Then listen.', 'Does it turn?', 'Look. Then listen.'],
+    ['', '', ''],
+  ])('of "%s" the first step is "%s"', (words, first, rest) => {
+    expect(firstStep(words)).toEqual({ first, rest });
+  });
+  test('parting what to do loses no word of it', () => {
+    fc.assert(
+      fc.property(fc.string(), (words) => {
+        const { first, rest } = firstStep(words);
+        const bare = (text: string): string => text.replace(/\s/g, '');
+        expect(bare(first + rest)).toBe(bare(words));
+      }),
+    );
+  });
+  test('grouping by cause loses no alarm and shows none twice, whatever points where', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.option(fc.integer({ min: 0, max: 9 }), { nil: undefined }), { maxLength: 10 }),
+        (causes) => {
+          const alarms = causes.map((causedByAlarmId, alarmId) => ({
+            ...stalled,
+            alarmId,
+            ...(causedByAlarmId === undefined ? {} : { causedByAlarmId }),
+          }));
+          const shown = groupedByCause(alarms).flatMap((group) => [group.alarm, ...group.cameWithIt]);
+          expect(shown.map((alarm) => alarm.alarmId).sort()).toEqual(alarms.map((alarm) => alarm.alarmId).sort());
+        },
+      ),
+    );
+  });
+  test('a trip stays in sight until it is reset at the bath, and says so in each of its states', () => {
+    for (const state of ['unacknowledged', 'acknowledged', 'returned-unacknowledged', 'latched'] as const) {
+      const trip = { ...stalled, state, isLatched: true };
+      expect(isStanding(trip)).toBe(true);
+      expect(stateWords(trip)).toContain('latched until it is reset at the bath');
+    }
+    expect(stateWords({ ...stalled, state: 'normal' })).not.toContain('latched');
   });
 });

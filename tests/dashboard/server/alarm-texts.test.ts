@@ -8,7 +8,7 @@ import {
   checkFirstOf,
   conditionWords,
 } from '../../../dashboard/server/watch/alarm-texts.js';
-import { alarmTitle } from '../../../dashboard/page/words/alarm-story.js';
+import { alarmTitle } from '../../../dashboard/page/words/alarm-titles.js';
 
 const reactionOf = (code: number): number => conditionRows[(code - 1) * ROW_COLUMNS + RowColumn.reaction]!;
 

@@ -129,7 +129,7 @@ describe('one post', () => {
 });
 
 describe('calls', () => {
-  it('go out with an alarm, once, and the alarm says when', async () => {
+  it('go out with an alarm, at once, and the alarm says when', async () => {
     const trial = await dashboardOnTrial();
     const { address, bodies } = await receiver(200);
     trial.dashboard.setWebhook(allowed(address));
@@ -145,7 +145,7 @@ describe('calls', () => {
       notification: 'delivered',
       notifiedAtMs: trial.clock.nowMs(),
     });
-    await trial.pass(600);
+    await trial.pass(4 * 60);
     expect(bodies).toHaveLength(1);
   });
 
@@ -181,11 +181,11 @@ describe('calls', () => {
       { controllerId: 'north-bench', name: 'trip', causeAtMs: trial.clock.nowMs(), detail: 'killed' },
       trial.clock.nowMs(),
     );
-    const [{ id } = { id: '' }] = rowsOf(trial.dashboard, 'SELECT notification_id AS id FROM notifications');
+    const [{ id } = { id: '' }] = rowsOf(trial.dashboard, 'SELECT call_id AS id FROM calls');
     await trial.restart();
     expect(bodies).toEqual([]);
     await trial.pass(0);
-    expect(bodies.map((body) => body.id)).toEqual([id]);
+    expect(bodies.map((body) => body.call)).toEqual([id]);
   });
 
   it('are not made for what somebody has acknowledged meanwhile', async () => {
@@ -208,7 +208,7 @@ describe('calls', () => {
     raise('held');
     trial.dashboard.alarms.returnToNormal('north-bench', 'held', trial.clock.nowMs());
     raise('trip');
-    await trial.pass(7 * 86_400);
+    await trial.restart(7 * 86_400);
     const { address, bodies } = await receiver(200);
     trial.dashboard.setWebhook(allowed(address));
     await trial.pass(1);

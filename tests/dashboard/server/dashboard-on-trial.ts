@@ -5,7 +5,13 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { createDashboard, type Dashboard, type ManualClock, manualClock } from '@bathkeeper/dashboard';
+import {
+  createDashboard,
+  type Dashboard,
+  type DashboardOptions,
+  type ManualClock,
+  manualClock,
+} from '@bathkeeper/dashboard';
 import type { Logger } from 'pino';
 import { afterEach } from 'vitest';
 import { type QuietBath, quietBath, RIG } from './quiet-bath.js';
@@ -43,7 +49,14 @@ export function folderOnTrial(): string {
 }
 
 export async function dashboardOnTrial(
-  options: { isSimulated?: boolean; connect?: boolean; keepSigns?: boolean; logger?: Logger } = {},
+  options: {
+    isSimulated?: boolean;
+    connect?: boolean;
+    keepSigns?: boolean;
+    logger?: Logger;
+    /** More of the dashboard's own options. */
+    more?: Partial<DashboardOptions>;
+  } = {},
 ): Promise<Trial> {
   const folder = folderOnTrial();
   const clock = manualClock(EVENING_MS);
@@ -56,6 +69,7 @@ export async function dashboardOnTrial(
       ...(options.keepSigns === true
         ? { sendSignOfLife: (text: string, controllerId: string) => signs.push({ text, controllerId }) }
         : {}),
+      ...options.more,
     });
   const dashboard = await open(clock);
   await dashboard.pair(CONTROLLER, 'Copper 60 L', options.isSimulated ?? false, RIG, SECRET);

@@ -161,7 +161,8 @@ describe('the door', () => {
     await page.ask('DELETE', '/api/session', undefined, cookie);
     expect((await page.ask('GET', '/api/state', undefined, cookie)).status).toBe(401);
     expect((await page.ask('GET', '/api/state', undefined, other)).status).toBe(200);
-    page.trial.clock.advanceTo(page.trial.clock.nowMs() + 91 * 86_400_000);
+    // As if it had been made 91 days ago: to play them second by second would only time the disk.
+    page.trial.dashboard.store.database.prepare('UPDATE sessions SET made_at_ms = made_at_ms - 91 * 86400000').run();
     expect((await page.ask('GET', '/api/state', undefined, other)).status).toBe(401);
   });
 

@@ -40,6 +40,10 @@ describe('a store of an earlier version', () => {
     for (let first = 1; first <= 500; first++)
       insert.run(...record.slice(0, 2), first, 1, ...record.slice(4, 9), 4, ...record.slice(10));
     const call = old.prepare('INSERT INTO notifications VALUES (?, ?, ?, ?, ?, 0, ?, NULL)');
+    const alarm = old.prepare(
+      "INSERT INTO alarms VALUES (?, 'north-bench', 'trip', 'high', 'Tripped', '', '', 5, 5, NULL, NULL, NULL)",
+    );
+    for (const alarmId of [1, 2]) alarm.run(alarmId);
     call.run('first', 1, '{}', 10, 10, null);
     call.run('delivered', 1, '{}', 20, 20, 25);
     call.run('early', 2, '{}', 10, 10, null);
@@ -51,10 +55,19 @@ describe('a store of an earlier version', () => {
     expect(store.database.prepare('SELECT * FROM records').all()).toEqual(
       before.map((row) => ({ ...row, conditions_high: 0 })),
     );
-    const calls = store.database.prepare('SELECT notification_id FROM notifications ORDER BY alarm_id').pluck().all();
-    expect(calls).toEqual(['delivered', 'early']);
+    const calls = store.database
+      .prepare(
+        `SELECT c.call_id, c.next_round_at_ms, n.delivered_at_ms FROM notifications n JOIN calls c ON c.call_number = n.call_number
+         ORDER BY n.alarm_id`,
+      )
+      .all();
+    // What was delivered is over, what was not is called still.
+    expect(calls).toEqual([
+      { call_id: 'delivered', next_round_at_ms: null, delivered_at_ms: 25 },
+      { call_id: 'early', next_round_at_ms: 10, delivered_at_ms: null },
+    ]);
     expect(() =>
-      store.database.exec("INSERT INTO notifications VALUES ('again', 1, '{}', 1, 1, 0, NULL, NULL)"),
+      store.database.exec('INSERT INTO notifications (alarm_id, call_number, joined_round) VALUES (1, 1, 1)'),
     ).toThrow(/UNIQUE/);
     store.takeOutbox(batch({ records: [recordRow({ first: 501, conditionsHigh: 0x80000001 })] }));
     expect(store.database.prepare('SELECT conditions_high FROM records WHERE first = 501').pluck().get()).toBe(

@@ -8,6 +8,7 @@ import { parseArgs } from 'node:util';
 import { campaignBundles } from './bundles.js';
 import { type NightAsked, playNight, type Verdict } from './play-night.js';
 import { allStepJitter, jitterTable } from '../step-jitter.js';
+import { watchCampaign } from '../watch-campaign/watch-campaign.js';
 import type { WorkerAnswer } from './worker.js';
 
 const USAGE = `npm run nights -- [options]
@@ -17,6 +18,7 @@ const USAGE = `npm run nights -- [options]
   --hours A..B    shortest and longest night, 1..10
   --jobs N        threads, as many as the machine has cores
   --replay SEED   plays this night alone, with a full account (and the same --hours)
+  --watch         instead: so many clean nights for the dashboard's watch, and a tenth as many of each of its faults, as a table
   --jitter        instead: how far apart the control steps are while the link flaps, two hours of each, as a table
   --verbose       a line for each night`;
 
@@ -29,6 +31,7 @@ interface Asked {
   readonly replay: number | undefined;
   readonly isVerbose: boolean;
   readonly isJitter: boolean;
+  readonly isWatch: boolean;
 }
 
 function asked(args: readonly string[]): Asked | string[] {
@@ -44,6 +47,7 @@ function asked(args: readonly string[]): Asked | string[] {
         replay: { type: 'string' },
         verbose: { type: 'boolean', default: false },
         jitter: { type: 'boolean', default: false },
+        watch: { type: 'boolean', default: false },
       },
     }).values;
   } catch (fault) {
@@ -68,6 +72,7 @@ function asked(args: readonly string[]): Asked | string[] {
     replay: values.replay === undefined ? undefined : whole('replay', values.replay, 0),
     isVerbose: values.verbose,
     isJitter: values.jitter,
+    isWatch: values.watch,
   };
   return problems.length > 0 ? [...problems, USAGE] : found;
 }
@@ -82,6 +87,7 @@ if (request.isJitter) {
   console.log(jitterTable(allStepJitter(JITTER_HOURS, request.seed)));
   process.exit(0);
 }
+if (request.isWatch) process.exit(await watchCampaign(request));
 const bundles = await campaignBundles();
 const { hoursMin, hoursMax, isVerbose } = request;
 const night = (seed: number): NightAsked => ({ seed, hoursMin, hoursMax });

@@ -1,0 +1,63 @@
+/*
+ * Web Push on this very device: what the browser says about it, and the subscription that the dashboard is given.
+ * Called by the form of a channel. The subscription goes to the dashboard and is kept nowhere on the page.
+ */
+import type { PushSubscriptionRequest } from '@bathkeeper/shared-core/messages';
+import type { DeviceForPush } from '../words/call-words.js';
+
+/** Where an installed page alone may be called, the browser knows installing and hides push until then (from memory: WebKit on phones and tablets). */
+const toldByInstalling = (): boolean => 'standalone' in navigator && !('PushManager' in globalThis);
+
+export function deviceForPush(): DeviceForPush {
+  return {
+    isSecure: isSecureContext,
+    hasPush: 'serviceWorker' in navigator && 'PushManager' in globalThis && 'Notification' in globalThis,
+    permission: 'Notification' in globalThis ? Notification.permission : 'default',
+    mustBeInstalled: toldByInstalling(),
+    isInstalled:
+      (navigator as { standalone?: boolean }).standalone === true || matchMedia('(display-mode: standalone)').matches,
+  };
+}
+
+export type PushHere =
+  | { readonly subscription: PushSubscriptionRequest }
+  /** A whole sentence that says what went wrong and what to do. */
+  | { readonly problem: string };
+
+const bytesOf = (base64url: string): Uint8Array<ArrayBuffer> => {
+  const text = atob(base64url.replaceAll('-', '+').replaceAll('_', '/'));
+  return Uint8Array.from(text, (character) => character.charCodeAt(0));
+};
+
+const isSame = (a: Uint8Array, b: ArrayBuffer | null): boolean => {
+  if (b === null) return false;
+  const other = new Uint8Array(b);
+  return other.length === a.length && other.every((byte, place) => byte === a[place]);
+};
+
+/** Asks for permission, then for a subscription under the dashboard's key. One under an older key is given up first. */
+export async function subscribedHere(publicKey: string): Promise<PushHere> {
+  try {
+    if ((await Notification.requestPermission()) !== 'granted') {
+      return {
+        problem: 'This device was not allowed to show notifications. Allow them for this page, then try again.',
+      };
+    }
+    const { pushManager } = await navigator.serviceWorker.ready;
+    const key = bytesOf(publicKey);
+    const standing = await pushManager.getSubscription();
+    if (standing && !isSame(key, standing.options.applicationServerKey)) await standing.unsubscribe();
+    const subscription = await pushManager.subscribe({ userVisibleOnly: true, applicationServerKey: key });
+    const { endpoint, keys } = subscription.toJSON();
+    const { p256dh, auth } = keys ?? {};
+    if (endpoint === undefined || p256dh === undefined || auth === undefined) {
+      return { problem: 'The browser gave no complete subscription. Reload the page and try again.' };
+    }
+    return { subscription: { endpoint, keys: { p256dh, auth } } };
+  } catch (fault) {
+    const why = fault instanceof Error ? fault.message.replace(/[.\s]*$/, '') : 'no reason given';
+    return {
+      problem: `The browser's push service refused (${why}). Check that this device is online, or take a webhook or e-mail.`,
+    };
+  }
+}

@@ -1,0 +1,119 @@
+/*
+ * From the text of a push to a notification, and what stands there after an acknowledgement. Called by the service worker; pure.
+ * A text that cannot be read still rings: whoever was called must know that something called.
+ */
+import type { CallPayload } from '@bathkeeper/shared-core/messages';
+
+/** What the worker needs of a CallPayload. */
+export type Call = Pick<CallPayload, 'call' | 'kind' | 'title' | 'message' | 'priority'> &
+  Partial<Pick<CallPayload, 'url' | 'acknowledgeUrl'>>;
+
+const UNREADABLE: Call = {
+  call: 'unreadable',
+  kind: 'alarm',
+  title: 'Bathkeeper calls',
+  message: 'The call could not be read. Open the page and look at the bath.',
+  priority: 'high',
+};
+
+const textOr = (value: unknown, other: string): string => (typeof value === 'string' && value !== '' ? value : other);
+
+/** Example: `callFrom('not JSON').title` is "Bathkeeper calls". */
+export function callFrom(text: string): Call {
+  let told: Partial<Record<keyof CallPayload, unknown>>;
+  try {
+    told = JSON.parse(text) as typeof told;
+  } catch {
+    return UNREADABLE;
+  }
+  if (typeof told !== 'object' || told === null) return UNREADABLE;
+  const kind = told.kind;
+  return {
+    call: textOr(told.call, textOr(told.id, UNREADABLE.call)),
+    kind: kind === 'good-news' || kind === 'morning-summary' || kind === 'test' ? kind : 'alarm',
+    title: textOr(told.title, UNREADABLE.title),
+    message: textOr(told.message, ''),
+    priority: told.priority === 'low' || told.priority === 'medium' ? told.priority : 'high',
+    ...(typeof told.url === 'string' ? { url: told.url } : {}),
+    ...(typeof told.acknowledgeUrl === 'string' ? { acknowledgeUrl: told.acknowledgeUrl } : {}),
+  };
+}
+
+/** Options that browsers know and TypeScript's list of them does not (W3C Notifications API). */
+export interface CallOptions extends NotificationOptions {
+  readonly actions?: readonly { readonly action: string; readonly title: string }[];
+  readonly renotify?: boolean;
+  readonly vibrate?: readonly number[];
+}
+
+export interface Shown {
+  readonly title: string;
+  readonly options: CallOptions;
+}
+
+const ICON = '/icon-192.png';
+const BADGE = '/badge-96.png';
+
+/** The same call rings again, in the place of its last ringing; what must wake stays until it is touched. */
+export function notificationOf(call: Call): Shown {
+  const mustWake = call.kind === 'test' || (call.kind === 'alarm' && call.priority !== 'low');
+  return {
+    title: call.title,
+    options: {
+      body: call.message,
+      tag: call.call,
+      renotify: mustWake,
+      silent: false,
+      requireInteraction: mustWake,
+      icon: ICON,
+      badge: BADGE,
+      ...(mustWake ? { vibrate: [400, 200, 400, 200, 800] } : {}),
+      data: { url: call.url, acknowledgeUrl: call.acknowledgeUrl },
+      actions:
+        call.acknowledgeUrl === undefined
+          ? []
+          : [{ action: 'acknowledge', title: call.kind === 'test' ? 'Confirm' : 'Acknowledge' }],
+    },
+  };
+}
+
+/** What stands in the place of the call once it was acknowledged, or was not. */
+export function acknowledgedWords(
+  title: string,
+  outcome: { readonly isDone: boolean; readonly status: number },
+  kept: { readonly tag: string; readonly data: unknown },
+): Shown {
+  const plain = title.replace(/^(Acknowledged|Not acknowledged): /, '');
+  if (outcome.isDone) {
+    const body = 'It was told to the dashboard. Acknowledged says seen: the cause may still stand.';
+    return { title: `Acknowledged: ${plain}`, options: { body, ...kept, silent: true, icon: ICON, badge: BADGE } };
+  }
+  const why =
+    outcome.status === 0
+      ? 'The dashboard could not be reached.'
+      : outcome.status === 404 || outcome.status === 409 || outcome.status === 410
+        ? 'This call was used already, or is too old.'
+        : `The dashboard answered ${String(outcome.status)}.`;
+  return {
+    title: `Not acknowledged: ${plain}`,
+    options: {
+      body: `${why} Open the page and acknowledge there.`,
+      ...kept,
+      silent: true,
+      requireInteraction: true,
+      icon: ICON,
+      badge: BADGE,
+    },
+  };
+}
+
+/** An address within this page's own origin, whatever origin it was written with: nothing is posted or opened elsewhere. */
+export function addressWithin(origin: string, address: string): string {
+  try {
+    const { pathname, search, hash } = new URL(address, origin);
+    // Put in piece by piece: a path that begins with two slashes, read anew, would name another host.
+    return Object.assign(new URL('/', origin), { pathname, search, hash }).href;
+  } catch {
+    return new URL('/', origin).href;
+  }
+}

@@ -1,0 +1,27 @@
+/*
+ * Why an alarm is silent, until when, and the ends that may be chosen for a shelf. Used by the alarm list and its dialog; pure.
+ * What may be silent at all is judged by the dashboard.
+ */
+import { type AlarmSilence, SHELVE_HOURS_MAX } from '@bathkeeper/shared-core/messages';
+import { timeWords } from './times.js';
+
+/** A name as it stands in a sentence: `page` is whoever had the page open. */
+export function whoWords(who: string): string {
+  return who === 'page' ? 'the page' : who === 'bath' ? 'the bath' : who;
+}
+
+/** Example: "Shelved by page until 04:30: the probe is being changed. It calls nobody." */
+export function silenceWords(silence: AlarmSilence, nowMs: number, timeZone?: string): string {
+  const reason = silence.reason.trim().replace(/[.\s]*$/, '');
+  switch (silence.kind) {
+    case 'shelved':
+      return `Shelved by ${whoWords(silence.who)} until ${timeWords(silence.untilMs, nowMs, timeZone)}: ${reason}. It calls nobody until then.`;
+    case 'out-of-service':
+      return `Out of service since ${timeWords(silence.sinceMs, nowMs, timeZone)}, by ${whoWords(silence.who)}: ${reason}. It calls nobody until it is put back.`;
+    case 'suppressed-by-design':
+      return `Silent by design: ${reason}.`;
+  }
+}
+
+/** Lengths of a shelf that are offered; the longest is the longest that the dashboard takes. */
+export const shelfMinutes: readonly number[] = [15, 30, 60, 120, 240, 480, SHELVE_HOURS_MAX * 60];

@@ -1,0 +1,74 @@
+/*
+ * /acknowledge/<token>: the page behind the link of a call, with one button, for whoever holds the link and without the passphrase. Only a
+ * POST acknowledges (mail scanners and previews follow links); the notification's own button posts to the same address. Nothing of
+ * the bath is told beyond what the call itself said.
+ */
+import { type Request, type Response, Router } from 'express';
+import { rateLimit } from 'express-rate-limit';
+import type { Dashboard } from '../dashboard.js';
+import { TRUST_LOOK } from '../https/trust-look.js';
+import type { TokenAnswer } from '../notify/acknowledge.js';
+
+const STATUS: Readonly<Record<TokenAnswer['state'], number>> = {
+  open: 200,
+  done: 200,
+  used: 409,
+  expired: 410,
+  unknown: 404,
+};
+
+const LOOK = `${TRUST_LOOK}
+button { font: inherit; font-weight: 600; min-height: 56px; width: 100%; margin: 1.2rem 0; color: var(--paper); background: var(--ink);
+  border: 0; border-radius: 4px; cursor: pointer; }
+button:focus-visible { outline: 3px solid var(--copper); outline-offset: 2px; }
+p { white-space: pre-line; }
+`;
+
+export function acknowledgePage(dashboard: Dashboard): Router {
+  const { acknowledging } = dashboard.calling;
+  const { clock } = dashboard;
+  const router = Router();
+  // A token cannot be guessed; this keeps somebody who tries from keeping the dashboard busy.
+  router.use('/acknowledge', rateLimit({ windowMs: 60_000, limit: 60, standardHeaders: 'draft-8', legacyHeaders: false, message: 'Too many tries. Wait a minute, then try again.' })); // prettier-ignore
+  const answer = (request: Request, response: Response, told: TokenAnswer): void => {
+    response.status(STATUS[told.state]);
+    response.setHeader('Cache-Control', 'no-store');
+    response.setHeader('X-Robots-Tag', 'noindex');
+    if (request.accepts(['html', 'json']) === 'json')
+      response.json({ state: told.state, title: told.title, words: told.words });
+    else response.type('html').send(html(told));
+  };
+  router.get('/acknowledge/look.css', (_request, response) => {
+    response.type('css').send(LOOK);
+  });
+  router.get('/acknowledge/:token', (request, response) => {
+    answer(request, response, acknowledging.look(request.params.token, clock.nowMs()));
+  });
+  router.post('/acknowledge/:token', (request, response) => {
+    answer(request, response, acknowledging.acknowledge(request.params.token, clock.nowMs()));
+  });
+  return router;
+}
+
+function html(told: TokenAnswer): string {
+  const button = told.kind === 'alarm' ? 'I have seen it' : 'It reached me';
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="robots" content="noindex">
+<title>${escaped(told.title)}</title>
+<link rel="stylesheet" href="/acknowledge/look.css">
+</head>
+<body><main>
+<h1>${escaped(told.title)}</h1>
+<p>${escaped(told.words)}</p>
+${told.state === 'open' ? `<form method="post"><button type="submit">${button}</button></form>` : ''}
+<p><a class="go" href="/">Open the page</a></p>
+</main></body>
+</html>
+`;
+}
+
+function escaped(text: string): string {
+  return text.replace(/[&<>"']/g, (sign) => `&#${String(sign.charCodeAt(0))};`);
+}

@@ -1,0 +1,100 @@
+/*
+ * Acknowledging from the call itself, under the token of its link, without the page's passphrase. Asked by the page behind the link and by
+ * the notification's button. The token serves once and expires; looking (a mail scanner follows links) changes nothing.
+ */
+import type { AlarmView, CallPayload } from '@bathkeeper/shared-core/messages';
+import type { Store } from '../store/store.js';
+import { deliveryOfToken, TOKEN_HOURS } from './acknowledge-token.js';
+import type { CallRow, CallStore, DeliveryRow } from './call-store.js';
+import type { Contacts } from './contacts.js';
+import type { Rounds } from './rounds.js';
+
+export interface TokenAnswer {
+  /** `open`: the button may be pressed; `done`: this press did it; the others did nothing. */
+  readonly state: 'open' | 'done' | 'used' | 'expired' | 'unknown';
+  readonly title: string;
+  /** Whole sentences. */
+  readonly words: string;
+  readonly kind?: CallPayload['kind'];
+}
+
+export interface Acknowledging {
+  look(token: string, nowMs: number): TokenAnswer;
+  acknowledge(token: string, nowMs: number): TokenAnswer;
+}
+
+export function openAcknowledging(options: {
+  store: Store;
+  calls: CallStore;
+  contacts: Contacts;
+  rounds: Rounds;
+  tokenKey: Buffer;
+  acknowledgeAlarm: (alarmId: number, who: string, nowMs: number) => AlarmView | undefined;
+  /** After the store took it: the buzzer at the bath, the page. */
+  acknowledged: (alarms: readonly AlarmView[]) => void;
+  words: (call: CallRow, delivery: DeliveryRow, nowMs: number) => { title: string; message: string };
+}): Acknowledging {
+  const { store, calls, contacts, rounds } = options;
+
+  const found = (token: string): { delivery: DeliveryRow; call: CallRow } | undefined => {
+    const number = deliveryOfToken(options.tokenKey, token);
+    const delivery = number === undefined ? undefined : calls.delivery(number);
+    const call = delivery === undefined ? undefined : calls.call(delivery.call_number);
+    return delivery === undefined || call === undefined ? undefined : { delivery, call };
+  };
+  const look = (token: string, nowMs: number): TokenAnswer => {
+    const one = found(token);
+    if (one === undefined)
+      return { state: 'unknown', title: 'This link is not known', words: 'It is cut off, or of another dashboard. Open the page and acknowledge there.' }; // prettier-ignore
+    const { delivery, call } = one;
+    if (delivery.used_at_ms !== null)
+      return { state: 'used', title: 'This link was used already', words: 'It serves once. What came since must be acknowledged with its own link, or on the page.', kind: call.kind }; // prettier-ignore
+    if (nowMs - delivery.queued_at_ms > TOKEN_HOURS * 3_600_000)
+      return { state: 'expired', title: 'This link has expired', words: `It served for ${String(TOKEN_HOURS)} hours. Open the page and acknowledge there.`, kind: call.kind }; // prettier-ignore
+    const { title, message } = options.words(call, delivery, nowMs);
+    if (call.kind === 'alarm' && rounds.alarmsToTell(delivery, nowMs).length === 0)
+      return { state: 'open', title: 'Acknowledged already', words: 'Somebody has seen to what this call was for, or it is over. Nothing is left to do here.', kind: call.kind }; // prettier-ignore
+    return { state: 'open', title, words: message, kind: call.kind };
+  };
+
+  return {
+    look,
+    acknowledge: (token, nowMs) => {
+      const alarms: AlarmView[] = [];
+      const answer = store.together((): TokenAnswer => {
+        const before = look(token, nowMs);
+        const one = found(token);
+        if (before.state !== 'open' || one === undefined) return before;
+        const { delivery, call } = one;
+        calls.use(delivery.delivery_number, nowMs);
+        calls.noteConfirmation(delivery, call.kind, nowMs);
+        contacts.noteConfirmed(delivery.channel_id, nowMs);
+        calls.confirm(call.call_number, nowMs);
+        const channel = contacts.channelView(delivery.channel_id);
+        const name = contacts.view(delivery.contact_id)?.name ?? 'somebody who was removed';
+        const who = channel === undefined ? name : `${name} (${channel.kind})`;
+        // The last first: an alarm that another one's call covers is acknowledged before that one, and makes no call of its own.
+        for (const alarm of rounds.alarmsToTell(delivery, nowMs).reverse()) {
+          const view = options.acknowledgeAlarm(alarm.alarm_id, who, nowMs);
+          if (view !== undefined) alarms.push(view);
+        }
+        if (call.kind !== 'alarm') calls.end(call.call_number, nowMs);
+        return {
+          state: 'done',
+          title: call.kind === 'alarm' ? 'Acknowledged' : 'Confirmed',
+          words: doneWords(call.kind, alarms.length),
+          kind: call.kind,
+        };
+      });
+      if (answer.state === 'done') options.acknowledged(alarms);
+      return answer;
+    },
+  };
+}
+
+function doneWords(kind: CallPayload['kind'], count: number): string {
+  if (kind === 'test') return 'Calls reach this phone. No further test call comes.';
+  if (kind !== 'alarm') return 'Thank you.';
+  if (count === 0) return 'Somebody had acknowledged it already, or it is over.';
+  return `${count === 1 ? 'The alarm is' : `${String(count)} alarms are`} acknowledged, and nobody is called for ${count === 1 ? 'it' : 'them'} again. Acknowledging mends nothing: go and look.`;
+}

@@ -1,0 +1,248 @@
+/*
+ * Which alarm makes which call, and who is rung in each round of it. The listener's half runs within the transaction of the alarm; a round
+ * is taken by the queue when it is due. It writes deliveries and sends nothing.
+ *
+ * Within their hours, in their order: the first person at once, again and the next ones as escalation.ts says. Outside everybody's hours a call of
+ * high priority rings all the same, and one of medium priority waits. Low calls those who want it, once.
+ */
+import type { AlarmView } from '@bathkeeper/shared-core/messages';
+import type { AlarmListener } from '../watch/alarm-listener.js';
+import type { CalledAlarm, CallRow, CallStore, DeliveryRow } from './call-store.js';
+import { highestPriority } from './call-words.js';
+import type { CallingSettings } from './calling-settings.js';
+import { type Contacts, isOnDuty, type Person } from './contacts.js';
+import { roundAt } from './escalation.js';
+import { MINUTES_OF_DAY, minuteOfDay, minutesUntil } from './house-time.js';
+
+/** An alarm that has returned is still worth its first call for this long. */
+const OVER_MS = 3_600_000;
+/** So long a cause may come back as the same alarm (see the alarm list): the call waits for it, and ends then. */
+const SAME_ALARM_MS = 10 * 60_000;
+const NOBODY_ON_DUTY_WAIT_MS = 60_000;
+const TEST_AGAIN_MS = 60_000;
+/** Good news that nobody could be told within a day is none any more. */
+const NEWS_STALE_MS = 24 * 3_600_000;
+export const TEST_ROUNDS_MAX = 60;
+/** So many baths are called for one by one when they fall silent within a minute; it is the network then, and the last of these calls lists the others. */
+const SILENT_CALLS_MAX = 3;
+const SILENT_TOGETHER_MS = 60_000;
+
+export interface Rounds {
+  readonly listener: AlarmListener;
+  take(call: CallRow, nowMs: number): void;
+  matters(delivery: DeliveryRow, nowMs: number): boolean;
+  /** The alarms that a delivery tells of. */
+  alarmsToTell(delivery: DeliveryRow, nowMs: number): CalledAlarm[];
+  /** Ends the call when nobody need be called for it any more. */
+  settle(callNumber: number, nowMs: number): void;
+}
+
+export function openRounds(options: {
+  calls: CallStore;
+  contacts: Contacts;
+  settings: CallingSettings;
+  /** The queue looks what is due. */
+  wake: () => void;
+}): Rounds {
+  const { calls, contacts, settings, wake } = options;
+
+  const isWorthFirstCall = (call: CallRow, alarm: CalledAlarm, nowMs: number): boolean =>
+    alarm.over_at_ms === null || call.queued_at_ms > nowMs - OVER_MS;
+
+  const settle = (callNumber: number, nowMs: number): void => {
+    if (calls.alarmsOf(callNumber).length === 0) calls.end(callNumber, nowMs);
+  };
+
+  /** People whom this alarm may ring at all; whoever's every channel fails cannot be told of that failure. */
+  const peopleFor = (names: readonly string[], priority: AlarmView['priority']): readonly Person[] => {
+    const isAboutCalling = names.every((name) => name === 'notification-failed');
+    return contacts
+      .people()
+      .filter((person) => priority !== 'low' || person.wantsLowPriority)
+      .map((person) =>
+        isAboutCalling
+          ? { ...person, channels: person.channels.filter((channel) => channel.failing_since_ms === null) }
+          : person,
+      )
+      .filter((person) => person.channels.length > 0);
+  };
+
+  const begin = (alarm: AlarmView, nowMs: number): void => {
+    if (
+      peopleFor([alarm.name], alarm.priority).length === 0 &&
+      (alarm.priority === 'low' || alarm.name === 'notification-failed')
+    )
+      return;
+    calls.join(alarm.alarmId, calls.add({ kind: 'alarm', controllerId: alarm.controllerId, priority: alarm.priority }, nowMs), 1); // prettier-ignore
+    wake();
+  };
+  const joinCallOf = (coveringAlarmId: number, alarm: AlarmView): boolean => {
+    const call = calls.callOfAlarm(coveringAlarmId);
+    // A call that has rung for the last time would never tell of it.
+    if (call === undefined || call.next_round_at_ms === null) return false;
+    // Something worse than what was told rings by itself.
+    if (call.round > 0 && highestPriority([call.priority, alarm.priority]) !== call.priority) return false;
+    calls.join(alarm.alarmId, call.call_number, call.round + 1);
+    return true;
+  };
+
+  /** One call lists a flood: what earlier calls of this bath still ring for, and is no graver, goes over to it. */
+  const gatherFlood = (alarm: AlarmView, nowMs: number): void => {
+    const call = calls.callOfAlarm(alarm.alarmId);
+    if (call === undefined) return;
+    for (const earlier of calls.openAlarmCalls(alarm.controllerId)) {
+      if (earlier.call_number === call.call_number) continue;
+      for (const one of calls.alarmsOf(earlier.call_number))
+        if (highestPriority([alarm.priority, one.priority]) === alarm.priority) calls.join(one.alarm_id, call.call_number, 1); // prettier-ignore
+      settle(earlier.call_number, nowMs);
+    }
+  };
+  /** A network that fails silences every controller at once: nobody needs a thousand calls. */
+  const joinSilentOthers = (alarm: AlarmView, nowMs: number): boolean => {
+    if (alarm.name !== 'controller-silent') return false;
+    const others = calls.openCallsOfName(alarm.name, nowMs - SILENT_TOGETHER_MS, SILENT_CALLS_MAX);
+    const [newest] = others;
+    if (newest === undefined || others.length < SILENT_CALLS_MAX) return false;
+    calls.join(alarm.alarmId, newest.call_number, newest.round + 1);
+    return true;
+  };
+  const announce = (alarm: AlarmView, nowMs: number): void => {
+    if (alarm.calledWithAlarmId !== undefined && joinCallOf(alarm.calledWithAlarmId, alarm)) return;
+    if (joinSilentOthers(alarm, nowMs)) return;
+    begin(alarm, nowMs);
+    if (alarm.isFloodCall === true) gatherFlood(alarm, nowMs);
+  };
+
+  const listener: AlarmListener = {
+    onRaised: (alarm, nowMs) => {
+      announce(alarm, nowMs);
+    },
+    onRaisedAgain: (alarm, nowMs) => {
+      const call = calls.callOfAlarm(alarm.alarmId);
+      if (call === undefined) return;
+      // Whose turn came meanwhile is rung now; nobody is rung twice for it.
+      calls.setNextRound(call.call_number, nowMs);
+      wake();
+    },
+    onUnsilenced: (alarm, nowMs) => {
+      announce(alarm, nowMs);
+    },
+    onSilenced: (alarm, nowMs) => {
+      calls.setSilenced(alarm.alarmId, true);
+      const call = calls.callOfAlarm(alarm.alarmId);
+      if (call !== undefined) settle(call.call_number, nowMs);
+    },
+    // The round that comes next asks what still stands.
+    onReturned: () => undefined,
+    onAcknowledged: (alarm, nowMs) => {
+      const call = calls.callOfAlarm(alarm.alarmId);
+      if (call !== undefined) settle(call.call_number, nowMs);
+    },
+  };
+
+  const takeAlarmRound = (call: CallRow, nowMs: number): void => {
+    const unseen = calls.alarmsOf(call.call_number);
+    const standing = unseen.filter((alarm) => alarm.over_at_ms === null);
+    if (call.round > 0 && standing.length === 0 && unseen.length > 0) {
+      const waitUntilMs = Math.max(...unseen.map((alarm) => alarm.over_at_ms!)) + SAME_ALARM_MS;
+      if (waitUntilMs > nowMs) {
+        calls.setNextRound(call.call_number, waitUntilMs);
+        return;
+      }
+    }
+    const told = call.round > 0 ? standing : unseen.filter((alarm) => isWorthFirstCall(call, alarm, nowMs));
+    if (told.length === 0) {
+      calls.end(call.call_number, nowMs);
+      return;
+    }
+    const priority = highestPriority(told.map((alarm) => alarm.priority));
+    const reachable = peopleFor(
+      told.map((alarm) => alarm.name),
+      priority,
+    );
+    const { timeZone, ...pace } = settings.escalation();
+    const onDuty = reachable.filter((person) => isOnDuty(person, nowMs, timeZone));
+    const people = onDuty.length > 0 || priority !== 'high' ? onDuty : reachable;
+    if (people.length === 0) {
+      calls.setNextRound(call.call_number, nowMs + NOBODY_ON_DUTY_WAIT_MS);
+      return;
+    }
+    const round = roundAt(
+      priority,
+      pace,
+      people.length,
+      {
+        startedAtMs: call.started_at_ms,
+        lastRoundAtMs: call.last_round_at_ms,
+        reachedCount: call.reached_count,
+        aheadCount: call.ahead_count,
+      },
+      nowMs,
+    );
+    for (const place of round.people) ring(call, people[place]!, nowMs, nowMs);
+    calls.roundTaken(call, { ...round, isRung: round.people.length > 0 }, nowMs);
+  };
+
+  const ring = (call: CallRow, person: Person, nowMs: number, firstTryAtMs: number): void => {
+    for (const channel of person.channels)
+      if (call.channel_id === null || channel.channel_id === call.channel_id)
+        calls.addDelivery(call, call.round + 1, person.contactId, channel.channel_id, nowMs, firstTryAtMs);
+  };
+
+  const takeTestRound = (call: CallRow, nowMs: number): void => {
+    const person = contacts.people().find((one) => one.contactId === call.contact_id);
+    if (call.confirmed_at_ms !== null || call.round >= (call.rounds_max ?? 1) || person === undefined) {
+      calls.end(call.call_number, nowMs);
+      return;
+    }
+    ring(call, person, nowMs, nowMs);
+    const isLast = call.round + 1 >= (call.rounds_max ?? 1);
+    const nextAtMs = isLast && call.rounds_max === 1 ? null : nowMs + TEST_AGAIN_MS;
+    calls.roundTaken(call, { reachedCount: 1, nextAtMs, isRung: true }, nowMs);
+  };
+
+  /** To everybody who wants it, each when their hours begin: it wakes nobody. */
+  const takeNewsRound = (call: CallRow, nowMs: number): void => {
+    const { timeZone } = settings.escalation();
+    for (const person of contacts.people()) {
+      if (call.kind === 'good-news' ? !person.wantsGoodNews : !person.wantsMorningSummary) continue;
+      const wait = isOnDuty(person, nowMs, timeZone)
+        ? 0
+        : minutesUntil(minuteOfDay(nowMs, timeZone), person.fromMinute! % MINUTES_OF_DAY);
+      ring(call, person, nowMs, nowMs + wait * 60_000);
+    }
+    calls.roundTaken(call, { reachedCount: 1, nextAtMs: null, isRung: true }, nowMs);
+  };
+
+  const alarmsToTell = (delivery: DeliveryRow, nowMs: number): CalledAlarm[] => {
+    const call = calls.call(delivery.call_number);
+    if (call === undefined) return [];
+    return calls
+      .alarmsOf(call.call_number)
+      .filter((alarm) => alarm.joined_round <= delivery.round && isWorthFirstCall(call, alarm, nowMs));
+  };
+
+  return {
+    listener,
+    settle,
+    alarmsToTell,
+    take: (call, nowMs) => {
+      if (call.kind === 'alarm') takeAlarmRound(call, nowMs);
+      else if (call.kind === 'test') takeTestRound(call, nowMs);
+      else takeNewsRound(call, nowMs);
+    },
+    matters: (delivery, nowMs) => {
+      const call = calls.call(delivery.call_number);
+      if (call === undefined || contacts.channel(delivery.channel_id) === undefined) return false;
+      switch (call.kind) {
+        case 'alarm':
+          return alarmsToTell(delivery, nowMs).length > 0;
+        case 'test':
+          return call.confirmed_at_ms === null && call.ended_at_ms === null;
+        case 'good-news':
+        case 'morning-summary':
+          return nowMs - call.queued_at_ms <= NEWS_STALE_MS;
+      }
+    },
+  };
+}
