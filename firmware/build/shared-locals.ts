@@ -47,9 +47,12 @@ function stretchOf(variable: Variable): Stretch | undefined {
   const branches = branchesAround(write.parents, write.node, scope);
   if (places.some((place) => branches.some((branch) => !place.parents.includes(branch)))) return undefined;
   let to = Math.max(write.node.end, ...places.map(takenAt));
+  // Written in the head of a for, it is written once and read in every turn.
+  const isWrittenInEachTurn = (loop: Node & { init?: Node }): boolean =>
+    write.parents.includes(loop) && !(loop.init && (loop.init === write.node || write.parents.includes(loop.init)));
   for (const { parents } of places) {
     for (const loop of parents.slice(parents.indexOf(scope))) {
-      if (LOOPS.includes(loop.type) && !write.parents.includes(loop)) to = Math.max(to, loop.end);
+      if (LOOPS.includes(loop.type) && !isWrittenInEachTurn(loop)) to = Math.max(to, loop.end);
     }
   }
   return { variable, from: first.node.start, to };

@@ -25,6 +25,7 @@ const { statement } = fc.letrec<{ value: string; statement: string }>((tie) => (
     { arbitrary: fc.tuple(name, name).map(([x, y]) => `${x}=${y};`), weight: 4 },
     { arbitrary: tie('value').map((x) => `note(${x});`), weight: 4 },
     { arbitrary: fc.tuple(tie('value'), tie('statement'), tie('statement')).map(([x, y, z]) => `if(${x}){${y}}else{${z}}`), weight: 1 },
+    { arbitrary: fc.tuple(name, tie('value'), tie('statement'), tie('statement')).map(([w, v, x, y]) => `for(n=0,${w}=${v};n++<3&&m++<20;){${x}${y}}`), weight: 1 },
     { arbitrary: fc.tuple(tie('statement'), tie('statement')).map(([x, y]) => `for(n=0;n++<3&&m++<20;){${x}${y}}`), weight: 1 },
     { arbitrary: fc.tuple(tie('statement'), tie('statement')).map(([x, y]) => x + y), weight: 3 },
     { arbitrary: tie('statement').map((x) => `try{${x}note(missing);}catch(e){note(1);}`), weight: 1 },

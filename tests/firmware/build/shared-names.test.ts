@@ -70,6 +70,10 @@ describe('locals that share a name', () => {
     ['one is read though it was never written', 'f=(c)=>{var a,b;a=1;note(a);c&&(b=2);note(b)};f(false)'],
     ['one keeps the value of the turn before', 'f=()=>{var a,b,i;for(i=0;i<3;i++){a=i;note(a);note(b);b=i}};f()'],
     ['one is a parameter', 'f=(a)=>{var b;note(a);b=2;note(b)};f(1)'],
+    [
+      'the head of a for writes one, and every turn reads it',
+      'f=()=>{var a,b,i;for(i=0,a=5;i<3;i++){note(a);b=i;note(b)}};f()',
+    ],
     ['a case falls through', 'f=(c)=>{var a,b;a=1;note(a);switch(c){case 1:b=2;case 2:note(b)}};f(1);f(2)'],
     ['an exception comes in between', 'f=()=>{var a,b;a=1;note(a);try{note(x);b=2}catch(e){note(b)}};f()'],
     ['its own old value goes in', 'f=()=>{var a,b;a=1;note(a);b=(b||0)+1;note(b)};f()'],
