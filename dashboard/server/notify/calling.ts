@@ -79,9 +79,11 @@ export function openCalling(options: {
   const settings = openCallingSettings(store, secrets);
   const calls = openCallStore(store);
   let hasChannels = false;
+  /** Before that nobody outside can be told anything: the alarm list asks for the listener that this function answers. */
+  let isOpened = false;
   const contacts = openContacts(store, secrets, () => {
     hasChannels = contacts.people().length > 0;
-    if (contacts.failingCount() === 0) options.delivering();
+    if (isOpened && contacts.failingCount() === 0) options.delivering();
     calls.lookAgain(clock.nowMs());
     wake();
     options.changed();
@@ -205,6 +207,7 @@ export function openCalling(options: {
     setWebhook(JSON.parse(old) as WebhookTarget);
     store.setSetting(OLD_WEBHOOK, '');
   }
+  isOpened = true;
   const newestConfirmation = store.database.prepare<
     [],
     { at_ms: number; name: string | null; kind: CallPayload['kind'] }
