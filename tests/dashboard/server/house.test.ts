@@ -199,6 +199,37 @@ describe('a store that takes nothing', () => {
     expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'trip', state: 'unacknowledged' })]);
   });
 
+  it('calls for a bath that falls silent in its run, though an idle one fell silent before it', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    house.bath.say('live', liveMessage({ phase: Phase.idle, current: 0, permitted: 0, contactorClosed: 0 }));
+    const second = 'south-bench';
+    const secret = 'd1'.repeat(32);
+    await house.dashboard.pair(second, 'Copper 200 L', false, RIG, secret);
+    const running = await quietBath(house.dashboard, second, secret);
+    running.say('live', liveMessage());
+    await house.pass(5);
+    refuseWrites(house);
+    await house.pass(60);
+    expect(told.map((call) => `${call.title} ${call.message}`).join('; ')).toContain('Copper 200 L: The controller is not heard'); // prettier-ignore
+    await running.leave();
+  });
+
+  it('calls for a trip of a bath that was held, though that hold cannot be ended in the store', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    const seen = { phase: Phase.hold, current: 190, permitted: 190, phaseSeconds: 10 };
+    house.bath.say('live', liveMessage(seen));
+    await house.pass(5);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'held', state: 'unacknowledged' })]);
+    refuseWrites(house);
+    for (let second = 1; second < 15; second += 2) {
+      house.bath.say('live', liveMessage({ phase: Phase.trip, phaseSeconds: second, current: 0, permitted: 0, contactorClosed: 0 })); // prettier-ignore
+      await house.pass(2);
+    }
+    expect(told.filter((call) => call.title.startsWith('Copper 60 L: Tripped'))).toHaveLength(1);
+  });
+
   it('holds the outward heartbeat back', async () => {
     const house = await houseOnTrial();
     let beats = 0;
