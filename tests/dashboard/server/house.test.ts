@@ -230,6 +230,43 @@ describe('a store that takes nothing', () => {
     expect(told.filter((call) => call.title.startsWith('Copper 60 L: Tripped'))).toHaveLength(1);
   });
 
+  it('loses no trip where only the end of the transaction fails, as on a full disk, and rings once for it however often it is told', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    house.bath.say('live', liveMessage());
+    await house.pass(5);
+    // A debt that is asked for at the commit: each row of an alarm is taken, and none is kept.
+    house.dashboard.store.database.exec(`
+      PRAGMA foreign_keys = ON;
+      CREATE TABLE owners (id INTEGER PRIMARY KEY);
+      CREATE TABLE debts (id INTEGER REFERENCES owners (id) DEFERRABLE INITIALLY DEFERRED);
+      CREATE TRIGGER owed AFTER INSERT ON alarms BEGIN INSERT INTO debts VALUES (1); END;`);
+    const trip = eventRow({
+      sequence: 1,
+      kind: EventKind.conditionRaised,
+      code: Condition.emergencyStop,
+      uptime: 100_000,
+    });
+    for (let second = 0; second < 30; second += 5) {
+      house.bath.say('outbox', outbox([], [trip], 100_000 + second * 10));
+      await house.pass(1);
+      if (second === 0)
+        expect(
+          told.map((call) => call.title),
+          'from the event alone',
+        ).toEqual([expect.stringMatching(/^Copper 60 L: Tripped/)]);
+      house.bath.say('live', liveMessage({ phase: Phase.trip, phaseSeconds: second, current: 0, permitted: 0, contactorClosed: 0 }, 100_000 + second * 10)); // prettier-ignore
+      await house.pass(4);
+    }
+    expect(told).toHaveLength(1);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([]);
+    house.dashboard.store.database.exec('DROP TRIGGER owed');
+    house.bath.say('outbox', outbox([], [trip], 100_350));
+    await house.pass(5);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'trip', state: 'unacknowledged' })]);
+    expect(house.dashboard.snapshot().notices).toEqual([]);
+  });
+
   it('holds the outward heartbeat back', async () => {
     const house = await houseOnTrial();
     let beats = 0;
