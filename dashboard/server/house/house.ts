@@ -50,7 +50,7 @@ export function openHouse(options: {
   dataFolder: string;
   book: BathBook;
   alarms: AlarmList;
-  calling: Pick<Calling, 'contacts' | 'lastConfirmation'>;
+  calling: Pick<Calling, 'contacts' | 'lastConfirmation' | 'clockSetBack'>;
   callsWithoutStore: CallsWithoutStore;
   brokerProblem: () => string | undefined;
   computer: HouseComputer;
@@ -69,6 +69,7 @@ export function openHouse(options: {
     brokerProblem: options.brokerProblem,
     lastTickMs: () => lastTickMs,
     probes: { upMs: clock.steadyMs, diskSpace: () => Promise.resolve(undefined), earliestMs: 0, ...computer.probes },
+    clockSetBack: options.calling.clockSetBack,
     changed,
     failed: options.failed,
   });

@@ -48,6 +48,8 @@ export interface Calling {
    * row stays and nothing is tried again: that is the caller's.
    */
   callWithoutStore(title: string, message: string): Promise<number>;
+  /** The clock was set back by so much: reminders and tries go on by the new one. */
+  clockSetBack(byMs: number): void;
   pump(): Promise<void>;
   readonly underWay: number;
   close(): void;
@@ -289,6 +291,10 @@ export function openCalling(options: {
         ),
       );
       return outcomes.filter((outcome) => outcome.delivered).length;
+    },
+    clockSetBack: (byMs) => {
+      calls.clockSetBack(byMs, clock.nowMs());
+      wake();
     },
     pump: queue.pump,
     get underWay() {

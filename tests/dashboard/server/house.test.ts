@@ -362,6 +362,27 @@ describe('the clock', () => {
     expect(house.dashboard.house.watch.isClockDoubted()).toBe(false);
   });
 
+  it.each(['while the dashboard runs', 'while it is down'])(
+    'that is set back by two hours %s delays no reminder of a call',
+    async (when) => {
+      const house = await houseOnTrial();
+      const told = await phone(house);
+      house.dashboard.alarms.raise(
+        { controllerId: CONTROLLER, name: 'trip', causeAtMs: house.clock.nowMs(), detail: 'as seen' },
+        house.clock.nowMs(),
+      );
+      const tripCalls = (): number => told.filter((call) => call.title.startsWith('Copper 60 L: Tripped')).length;
+      await house.pass(60);
+      expect(tripCalls()).toBe(1);
+      house.shiftMs = -2 * HOUR;
+      if (when === 'while it is down') await house.restart(5);
+      await house.pass(6 * 60);
+      expect(tripCalls()).toBe(2);
+      await house.pass(10 * 60);
+      expect(tripCalls()).toBe(4);
+    },
+  );
+
   it('that is corrected by half a minute is nothing', async () => {
     const house = await houseOnTrial();
     await house.pass(20);
