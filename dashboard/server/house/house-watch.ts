@@ -187,7 +187,7 @@ export function openHouseWatch(options: {
   };
 
   const lookAtDisk = (nowMs: number): void => {
-    if (!isDiskAsked && nowMs - diskAskedAtMs >= DISK_LOOK_MS) {
+    if (!isDiskAsked && Math.abs(nowMs - diskAskedAtMs) >= DISK_LOOK_MS) {
       isDiskAsked = true;
       diskAskedAtMs = nowMs;
       void probes

@@ -201,7 +201,7 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
       return;
     }
     const key = `${controllerId} ${name}`;
-    const sinceMs = seenSinceMs.get(key) ?? nowMs;
+    const sinceMs = Math.min(seenSinceMs.get(key) ?? nowMs, nowMs);
     seenSinceMs.set(key, sinceMs);
     if (nowMs - sinceMs >= EVENT_LATE_SECONDS * 1000 && !alarms.isStanding(controllerId, name))
       alarms.raise({ controllerId, name, causeAtMs: sinceMs, detail: conditionWords(code) }, nowMs);

@@ -383,6 +383,42 @@ describe('the clock', () => {
     },
   );
 
+  it('that is set back by two hours hides neither a silent controller nor a current that is off, and keeps no heartbeat away', async () => {
+    const house = await houseOnTrial();
+    let beats = 0;
+    const address = await receiver(() => beats++);
+    house.dashboard.house.heartbeat.set({ address, everyMinutes: 1, allowPrivateAddress: true });
+    const say = async (seconds: number, current: number): Promise<void> => {
+      for (let second = 0; second < seconds; second += 5) {
+        house.bath.say('live', liveMessage({ current }));
+        await house.pass(5);
+      }
+    };
+    await say(60, 1900);
+    house.shiftMs = -2 * HOUR;
+    await say(60, 1900);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([]);
+    const before = beats;
+    await say(120, 1700);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'current-off-permitted' })]);
+    expect(beats).toBe(before + 2);
+    await house.pass(30);
+    expect(alarmsOf(house, CONTROLLER)[0]).toMatchObject({ name: 'controller-silent', state: 'unacknowledged' });
+  });
+
+  it('that is set back while a controller is silent does not take its silence for a voice', async () => {
+    const house = await houseOnTrial();
+    house.bath.say('live', liveMessage());
+    await house.pass(5);
+    house.shiftMs = -2 * HOUR;
+    await house.pass(30);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([
+      expect.objectContaining({ name: 'controller-silent', state: 'unacknowledged' }),
+    ]);
+    const nowMs = house.clock.nowMs() + house.shiftMs;
+    expect(house.dashboard.book.view(CONTROLLER, nowMs).isOnline).toBe(false);
+  });
+
   it('that is corrected by half a minute is nothing', async () => {
     const house = await houseOnTrial();
     await house.pass(20);
