@@ -128,6 +128,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const alarms: AlarmList = calledWithoutStore(
     openAlarmList(store, listener, (id, nowMs) => book.phaseHeard(id, nowMs)),
     callsWithoutStore,
+    store,
   );
   const journal = openAlarmJournal(store);
   const calling: Calling = openCalling({

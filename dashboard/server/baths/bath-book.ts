@@ -242,7 +242,7 @@ export function openBathBook(
     },
     phaseHeard: (controllerId, nowMs) => {
       const live = baths.get(controllerId)?.live;
-      return live !== undefined && nowMs - live.takenAtMs < ONLINE_MS ? live.phase : undefined;
+      return live !== undefined && Math.abs(nowMs - live.takenAtMs) < ONLINE_MS ? live.phase : undefined;
     },
     heardLive: (controllerId, message, nowMs) => {
       const bath = need(controllerId);
@@ -319,7 +319,7 @@ export function openBathBook(
         controllerId,
         bathName: bath.paired.bathName,
         isSimulated: bath.paired.isSimulated,
-        isOnline: bath.isOnline && nowMs - (bath.lastHeardAtMs ?? -Infinity) < ONLINE_MS,
+        isOnline: bath.isOnline && Math.abs(nowMs - (bath.lastHeardAtMs ?? -Infinity)) < ONLINE_MS,
         lastHeardAtMs: bath.lastHeardAtMs,
         live: live ?? null,
         run: row === undefined ? null : runView(row, live, liveMessage, nowMs),

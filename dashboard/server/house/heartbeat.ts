@@ -74,7 +74,10 @@ export function openHeartbeat(options: {
     options.changed();
   };
   const startDue = (): void => {
-    if (target === undefined || isClosed || beating !== undefined || clock.nowMs() < nextAtMs) return;
+    if (target === undefined || isClosed || beating !== undefined) return;
+    // A clock that was set back must not keep it away: that would call somebody to a dashboard that lives.
+    const waitMs = nextAtMs - clock.nowMs();
+    if (waitMs > 0 && waitMs <= target.everyMinutes * 60_000) return;
     const problem = options.watchProblem();
     if (problem !== undefined) {
       // Asked again each second: it beats as soon as the watch runs again.

@@ -61,6 +61,8 @@ export function openHouseWatch(options: {
   /** When the watch over the baths last ticked without a failure. */
   lastTickMs: () => number;
   probes: HouseProbes;
+  /** The clock was set back by so much. */
+  clockSetBack: (byMs: number) => void;
   changed: () => void;
   failed: (what: string, fault: unknown) => void;
 }): HouseWatch {
@@ -93,11 +95,20 @@ export function openHouseWatch(options: {
   let before = reading();
   // Virtual hours run ahead of the day, and the next start begins at the day again.
   const seenMs = clock.speed === 1 ? Number(store.setting(SEEN) ?? 0) : 0;
-  if (seenMs - before.wallMs > CLOCK_TOLERANCE_MS)
+  if (seenMs - before.wallMs > CLOCK_TOLERANCE_MS) {
     step(`it shows ${durationWords(seenMs - before.wallMs)} less than it did before this start`);
+    setBack(seenMs - before.wallMs);
+  }
 
   function step(detail: string): void {
     stepped = { untilMs: clock.nowMs() + STEP_TOLD_MS, detail };
+  }
+  function setBack(byMs: number): void {
+    try {
+      options.clockSetBack(byMs);
+    } catch (fault) {
+      options.failed('calls could not follow a clock that was set back', fault);
+    }
   }
   /** Raises what stands and is not in the list yet, again at each look until the store takes it; returns what is over. */
   const tell = (
@@ -133,6 +144,7 @@ export function openHouseWatch(options: {
       step(
         `it was set ${setByMs > 0 ? 'forward' : 'back'} by ${durationWords(setByMs)}; times in the journal before and after do not fit together`,
       );
+    if (setByMs < 0) setBack(-setByMs);
     if (stoodStillMs > 0) {
       // Where nothing ran, nothing was missed: shown, and wakes nobody.
       const isAwaited = book.all().some((bath) => isLive((bath.lastPhase ?? 0) as Phase));
@@ -175,7 +187,7 @@ export function openHouseWatch(options: {
   };
 
   const lookAtDisk = (nowMs: number): void => {
-    if (!isDiskAsked && nowMs - diskAskedAtMs >= DISK_LOOK_MS) {
+    if (!isDiskAsked && Math.abs(nowMs - diskAskedAtMs) >= DISK_LOOK_MS) {
       isDiskAsked = true;
       diskAskedAtMs = nowMs;
       void probes

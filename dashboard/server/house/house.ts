@@ -7,7 +7,7 @@ import type { BathBook } from '../baths/bath-book.js';
 import type { DashboardClock } from '../clock.js';
 import type { Calling } from '../notify/calling.js';
 import type { Store } from '../store/store.js';
-import type { AlarmList } from '../watch/alarm-list.js';
+import type { AlarmCause, AlarmList } from '../watch/alarm-list.js';
 import type { CallsWithoutStore } from './calls-without-store.js';
 import { computerEvidence } from './computer-evidence.js';
 import type { ComputerQuestions } from './computer-questions.js';
@@ -50,7 +50,7 @@ export function openHouse(options: {
   dataFolder: string;
   book: BathBook;
   alarms: AlarmList;
-  calling: Pick<Calling, 'contacts' | 'lastConfirmation'>;
+  calling: Pick<Calling, 'contacts' | 'lastConfirmation' | 'clockSetBack'>;
   callsWithoutStore: CallsWithoutStore;
   brokerProblem: () => string | undefined;
   computer: HouseComputer;
@@ -69,6 +69,7 @@ export function openHouse(options: {
     brokerProblem: options.brokerProblem,
     lastTickMs: () => lastTickMs,
     probes: { upMs: clock.steadyMs, diskSpace: () => Promise.resolve(undefined), earliestMs: 0, ...computer.probes },
+    clockSetBack: options.calling.clockSetBack,
     changed,
     failed: options.failed,
   });
@@ -115,7 +116,11 @@ export function openHouse(options: {
 }
 
 /** The alarm list, with a call from memory for each alarm that the store does not take. The failure goes on to who raised it, and is tried again there. */
-export function calledWithoutStore(alarms: AlarmList, calls: CallsWithoutStore): AlarmList {
+export function calledWithoutStore(
+  alarms: AlarmList,
+  calls: CallsWithoutStore,
+  store: Pick<Store, 'whenSettled'>,
+): AlarmList {
   return {
     ...alarms,
     raise: (cause, nowMs) => {
@@ -126,8 +131,25 @@ export function calledWithoutStore(alarms: AlarmList, calls: CallsWithoutStore):
         calls.take(cause, nowMs);
         throw fault;
       }
-      calls.stored(cause);
+      // Raised within something greater (a controller's events, a drift), it is on disk with all of that or not at all.
+      store.whenSettled((isKept) => {
+        if (isKept) calls.stored(cause);
+        // What failed together with something else's fault is tried alone in the same turn: only what is not kept then is called from memory.
+        else
+          queueMicrotask(() => {
+            if (!isKnownToStand(alarms, cause)) calls.take(cause, nowMs);
+          });
+      });
       return alarmId;
     },
   };
+}
+
+function isKnownToStand(alarms: AlarmList, { controllerId, name }: AlarmCause): boolean {
+  try {
+    return alarms.isStanding(controllerId, name);
+  } catch {
+    // A store that cannot even be read.
+    return false;
+  }
 }

@@ -14,6 +14,8 @@ export const FAILING_TRIES = 2;
 /** A channel that hangs must not hold up the others, nor be dialled by a thousand calls at once. */
 const UNDER_WAY_PER_CHANNEL = 4;
 const UNBOOKED_WAIT_MS = 60_000;
+/** A timer counts on when the clock is set: it looks again at least this often. */
+const LOOK_AGAIN_MS = 10 * 60_000;
 
 export interface SendOutcome extends PostOutcome {
   /** The channel will never work again. */
@@ -118,7 +120,7 @@ export function openCallQueue(options: {
       calls.nextTryAtMs(afterMs) ?? Infinity,
       ...notBefore.values(),
     );
-    if (at !== Infinity) timer = clock.after(Math.max(0, at - clock.nowMs()), wakeNow);
+    if (at !== Infinity) timer = clock.after(Math.min(Math.max(0, at - clock.nowMs()), LOOK_AGAIN_MS), wakeNow);
   };
   const wakeNow = (): void => {
     try {

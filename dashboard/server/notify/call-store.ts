@@ -94,6 +94,8 @@ export interface CallStore {
   setNextRound(callNumber: number, atMs: number): void;
   /** The next person's turn comes now. */
   advance(callNumber: number, nowMs: number): void;
+  /** The clock was set back by so much, to `nowMs`: what was planned by the earlier clock moves with it, or nobody would be rung until then. */
+  clockSetBack(byMs: number, nowMs: number): void;
   /** Calls that wait for somebody to call are looked at again. */
   lookAgain(nowMs: number): void;
   /** Nothing more goes out for it. */
@@ -173,6 +175,10 @@ export function openCallStore(store: Store): CallStore {
   const lookAgain = database.prepare(
     `UPDATE calls SET next_round_at_ms = ${whole} WHERE started_at_ms IS NULL AND next_round_at_ms IS NOT NULL`,
   );
+  const callsBack = database.prepare(
+    `UPDATE calls SET started_at_ms = started_at_ms - ${whole}, last_round_at_ms = last_round_at_ms - ${whole},
+       next_round_at_ms = next_round_at_ms - ${whole} WHERE next_round_at_ms IS NOT NULL OR last_round_at_ms > ${whole}`,
+  );
   const endCall = database.prepare(
     `UPDATE calls SET next_round_at_ms = NULL, ended_at_ms = coalesce(ended_at_ms, ${whole}) WHERE call_number = ?`,
   );
@@ -201,6 +207,9 @@ export function openCallStore(store: Store): CallStore {
     DeliveryRow & { given_up_at_ms: number | null; last_failure: string | null }
   >('SELECT * FROM deliveries WHERE call_number = ? ORDER BY delivery_number');
   const waiting = 'delivered_at_ms IS NULL AND given_up_at_ms IS NULL';
+  const deliveriesBack = database.prepare(
+    `UPDATE deliveries SET next_try_at_ms = next_try_at_ms - ${whole} WHERE ${waiting}`,
+  );
   const dueChannels = database.prepare<[number], { channel_id: number }>(
     `SELECT DISTINCT channel_id FROM deliveries WHERE ${waiting} AND next_try_at_ms <= ?`,
   );
@@ -275,6 +284,12 @@ export function openCallStore(store: Store): CallStore {
     },
     advance: (callNumber, nowMs) => {
       advance.run(nowMs, callNumber);
+    },
+    clockSetBack: (byMs, nowMs) => {
+      store.together(() => {
+        callsBack.run(byMs, byMs, byMs, nowMs);
+        deliveriesBack.run(byMs);
+      });
     },
     lookAgain: (nowMs) => {
       lookAgain.run(nowMs);

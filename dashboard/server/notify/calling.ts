@@ -48,6 +48,8 @@ export interface Calling {
    * row stays and nothing is tried again: that is the caller's.
    */
   callWithoutStore(title: string, message: string): Promise<number>;
+  /** The clock was set back by so much: reminders and tries go on by the new one. */
+  clockSetBack(byMs: number): void;
   pump(): Promise<void>;
   readonly underWay: number;
   close(): void;
@@ -79,9 +81,11 @@ export function openCalling(options: {
   const settings = openCallingSettings(store, secrets);
   const calls = openCallStore(store);
   let hasChannels = false;
+  /** Before that nobody outside can be told anything: the alarm list asks for the listener that this function answers. */
+  let isOpened = false;
   const contacts = openContacts(store, secrets, () => {
     hasChannels = contacts.people().length > 0;
-    if (contacts.failingCount() === 0) options.delivering();
+    if (isOpened && contacts.failingCount() === 0) options.delivering();
     calls.lookAgain(clock.nowMs());
     wake();
     options.changed();
@@ -205,6 +209,7 @@ export function openCalling(options: {
     setWebhook(JSON.parse(old) as WebhookTarget);
     store.setSetting(OLD_WEBHOOK, '');
   }
+  isOpened = true;
   const newestConfirmation = store.database.prepare<
     [],
     { at_ms: number; name: string | null; kind: CallPayload['kind'] }
@@ -286,6 +291,10 @@ export function openCalling(options: {
         ),
       );
       return outcomes.filter((outcome) => outcome.delivered).length;
+    },
+    clockSetBack: (byMs) => {
+      calls.clockSetBack(byMs, clock.nowMs());
+      wake();
     },
     pump: queue.pump,
     get underWay() {

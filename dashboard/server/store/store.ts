@@ -29,6 +29,11 @@ export interface Store {
   readonly database: Database.Database;
   /** Runs all of it in one transaction. */
   together<T>(work: () => T): T;
+  /**
+   * Told whether what was written so far is kept, once the outermost `together` has ended: a full disk mostly fails there, and not where a row is
+   * written. Outside of one: at once.
+   */
+  whenSettled(told: (isKept: boolean) => void): void;
   setting(name: string): string | undefined;
   setSetting(name: string, value: string): void;
   /** Stores what is new of an outbox message, counts what came twice or is missing, and says what may be acknowledged. */
@@ -187,9 +192,28 @@ export function openStore(file: string): Store {
     return { recordsThrough, eventsThrough, freshEvents, disbelieved };
   });
 
+  let waiting: ((isKept: boolean) => void)[] = [];
+  const together = <T>(work: () => T): T => {
+    if (database.inTransaction) return database.transaction(work)();
+    let isKept = false;
+    try {
+      const result = database.transaction(work)();
+      isKept = true;
+      return result;
+    } finally {
+      const told = waiting;
+      waiting = [];
+      for (const one of told) one(isKept);
+    }
+  };
+
   return {
     database,
-    together: (work) => database.transaction(work)(),
+    together,
+    whenSettled: (told) => {
+      if (database.inTransaction) waiting.push(told);
+      else told(true);
+    },
     setting: (name) => readSetting.get(name)?.value,
     setSetting: (name, value) => {
       writeSetting.run(name, value);

@@ -113,6 +113,29 @@ function tripCauseIn(rows: readonly Row[]): Cause | undefined {
   return { words: conditionWords(condition, row[EventColumn.a], row[EventColumn.b]), condition };
 }
 
+interface Attempts {
+  attempt(work: () => void): void;
+  /** Throws the first failure, if there was one. */
+  settle(): void;
+}
+
+/** Does one thing after the other, whatever fails: a store that does not take one alarm must not hide the next. */
+function attempts(): Attempts {
+  let first: { readonly fault: unknown } | undefined;
+  return {
+    attempt: (work) => {
+      try {
+        work();
+      } catch (fault) {
+        first ??= { fault };
+      }
+    },
+    settle: () => {
+      if (first !== undefined) throw first.fault;
+    },
+  };
+}
+
 /** The phase says hold or trip this long and no event told of it: then the live message is taken at its word. */
 const EVENT_LATE_SECONDS = 5;
 
@@ -144,60 +167,82 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
     return watch;
   };
   const act = (controllerId: string, findings: readonly Finding[], nowMs: number): void => {
-    for (const { name, turned, causeAtMs, detail } of findings) {
-      if (turned === 'raised') {
+    const all = attempts();
+    for (const { name, turned, causeAtMs, detail } of findings)
+      all.attempt(() => {
         // A bath that stands idle may be switched off: that is shown, and wakes nobody.
         const phase = book.bath(controllerId)?.lastPhase ?? Phase.idle;
         const isAwaited = isLive(phase as Phase) || phase === Phase.trip;
         const priority = name === 'controller-silent' && !isAwaited ? 'low' : undefined;
         try {
-          alarms.raise({ controllerId, name, causeAtMs, detail, priority }, nowMs);
+          if (turned === 'raised') alarms.raise({ controllerId, name, causeAtMs, detail, priority }, nowMs);
+          else alarms.returnToNormal(controllerId, name, nowMs);
         } catch (fault) {
-          // Not on disk: it must be found again, or nobody would ever hear of it.
-          conditionOf(watchOf(controllerId), name).isActive = false;
+          // Not on disk: it must be found again, or nobody would ever hear of it, nor would it ever end.
+          conditionOf(watchOf(controllerId), name).isActive = turned !== 'raised';
           throw fault;
         }
-      } else alarms.returnToNormal(controllerId, name, nowMs);
-    }
+      });
+    all.settle();
   };
 
+  const followCondition = (
+    controllerId: string,
+    name: AlarmName,
+    codes: readonly number[],
+    live: LiveView,
+    nowMs: number,
+  ): void => {
+    const code = codes.find((one) => live.conditions.includes(one));
+    if (code === undefined) {
+      // (All is calm most of the time: then there is nothing to look up.)
+      if (seenSinceMs.size > 0) seenSinceMs.delete(`${controllerId} ${name}`);
+      alarms.returnToNormal(controllerId, name, nowMs);
+      return;
+    }
+    const key = `${controllerId} ${name}`;
+    const sinceMs = Math.min(seenSinceMs.get(key) ?? nowMs, nowMs);
+    seenSinceMs.set(key, sinceMs);
+    if (nowMs - sinceMs >= EVENT_LATE_SECONDS * 1000 && !alarms.isStanding(controllerId, name))
+      alarms.raise({ controllerId, name, causeAtMs: sinceMs, detail: conditionWords(code) }, nowMs);
+  };
   /** Events can be lost (their ring is finite, a controller can be paired in mid-trip): what is live has the last word on what stands. */
   const followPhase = (controllerId: string, live: LiveView, nowMs: number): void => {
+    const all = attempts();
     for (const [phase, name] of [
       [Phase.hold, 'held'],
       [Phase.trip, 'trip'],
-    ] as const) {
-      if (live.phase !== phase) {
-        // Only a reset at the bath leaves a trip.
-        if (phase === Phase.trip) alarms.resetAtBath(controllerId, nowMs);
-        else alarms.returnToNormal(controllerId, name, nowMs);
-      } else if (alarms.isStanding(controllerId, name)) {
-        if (phase === Phase.trip && !live.conditions.some((code) => tripConditions.has(code)))
-          alarms.returnToNormal(controllerId, name, nowMs);
-      } else if (live.phaseSeconds >= EVENT_LATE_SECONDS) {
-        const causeAtMs = nowMs - live.phaseSeconds * 1000;
-        const told = live.conditions.filter((code) => tripConditions.has(code) || holdConditions.has(code));
-        const detail = told.map((code) => conditionWords(code)).join('; ');
-        alarms.raise(
-          { controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why', condition: told[0] },
-          nowMs,
-        );
-      }
-    }
-    for (const [name, codes] of followedAlarms) {
-      const code = codes.find((one) => live.conditions.includes(one));
-      if (code === undefined) {
-        // (All is calm most of the time: then there is nothing to look up.)
-        if (seenSinceMs.size > 0) seenSinceMs.delete(`${controllerId} ${name}`);
-        alarms.returnToNormal(controllerId, name, nowMs);
-        continue;
-      }
-      const key = `${controllerId} ${name}`;
-      const sinceMs = seenSinceMs.get(key) ?? nowMs;
-      seenSinceMs.set(key, sinceMs);
-      if (nowMs - sinceMs >= EVENT_LATE_SECONDS * 1000 && !alarms.isStanding(controllerId, name))
-        alarms.raise({ controllerId, name, causeAtMs: sinceMs, detail: conditionWords(code) }, nowMs);
-    }
+    ] as const)
+      all.attempt(() => {
+        if (live.phase !== phase) {
+          // Only a reset at the bath leaves a trip.
+          if (phase === Phase.trip) alarms.resetAtBath(controllerId, nowMs);
+          else alarms.returnToNormal(controllerId, name, nowMs);
+        } else if (alarms.isStanding(controllerId, name)) {
+          if (phase === Phase.trip && !live.conditions.some((code) => tripConditions.has(code)))
+            alarms.returnToNormal(controllerId, name, nowMs);
+        } else if (live.phaseSeconds >= EVENT_LATE_SECONDS) {
+          const causeAtMs = nowMs - live.phaseSeconds * 1000;
+          const told = live.conditions.filter((code) => tripConditions.has(code) || holdConditions.has(code));
+          const detail = told.map((code) => conditionWords(code)).join('; ');
+          alarms.raise(
+            { controllerId, name, causeAtMs, detail: detail || 'the controller says so, not why', condition: told[0] },
+            nowMs,
+          );
+        }
+      });
+    for (const [name, codes] of followedAlarms)
+      all.attempt(() => {
+        followCondition(controllerId, name, codes, live, nowMs);
+      });
+    all.settle();
+  };
+
+  const endRefusedCommands = (controllerId: string, nowMs: number): void => {
+    if (!hasTicked && alarms.isStanding(controllerId, 'command-refused')) commandsRefusedAtMs.set(controllerId, nowMs);
+    if (nowMs - (commandsRefusedAtMs.get(controllerId) ?? nowMs) <= COMMAND_REFUSED_QUIET_MS) return;
+    alarms.returnToNormal(controllerId, 'command-refused', nowMs);
+    commandsRefusedAtMs.delete(controllerId);
   };
 
   return {
@@ -208,8 +253,13 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
         lowestCelsius: USUAL_BAND.lowestCelsius,
         highestCelsius: recipe?.bathWarnCelsius ?? USUAL_BAND.highestCelsius,
       };
-      act(controllerId, findingsInLive(watchOf(controllerId), live, band, nowMs), nowMs);
-      followPhase(controllerId, live, nowMs);
+      const all = attempts();
+      all.attempt(() => {
+        act(controllerId, findingsInLive(watchOf(controllerId), live, band, nowMs), nowMs);
+      });
+      all.attempt(() => {
+        followPhase(controllerId, live, nowMs);
+      });
       // Asked once a block at most: what costs something is worked out only then.
       const plan: DriftPlan = {
         runNumber: book.bath(controllerId)?.liveMessage?.[LiveKey.run] ?? newest?.run ?? 0,
@@ -222,7 +272,10 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
           return recipe === undefined ? null : (plannedRest(recipe, live, nowMs).at(-1)?.atMs ?? null);
         },
       };
-      drift.live(controllerId, live, plan, nowMs);
+      all.attempt(() => {
+        drift.live(controllerId, live, plan, nowMs);
+      });
+      all.settle();
     },
     event: (controllerId, row, takenAtMs, nowMs, later = []) => {
       const code = row[EventColumn.code]!;
@@ -300,22 +353,26 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
       }
     },
     tick: (nowMs) => {
+      const all = attempts();
       for (const bath of book.all()) {
         const { controllerId } = bath.paired;
-        act(controllerId, findingsInSilence(watchOf(controllerId), bath, nowMs, clockSpeed), nowMs);
-        if (!hasTicked && alarms.isStanding(controllerId, 'command-refused'))
-          commandsRefusedAtMs.set(controllerId, nowMs);
-        if (nowMs - (commandsRefusedAtMs.get(controllerId) ?? nowMs) > COMMAND_REFUSED_QUIET_MS) {
-          commandsRefusedAtMs.delete(controllerId);
-          alarms.returnToNormal(controllerId, 'command-refused', nowMs);
-        }
+        all.attempt(() => {
+          act(controllerId, findingsInSilence(watchOf(controllerId), bath, nowMs, clockSpeed), nowMs);
+        });
+        all.attempt(() => {
+          endRefusedCommands(controllerId, nowMs);
+        });
       }
       hasTicked = true;
-      drift.tick(nowMs);
-      if (refusedOf !== undefined && nowMs > refusedUntilMs) {
+      all.attempt(() => {
+        drift.tick(nowMs);
+      });
+      all.attempt(() => {
+        if (refusedOf === undefined || nowMs <= refusedUntilMs) return;
         alarms.returnToNormal(refusedOf, 'message-refused', nowMs);
         refusedOf = undefined;
-      }
+      });
+      all.settle();
     },
     refused: (controllerId, why, nowMs) => {
       refusedUntilMs = nowMs + REFUSED_QUIET_MS;

@@ -50,6 +50,8 @@ export interface BathWatch {
   permittedMovedAtMs: number;
   /** When this watch began to listen; undefined: not yet. */
   listeningSinceMs: number | undefined;
+  /** When silence was judged last. */
+  lookedAtMs: number;
 }
 
 export function bathWatch(): BathWatch {
@@ -60,6 +62,7 @@ export function bathWatch(): BathWatch {
     lastPermittedAmps: 0,
     permittedMovedAtMs: -Infinity,
     listeningSinceMs: undefined,
+    lookedAtMs: -Infinity,
   };
 }
 
@@ -78,6 +81,8 @@ export function findingsInLive(watch: BathWatch, live: LiveView, band: Temperatu
   if (Math.abs(permittedAmps - watch.lastPermittedAmps) > MOVED_FRACTION * Math.max(1, permittedAmps)) {
     watch.permittedMovedAtMs = nowMs;
   }
+  // The clock was set back since: the settling begins anew, or nothing would be judged until that time comes again.
+  watch.permittedMovedAtMs = Math.min(watch.permittedMovedAtMs, nowMs);
   // From one message to the next: a step counts as a move, the slow climb of a ramp does not.
   watch.lastPermittedAmps = permittedAmps;
   if (cathodeCurrentAmps !== null) {
@@ -124,24 +129,30 @@ export interface Heard {
 
 /**
  * Judges silence: nothing heard for 15 s, or the connection gone and nothing heard for 5 s (a controller that reconnects at once wakes
- * nobody). A clock that runs faster than real time gets 2 s of real time more, since that is what the network takes.
+ * nobody). Where the clock was set back, silence counts from then on. A clock that runs faster than real time gets 2 s of real time more, since that is what the network takes.
  *
  * Example: last heard at 0 s and online: raised at 15 s, its cause at 0 s.
  */
 export function findingsInSilence(watch: BathWatch, heard: Heard, nowMs: number, clockSpeed = 1): Finding[] {
   if (heard.lastHeardAtMs === null) return [];
   watch.listeningSinceMs ??= nowMs;
+  const isAhead = Math.max(watch.listeningSinceMs, heard.lastHeardAtMs) > nowMs;
+  if (isAhead && nowMs < watch.lookedAtMs) watch.listeningSinceMs = nowMs;
+  watch.lookedAtMs = nowMs;
   // Nothing can be missed that nobody listened for: after a start, silence counts from then on.
-  const silentSeconds = (nowMs - Math.max(heard.lastHeardAtMs, watch.listeningSinceMs)) / 1000;
+  const isHeardSince = heard.lastHeardAtMs > watch.listeningSinceMs && heard.lastHeardAtMs <= nowMs;
+  const silentSeconds = (nowMs - (isHeardSince ? heard.lastHeardAtMs : watch.listeningSinceMs)) / 1000;
   const limitSeconds = (heard.isOnline ? SILENT_SECONDS : CONNECTION_GONE_SECONDS) + 2 * (clockSpeed - 1);
   const turned = judged(watch.silence, silentSeconds >= limitSeconds, nowMs, { onMs: 0, offMs: 0 });
   if (!turned) return [];
-  const unheardSeconds = Math.round((nowMs - heard.lastHeardAtMs) / 1000);
+  const unheardSeconds = Math.round(
+    heard.lastHeardAtMs <= nowMs ? (nowMs - heard.lastHeardAtMs) / 1000 : silentSeconds,
+  );
   return [
     {
       name: 'controller-silent',
       turned,
-      causeAtMs: turned === 'raised' ? heard.lastHeardAtMs : nowMs,
+      causeAtMs: turned === 'raised' ? Math.min(heard.lastHeardAtMs, nowMs) : nowMs,
       detail: `last heard ${String(unheardSeconds)} s ago${heard.isOnline ? '' : ', and the broker says that its connection is gone'}`,
     },
   ];

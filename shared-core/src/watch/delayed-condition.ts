@@ -30,7 +30,8 @@ export function judged(
     condition.turningSinceMs = null;
     return undefined;
   }
-  condition.turningSinceMs ??= nowMs;
+  // (A clock that was set back must not lengthen the delay.)
+  condition.turningSinceMs = Math.min(condition.turningSinceMs ?? nowMs, nowMs);
   if (nowMs - condition.turningSinceMs < (isTrue ? delays.onMs : delays.offMs)) return undefined;
   condition.causeAtMs = isTrue ? condition.turningSinceMs : null;
   condition.isActive = isTrue;

@@ -199,6 +199,74 @@ describe('a store that takes nothing', () => {
     expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'trip', state: 'unacknowledged' })]);
   });
 
+  it('calls for a bath that falls silent in its run, though an idle one fell silent before it', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    house.bath.say('live', liveMessage({ phase: Phase.idle, current: 0, permitted: 0, contactorClosed: 0 }));
+    const second = 'south-bench';
+    const secret = 'd1'.repeat(32);
+    await house.dashboard.pair(second, 'Copper 200 L', false, RIG, secret);
+    const running = await quietBath(house.dashboard, second, secret);
+    running.say('live', liveMessage());
+    await house.pass(5);
+    refuseWrites(house);
+    await house.pass(60);
+    expect(told.map((call) => `${call.title} ${call.message}`).join('; ')).toContain('Copper 200 L: The controller is not heard'); // prettier-ignore
+    await running.leave();
+  });
+
+  it('calls for a trip of a bath that was held, though that hold cannot be ended in the store', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    const seen = { phase: Phase.hold, current: 190, permitted: 190, phaseSeconds: 10 };
+    house.bath.say('live', liveMessage(seen));
+    await house.pass(5);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'held', state: 'unacknowledged' })]);
+    refuseWrites(house);
+    for (let second = 1; second < 15; second += 2) {
+      house.bath.say('live', liveMessage({ phase: Phase.trip, phaseSeconds: second, current: 0, permitted: 0, contactorClosed: 0 })); // prettier-ignore
+      await house.pass(2);
+    }
+    expect(told.filter((call) => call.title.startsWith('Copper 60 L: Tripped'))).toHaveLength(1);
+  });
+
+  it('loses no trip where only the end of the transaction fails, as on a full disk, and rings once for it however often it is told', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    house.bath.say('live', liveMessage());
+    await house.pass(5);
+    // A debt that is asked for at the commit: each row of an alarm is taken, and none is kept.
+    house.dashboard.store.database.exec(`
+      PRAGMA foreign_keys = ON;
+      CREATE TABLE owners (id INTEGER PRIMARY KEY);
+      CREATE TABLE debts (id INTEGER REFERENCES owners (id) DEFERRABLE INITIALLY DEFERRED);
+      CREATE TRIGGER owed AFTER INSERT ON alarms BEGIN INSERT INTO debts VALUES (1); END;`);
+    const trip = eventRow({
+      sequence: 1,
+      kind: EventKind.conditionRaised,
+      code: Condition.emergencyStop,
+      uptime: 100_000,
+    });
+    for (let second = 0; second < 30; second += 5) {
+      house.bath.say('outbox', outbox([], [trip], 100_000 + second * 10));
+      await house.pass(1);
+      if (second === 0)
+        expect(
+          told.map((call) => call.title),
+          'from the event alone',
+        ).toEqual([expect.stringMatching(/^Copper 60 L: Tripped/)]);
+      house.bath.say('live', liveMessage({ phase: Phase.trip, phaseSeconds: second, current: 0, permitted: 0, contactorClosed: 0 }, 100_000 + second * 10)); // prettier-ignore
+      await house.pass(4);
+    }
+    expect(told).toHaveLength(1);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([]);
+    house.dashboard.store.database.exec('DROP TRIGGER owed');
+    house.bath.say('outbox', outbox([], [trip], 100_350));
+    await house.pass(5);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'trip', state: 'unacknowledged' })]);
+    expect(house.dashboard.snapshot().notices).toEqual([]);
+  });
+
   it('holds the outward heartbeat back', async () => {
     const house = await houseOnTrial();
     let beats = 0;
@@ -292,6 +360,63 @@ describe('the clock', () => {
       ['clock-wrong', 'returned-unacknowledged'],
     ]);
     expect(house.dashboard.house.watch.isClockDoubted()).toBe(false);
+  });
+
+  it.each(['while the dashboard runs', 'while it is down'])(
+    'that is set back by two hours %s delays no reminder of a call',
+    async (when) => {
+      const house = await houseOnTrial();
+      const told = await phone(house);
+      house.dashboard.alarms.raise(
+        { controllerId: CONTROLLER, name: 'trip', causeAtMs: house.clock.nowMs(), detail: 'as seen' },
+        house.clock.nowMs(),
+      );
+      const tripCalls = (): number => told.filter((call) => call.title.startsWith('Copper 60 L: Tripped')).length;
+      await house.pass(60);
+      expect(tripCalls()).toBe(1);
+      house.shiftMs = -2 * HOUR;
+      if (when === 'while it is down') await house.restart(5);
+      await house.pass(6 * 60);
+      expect(tripCalls()).toBe(2);
+      await house.pass(10 * 60);
+      expect(tripCalls()).toBe(4);
+    },
+  );
+
+  it('that is set back by two hours hides neither a silent controller nor a current that is off, and keeps no heartbeat away', async () => {
+    const house = await houseOnTrial();
+    let beats = 0;
+    const address = await receiver(() => beats++);
+    house.dashboard.house.heartbeat.set({ address, everyMinutes: 1, allowPrivateAddress: true });
+    const say = async (seconds: number, current: number): Promise<void> => {
+      for (let second = 0; second < seconds; second += 5) {
+        house.bath.say('live', liveMessage({ current }));
+        await house.pass(5);
+      }
+    };
+    await say(60, 1900);
+    house.shiftMs = -2 * HOUR;
+    await say(60, 1900);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([]);
+    const before = beats;
+    await say(120, 1700);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'current-off-permitted' })]);
+    expect(beats).toBe(before + 2);
+    await house.pass(30);
+    expect(alarmsOf(house, CONTROLLER)[0]).toMatchObject({ name: 'controller-silent', state: 'unacknowledged' });
+  });
+
+  it('that is set back while a controller is silent does not take its silence for a voice', async () => {
+    const house = await houseOnTrial();
+    house.bath.say('live', liveMessage());
+    await house.pass(5);
+    house.shiftMs = -2 * HOUR;
+    await house.pass(30);
+    expect(alarmsOf(house, CONTROLLER)).toEqual([
+      expect.objectContaining({ name: 'controller-silent', state: 'unacknowledged' }),
+    ]);
+    const nowMs = house.clock.nowMs() + house.shiftMs;
+    expect(house.dashboard.book.view(CONTROLLER, nowMs).isOnline).toBe(false);
   });
 
   it('that is corrected by half a minute is nothing', async () => {

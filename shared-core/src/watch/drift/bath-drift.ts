@@ -134,7 +134,11 @@ function bridgePause(drift: BathDrift, nowMs: number): void {
   drift.temperature.recent = { atMs: [], values: [] };
   drift.supply.recent = { atMs: [], values: [] };
   forgetLine(drift.resistance);
-  if (pauseMs < 0) drift.rotation.lastPulseAtMs = null;
+  if (pauseMs >= 0) return;
+  drift.rotation.lastPulseAtMs = null;
+  // What counts from a time counts on from it by the new clock.
+  if (drift.stretch !== null) drift.stretch = { ...drift.stretch, beganAtMs: drift.stretch.beganAtMs + pauseMs };
+  if (drift.platingSinceMs !== null) drift.platingSinceMs += pauseMs;
 }
 
 function turnFindings(drift: BathDrift, live: LiveView, nowMs: number): DriftFinding[] {
