@@ -235,6 +235,34 @@ describe('the story of an alarm', () => {
     expect(page.url()).toMatch(/#bath\/north-bench$/);
   });
 
+  test('who came from a notification acknowledges in the story, without looking for the alarm behind it', async () => {
+    room.server.snapshot = stalledSnapshot();
+    let isRefused = true;
+    room.server.answer = () => {
+      if (isRefused) return { status: 503, body: { error: 'The store takes nothing now.', problems: [] } };
+      const acknowledged = {
+        ...stalled,
+        state: 'acknowledged',
+        acknowledgedAtMs: NIGHT_MS,
+        acknowledgedBy: 'page',
+      } as const;
+      room.server.tell({ ...stalledSnapshot(), alarms: [acknowledged] });
+      return { body: acknowledged };
+    };
+    const page = await room.opened({}, `/#alarm/${String(stalled.alarmId)}`);
+    const story = page.getByRole('dialog', { name: 'Story of the alarm: Rotation stopped' });
+    const button = story.getByRole('button', { name: 'Acknowledge: Rotation stopped' });
+    await shot(page, 'phone-story', false);
+    await button.click();
+    await story.getByText('The store takes nothing now.').waitFor();
+    isRefused = false;
+    await button.click();
+    await story.getByText('active, acknowledged').waitFor();
+    await button.waitFor({ state: 'detached' });
+    await story.getByText('The store takes nothing now.').waitFor({ state: 'detached' });
+    expect(room.server.asked.at(-1)?.path).toBe(`/api/alarms/${String(stalled.alarmId)}/acknowledge`);
+  });
+
   test('an address of an alarm that is long gone shows the bath', async () => {
     const page = await room.opened({}, '/#alarm/999');
     await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();

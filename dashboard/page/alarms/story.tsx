@@ -1,14 +1,16 @@
 /*
- * The story of one alarm, or of a few that lie under the same mark of the night band, in a dialog: what to do, then every change of it
- * from the journal. Until the journal has answered, and when it does not, the story is told from the alarm itself.
+ * The story of one alarm, or of a few that lie under the same mark of the night band, in a dialog: what to do, the button that acknowledges
+ * (a notification leads here), then every change of it from the journal. Until the journal has answered, and when it does not, the story is told from the alarm itself.
  */
-import { useEffect, useRef } from 'preact/hooks';
-import type { AlarmView } from '@bathkeeper/shared-core/messages';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
+import { RefusalWords } from '../screens/refusal.js';
 import { askJournal } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs, snapshot } from '../state/state.js';
 import { alarmStory, notificationWords, stateWords } from '../words/alarm-story.js';
 import { silenceWords } from '../words/silences.js';
+import { Acknowledge } from './acknowledge.js';
 
 export function StoryDialog(props: { alarms: readonly AlarmView[]; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
@@ -41,6 +43,7 @@ const STORY_ENTRIES_MAX = 200;
 function Story(props: { alarm: AlarmView }) {
   const { alarm } = props;
   const nowMs = serverNowMs.value;
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
   const { value: entries } = useAsked(
     () => askJournal({ alarm: String(alarm.alarmId), count: STORY_ENTRIES_MAX }),
     [alarm.alarmId, alarm.state, alarm.acknowledgedAtMs, alarm.returnedAtMs],
@@ -53,6 +56,8 @@ function Story(props: { alarm: AlarmView }) {
       <p class="alarm-when">
         {alarm.priority} · {stateWords(alarm)}
       </p>
+      <Acknowledge alarm={alarm} refused={setRefusal} />
+      <RefusalWords refusal={refusal} />
       <ol class="story-lines">
         {alarmStory(alarm, nowMs, entries ?? []).map((line) => (
           <li key={line.at + line.what}>
