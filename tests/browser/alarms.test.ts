@@ -225,6 +225,16 @@ describe('the story of an alarm', () => {
     expect(room.server.read).toContain('/api/alarms/journal?alarm=9&count=200');
   });
 
+  test('of an alarm that only its mark still tells of nothing is made up', async () => {
+    room.server.night = cannedNight([earlierWarm]);
+    room.server.snapshot = cannedSnapshot({ alarms: [] });
+    const page = await room.opened();
+    await page.getByRole('button', { name: /^Alarm at / }).click();
+    const story = page.getByRole('dialog', { name: /^Story of the alarm/ });
+    await story.getByText('An older alarm').waitFor();
+    expect(await story.innerText()).not.toMatch(/phone was called|medium|acknowledged/);
+  });
+
   test('the address of a notification opens the bath and the story, and closing it leads to the bath', async () => {
     room.server.snapshot = stalledSnapshot();
     const page = await room.opened({}, `/#alarm/${String(stalled.alarmId)}`);

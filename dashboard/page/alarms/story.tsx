@@ -12,7 +12,10 @@ import { alarmStory, notificationWords, stateWords } from '../words/alarm-story.
 import { silenceWords } from '../words/silences.js';
 import { Acknowledge } from './acknowledge.js';
 
-export function StoryDialog(props: { alarms: readonly AlarmView[]; onClose: () => void }) {
+/** `isFromMarkAlone`: only its name and its times are known; what else stands in it is a stopgap, and is not shown. */
+export type ToldAlarm = AlarmView & { readonly isFromMarkAlone?: true };
+
+export function StoryDialog(props: { alarms: readonly ToldAlarm[]; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => {
     dialog.current?.showModal();
@@ -40,7 +43,7 @@ function causeWords(causedByAlarmId: number): string {
 
 const STORY_ENTRIES_MAX = 200;
 
-function Story(props: { alarm: AlarmView }) {
+function Story(props: { alarm: ToldAlarm }) {
   const { alarm } = props;
   const nowMs = serverNowMs.value;
   const [refusal, setRefusal] = useState<Refusal | null>(null);
@@ -53,9 +56,11 @@ function Story(props: { alarm: AlarmView }) {
       <h3>{alarm.title}</h3>
       {alarm.checkFirst !== '' && <p class="check-first">{alarm.checkFirst}</p>}
       <p class="alarm-detail">{alarm.detail}</p>
-      <p class="alarm-when">
-        {alarm.priority} · {stateWords(alarm)}
-      </p>
+      {!alarm.isFromMarkAlone && (
+        <p class="alarm-when">
+          {alarm.priority} · {stateWords(alarm)}
+        </p>
+      )}
       <Acknowledge alarm={alarm} refused={setRefusal} />
       <RefusalWords refusal={refusal} />
       <ol class="story-lines">
@@ -71,7 +76,7 @@ function Story(props: { alarm: AlarmView }) {
         </p>
       ))}
       <p class="alarm-detail">
-        {alarm.notification !== 'delivered' && notificationWords(alarm)}
+        {alarm.notification !== 'delivered' && !alarm.isFromMarkAlone && notificationWords(alarm)}
         {alarm.causedByAlarmId !== undefined && ` ${causeWords(alarm.causedByAlarmId)}`}
       </p>
     </article>
