@@ -16,6 +16,7 @@ import {
   stateWords,
   wantsAcknowledging,
 } from '../words/alarm-story.js';
+import { raised } from '../words/sentence.js';
 import { silenceWords } from '../words/silences.js';
 import { timeWords } from '../words/times.js';
 import { Acknowledge } from './acknowledge.js';
@@ -72,7 +73,8 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
       <h3>{step.first === '' ? alarm.title : step.first}</h3>
       {step.rest !== '' && <p class="check-first">{step.rest}</p>}
       <p class="alarm-what">
-        <strong id={titleId}>{alarm.title}</strong> since {timeWords(alarm.causeAtMs, nowMs)}. {withPoint(alarm.detail)}
+        <strong id={titleId}>{alarm.title}</strong> since {timeWords(alarm.causeAtMs, nowMs)}.{' '}
+        {withPoint(raised(alarm.detail))}
       </p>
       <p class="alarm-when">
         {alarm.priority} · {stateWords(alarm)}
