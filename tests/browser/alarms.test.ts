@@ -225,6 +225,16 @@ describe('the story of an alarm', () => {
     expect(room.server.read).toContain('/api/alarms/journal?alarm=9&count=200');
   });
 
+  test('of an alarm that only its mark still tells of nothing is made up', async () => {
+    room.server.night = cannedNight([earlierWarm]);
+    room.server.snapshot = cannedSnapshot({ alarms: [] });
+    const page = await room.opened();
+    await page.getByRole('button', { name: /^Alarm at / }).click();
+    const story = page.getByRole('dialog', { name: /^Story of the alarm/ });
+    await story.getByText('An older alarm').waitFor();
+    expect(await story.innerText()).not.toMatch(/phone was called|medium|acknowledged/);
+  });
+
   test('the address of a notification opens the bath and the story, and closing it leads to the bath', async () => {
     room.server.snapshot = stalledSnapshot();
     const page = await room.opened({}, `/#alarm/${String(stalled.alarmId)}`);
@@ -233,6 +243,34 @@ describe('the story of an alarm', () => {
     await story.getByRole('button', { name: 'Close' }).click();
     await story.waitFor({ state: 'detached' });
     expect(page.url()).toMatch(/#bath\/north-bench$/);
+  });
+
+  test('who came from a notification acknowledges in the story, without looking for the alarm behind it', async () => {
+    room.server.snapshot = stalledSnapshot();
+    let isRefused = true;
+    room.server.answer = () => {
+      if (isRefused) return { status: 503, body: { error: 'The store takes nothing now.', problems: [] } };
+      const acknowledged = {
+        ...stalled,
+        state: 'acknowledged',
+        acknowledgedAtMs: NIGHT_MS,
+        acknowledgedBy: 'page',
+      } as const;
+      room.server.tell({ ...stalledSnapshot(), alarms: [acknowledged] });
+      return { body: acknowledged };
+    };
+    const page = await room.opened({}, `/#alarm/${String(stalled.alarmId)}`);
+    const story = page.getByRole('dialog', { name: 'Story of the alarm: Rotation stopped' });
+    const button = story.getByRole('button', { name: 'Acknowledge: Rotation stopped' });
+    await shot(page, 'phone-story', false);
+    await button.click();
+    await story.getByText('The store takes nothing now.').waitFor();
+    isRefused = false;
+    await button.click();
+    await story.getByText('active, acknowledged').waitFor();
+    await button.waitFor({ state: 'detached' });
+    await story.getByText('The store takes nothing now.').waitFor({ state: 'detached' });
+    expect(room.server.asked.at(-1)?.path).toBe(`/api/alarms/${String(stalled.alarmId)}/acknowledge`);
   });
 
   test('an address of an alarm that is long gone shows the bath', async () => {

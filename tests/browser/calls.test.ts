@@ -284,7 +284,11 @@ describe('a test call', () => {
       body: { repeatsUntilConfirmed: false },
     });
     room.server.shelves.set('/api/test-calls/5', testCall({ confirmedAtMs: NIGHT_MS + 42_000 }));
-    await page.getByText('Confirmed after 42\u00a0s and 1 call. This phone wakes you.').waitFor();
+    await page
+      .getByText(
+        'Confirmed after 42\u00a0s and 1 call. Calls reach this phone. Whether they wake you, only the test before you leave it alone tells.',
+      )
+      .waitFor();
   });
 
   test('is ended early, and says that nobody confirmed it', async () => {

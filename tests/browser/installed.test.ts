@@ -186,6 +186,34 @@ describe('an installed page', () => {
     ]);
   });
 
+  test('an acknowledgement that nobody answers is given up and said, and the same button tries again', async () => {
+    const installed = await installedPage();
+    room.server.elsewhere = () => ({ body: {} });
+    await installed.worker.evaluate(() => {
+      // A network that swallows the first word: nothing comes, and nothing is refused. Only a deadline ends it, which here comes at once.
+      const own = globalThis as unknown as { fetch: typeof fetch };
+      const { fetch } = own;
+      let isFirst = true;
+      own.fetch = (asked, init) => {
+        if (!isFirst) return fetch(asked, init);
+        isFirst = false;
+        return new Promise((_resolve, reject) => {
+          if (init?.signal) reject(new DOMException('no answer in time', 'TimeoutError'));
+        });
+      };
+    });
+    await installed.push(call);
+    await eventually(async () => (await installed.notifications()).length).toBe(1);
+    await installed.press('c-7', 'acknowledge');
+    await eventually(async () => await installed.notifications()).toMatchObject([
+      { title: 'Not acknowledged: Rotation stopped', actions: ['Try again'] },
+    ]);
+    await installed.press('c-7', 'acknowledge');
+    await eventually(async () => (await installed.notifications()).map((one) => one.title)).toEqual([
+      'Acknowledged: Rotation stopped',
+    ]);
+  });
+
   test('an address elsewhere is never posted to: the token stays within this origin', async () => {
     const installed = await installedPage();
     const posted: string[] = [];

@@ -57,7 +57,7 @@ test(
     // Before anybody can be called, the leave-alone check says so.
     await page.getByRole('link', { name: 'Before you leave it alone' }).click();
     const missing = page.getByRole('region', { name: 'Missing' });
-    await missing.getByRole('heading', { name: /^A call that woke somebody/ }).waitFor();
+    await missing.getByRole('heading', { name: /^A call that somebody confirmed/ }).waitFor();
     await page.getByText('Nobody can be called yet.').waitFor();
 
     // A person, and a way to reach them. A private address only when it was allowed.
@@ -139,7 +139,7 @@ test(
     await page.getByRole('link', { name: 'Before you leave it alone' }).click();
     await page
       .getByRole('region', { name: 'Good' })
-      .getByRole('heading', { name: /^A call that woke somebody/ })
+      .getByRole('heading', { name: /^A call that somebody confirmed/ })
       .waitFor();
     await shot(page, 'whole-way-leave-alone');
 

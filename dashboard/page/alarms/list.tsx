@@ -5,7 +5,6 @@
 import { useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
 import { RefusalWords } from '../screens/refusal.js';
-import { acknowledgeAlarm } from '../state/api.js';
 import { serverNowMs } from '../state/state.js';
 import {
   firstStep,
@@ -17,8 +16,10 @@ import {
   stateWords,
   wantsAcknowledging,
 } from '../words/alarm-story.js';
+import { raised } from '../words/sentence.js';
 import { silenceWords } from '../words/silences.js';
 import { timeWords } from '../words/times.js';
+import { Acknowledge } from './acknowledge.js';
 import { SilenceDialog } from './silence-dialog.js';
 import { StoryDialog } from './story.js';
 
@@ -72,7 +73,8 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
       <h3>{step.first === '' ? alarm.title : step.first}</h3>
       {step.rest !== '' && <p class="check-first">{step.rest}</p>}
       <p class="alarm-what">
-        <strong id={titleId}>{alarm.title}</strong> since {timeWords(alarm.causeAtMs, nowMs)}. {withPoint(alarm.detail)}
+        <strong id={titleId}>{alarm.title}</strong> since {timeWords(alarm.causeAtMs, nowMs)}.{' '}
+        {withPoint(raised(alarm.detail))}
       </p>
       <p class="alarm-when">
         {alarm.priority} · {stateWords(alarm)}
@@ -107,30 +109,13 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
 function AlarmButtons(props: { alarm: AlarmView }) {
   const { alarm } = props;
   const [refusal, setRefusal] = useState<Refusal | null>(null);
-  const [isBusy, setBusy] = useState(false);
   const [open, setOpen] = useState<'story' | 'silence' | null>(null);
-  const acknowledge = async (): Promise<void> => {
-    setBusy(true);
-    const answer = await acknowledgeAlarm(alarm.alarmId);
-    setBusy(false);
-    setRefusal(answer.ok ? null : answer.refusal);
-  };
   const close = (): void => setOpen(null);
   const mayBeSilent = alarm.mayBeShelved === true && !isSilent(alarm);
   return (
     <>
       <div class="alarm-buttons">
-        {wantsAcknowledging(alarm) && (
-          <button
-            type="button"
-            class="plain"
-            disabled={isBusy}
-            aria-label={`Acknowledge: ${alarm.title}`}
-            onClick={() => void acknowledge()}
-          >
-            Acknowledge
-          </button>
-        )}
+        <Acknowledge alarm={alarm} refused={setRefusal} />
         <button
           type="button"
           class="quiet"

@@ -1,16 +1,21 @@
 /*
- * The story of one alarm, or of a few that lie under the same mark of the night band, in a dialog: what to do, then every change of it
- * from the journal. Until the journal has answered, and when it does not, the story is told from the alarm itself.
+ * The story of one alarm, or of a few that lie under the same mark of the night band, in a dialog: what to do, the button that acknowledges
+ * (a notification leads here), then every change of it from the journal. Until the journal has answered, and when it does not, the story is told from the alarm itself.
  */
-import { useEffect, useRef } from 'preact/hooks';
-import type { AlarmView } from '@bathkeeper/shared-core/messages';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
+import { RefusalWords } from '../screens/refusal.js';
 import { askJournal } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs, snapshot } from '../state/state.js';
 import { alarmStory, notificationWords, stateWords } from '../words/alarm-story.js';
 import { silenceWords } from '../words/silences.js';
+import { Acknowledge } from './acknowledge.js';
 
-export function StoryDialog(props: { alarms: readonly AlarmView[]; onClose: () => void }) {
+/** `isFromMarkAlone`: only its name and its times are known; what else stands in it is a stopgap, and is not shown. */
+export type ToldAlarm = AlarmView & { readonly isFromMarkAlone?: true };
+
+export function StoryDialog(props: { alarms: readonly ToldAlarm[]; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => {
     dialog.current?.showModal();
@@ -38,9 +43,10 @@ function causeWords(causedByAlarmId: number): string {
 
 const STORY_ENTRIES_MAX = 200;
 
-function Story(props: { alarm: AlarmView }) {
+function Story(props: { alarm: ToldAlarm }) {
   const { alarm } = props;
   const nowMs = serverNowMs.value;
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
   const { value: entries } = useAsked(
     () => askJournal({ alarm: String(alarm.alarmId), count: STORY_ENTRIES_MAX }),
     [alarm.alarmId, alarm.state, alarm.acknowledgedAtMs, alarm.returnedAtMs],
@@ -50,9 +56,13 @@ function Story(props: { alarm: AlarmView }) {
       <h3>{alarm.title}</h3>
       {alarm.checkFirst !== '' && <p class="check-first">{alarm.checkFirst}</p>}
       <p class="alarm-detail">{alarm.detail}</p>
-      <p class="alarm-when">
-        {alarm.priority} · {stateWords(alarm)}
-      </p>
+      {!alarm.isFromMarkAlone && (
+        <p class="alarm-when">
+          {alarm.priority} · {stateWords(alarm)}
+        </p>
+      )}
+      <Acknowledge alarm={alarm} refused={setRefusal} />
+      <RefusalWords refusal={refusal} />
       <ol class="story-lines">
         {alarmStory(alarm, nowMs, entries ?? []).map((line) => (
           <li key={line.at + line.what}>
@@ -66,7 +76,7 @@ function Story(props: { alarm: AlarmView }) {
         </p>
       ))}
       <p class="alarm-detail">
-        {alarm.notification !== 'delivered' && notificationWords(alarm)}
+        {alarm.notification !== 'delivered' && !alarm.isFromMarkAlone && notificationWords(alarm)}
         {alarm.causedByAlarmId !== undefined && ` ${causeWords(alarm.causedByAlarmId)}`}
       </p>
     </article>

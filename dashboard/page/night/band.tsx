@@ -4,8 +4,8 @@
  */
 import { signal, useSignal } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
-import type { AlarmView, ControllerView, NightMark, NightSeries, RunView } from '@bathkeeper/shared-core/messages';
-import { StoryDialog } from '../alarms/story.js';
+import type { ControllerView, NightMark, NightSeries, RunView } from '@bathkeeper/shared-core/messages';
+import { StoryDialog, type ToldAlarm } from '../alarms/story.js';
 import { askNight } from '../state/api.js';
 import { isNight } from '../state/look.js';
 import { serverNowMs, snapshot } from '../state/state.js';
@@ -228,7 +228,7 @@ function plannedWords(night: NightSeries, atMs: number): string | null {
 /** The alarms under a mark; one that the snapshot no longer carries is told from the mark alone. */
 function MarkStory(props: { marks: readonly NightMark[]; onClose: () => void }) {
   const known = snapshot.value?.alarms ?? [];
-  const alarms = props.marks.map((mark): AlarmView => {
+  const alarms = props.marks.map((mark): ToldAlarm => {
     const found = known.find((alarm) => alarm.alarmId === mark.alarmId);
     if (found) return found;
     return {
@@ -247,6 +247,7 @@ function MarkStory(props: { marks: readonly NightMark[]; onClose: () => void }) 
       acknowledgedBy: null,
       returnedAtMs: mark.untilMs,
       notification: 'none',
+      isFromMarkAlone: true,
     };
   });
   return <StoryDialog alarms={alarms} onClose={props.onClose} />;

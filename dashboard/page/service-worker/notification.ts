@@ -94,11 +94,14 @@ export function acknowledgedWords(
       : outcome.status === 404 || outcome.status === 409 || outcome.status === 410
         ? 'This call was used already, or is too old.'
         : `The dashboard answered ${String(outcome.status)}.`;
+  // The token has not served: the same press may get through, once the network or the dashboard is back.
+  const mayHelp = outcome.status === 0 || outcome.status >= 500;
   return {
     title: `Not acknowledged: ${plain}`,
     options: {
       body: `${why} Open the page and acknowledge there.`,
       ...kept,
+      actions: mayHelp ? [{ action: 'acknowledge', title: 'Try again' }] : [],
       silent: true,
       requireInteraction: true,
       icon: ICON,

@@ -43,6 +43,9 @@ self.addEventListener('notificationclick', (event) => {
   }
 });
 
+/** A network that swallows every word refuses none: whoever pressed must be told while still looking. */
+const ANSWER_MS = 15_000;
+
 /** By POST, since mail scanners and previews follow links; the token in the address serves once. */
 async function acknowledge(notification: Notification, acknowledgeUrl: string, url: string | undefined): Promise<void> {
   const address = addressWithin(self.location.origin, acknowledgeUrl);
@@ -52,6 +55,7 @@ async function acknowledge(notification: Notification, acknowledgeUrl: string, u
       method: 'POST',
       headers: { 'Content-Type': 'application/json' },
       body: '{}',
+      signal: AbortSignal.timeout(ANSWER_MS),
     });
     outcome = { isDone: answer.ok, status: answer.status };
   } catch {

@@ -145,7 +145,7 @@ export function notificationWords(alarm: AlarmView): string {
     case 'waiting':
       return 'The call to the phone is on its way.';
     case 'failing':
-      return 'The phone could not be reached yet; it is tried again. See Settings.';
+      return 'The phone could not be reached yet; it is tried again. See Calls.';
     case 'none':
       return 'No phone was called for this.';
   }

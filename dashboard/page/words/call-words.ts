@@ -61,7 +61,11 @@ export function testCallWords(call: TestCallView, repeats: boolean): string {
   switch (testCallState(call)) {
     case 'confirmed': {
       const seconds = ((call.confirmedAtMs ?? call.startedAtMs) - call.startedAtMs) / 1000;
-      return `Confirmed after ${spanWords(seconds)} and ${tries}. This phone wakes you.`;
+      // Who holds the phone in the hand has shown that calls come, and nothing of the night.
+      const shown = repeats
+        ? 'This phone wakes you.'
+        : 'Calls reach this phone. Whether they wake you, only the test before you leave it alone tells.';
+      return `Confirmed after ${spanWords(seconds)} and ${tries}. ${shown}`;
     }
     case 'ended':
       return `Ended after ${tries}, not confirmed. ${call.words}`.trim();

@@ -5,7 +5,7 @@
 import type { LeaveAloneItem, LeaveAloneView } from '@bathkeeper/shared-core/messages';
 
 export const leaveAloneTitle: Readonly<Record<LeaveAloneItem['name'], string>> = {
-  'call-confirmed': 'A call that woke somebody',
+  'call-confirmed': 'A call that somebody confirmed',
   'link-quality': 'The link to the controller',
   'rig-limits': "The rig's limits",
   'calibration-age': 'The calibration',

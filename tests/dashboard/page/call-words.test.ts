@@ -152,6 +152,7 @@ describe('a test call', () => {
   test('that was confirmed is confirmed, whatever ended it', () => {
     const confirmed = { ...call, confirmedAtMs: NIGHT_MS + 8_000, endedAtMs: NIGHT_MS + 8_000 };
     expect(plain(testCallWords(confirmed, true))).toBe('Confirmed after 8 s and 1 call. This phone wakes you.');
+    expect(plain(testCallWords(confirmed, false))).not.toContain('This phone wakes you');
   });
   test('that ended unconfirmed never sounds like success', () => {
     expect(testCallWords({ ...call, endedAtMs: NIGHT_MS, words: 'It was stopped.' }, true)).toBe(
