@@ -191,11 +191,11 @@ describe('an installed page', () => {
     room.server.elsewhere = () => ({ body: {} });
     await installed.worker.evaluate(() => {
       // A network that swallows the first word: nothing comes, and nothing is refused. Only a deadline ends it, which here comes at once.
-      const own = globalThis as unknown as { fetch: typeof fetch };
-      const { fetch } = own;
+      const own = globalThis as unknown as { fetch: (asked: unknown, init?: RequestInit) => Promise<Response> };
+      const answered = own.fetch.bind(globalThis);
       let isFirst = true;
       own.fetch = (asked, init) => {
-        if (!isFirst) return fetch(asked, init);
+        if (!isFirst) return answered(asked, init);
         isFirst = false;
         return new Promise((_resolve, reject) => {
           if (init?.signal) reject(new DOMException('no answer in time', 'TimeoutError'));
