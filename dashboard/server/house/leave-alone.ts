@@ -54,7 +54,7 @@ export function leaveAloneView(found: LeaveAloneFindings): LeaveAloneView {
 
 function callConfirmed({ nowMs, lastConfirmation, contactCount }: LeaveAloneFindings): Evidence {
   if (contactCount === 0)
-    return missing('Nobody can be called: no contact has a phone. Enter one in the settings, and make a test call.');
+    return missing('Nobody can be called: nobody has a phone. Add somebody under Calls, and make a test call.');
   const why =
     'Make a test call to the locked phone in its night mode, and confirm it there: only that shows that a call wakes you.';
   if (lastConfirmation === undefined) return missing(`No call was ever confirmed on a phone. ${why}`);

@@ -34,7 +34,7 @@ export interface Calling {
   readonly pushPublicKey: string;
   /** What the owner should know of it, in a whole sentence; undefined: nothing. */
   readonly problem: string | undefined;
-  /** Saves the mail server when it takes the log-in, and answers what it said. A server that cannot be reached is saved as well. */
+  /** Saves the mail server, tries its log-in, and answers what it said: also what was refused is saved, so that nothing typed is lost. */
   setMail(request: MailRequest): Promise<PostOutcome>;
   /** The first contact's first webhook, for who knows only that. */
   webhook(): WebhookTarget | undefined;

@@ -3,9 +3,10 @@
  * Opened once by the composition root; every other room asks its small functions. It judges nothing and sends nothing.
  */
 import Database from 'better-sqlite3';
-import { mkdirSync } from 'node:fs';
+import { chmodSync, mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { EventColumn, RecordColumn } from '@bathkeeper/shared-core/messages';
+import { OWNER_ONLY } from '../settings/owner-file.js';
 import { migrate } from './schema.js';
 
 export type Row = readonly number[];
@@ -68,6 +69,8 @@ export const SEQUENCE_JUMP_MAX = 90 * 86_400;
 export function openStore(file: string): Store {
   if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
   const database = new Database(file);
+  // Mail addresses and the hash of the passphrase lie in it, and the folder may be one that others can read. SQLite gives its log the same mode.
+  if (file !== ':memory:') chmodSync(file, OWNER_ONLY);
   database.pragma('journal_mode = WAL');
   database.pragma('synchronous = FULL');
   database.pragma('busy_timeout = 5000');

@@ -1,6 +1,6 @@
 /* The store by itself: what is booked once, when it was taken, and what a killed process leaves behind. */
 import { spawn } from 'node:child_process';
-import { existsSync } from 'node:fs';
+import { existsSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
@@ -173,6 +173,14 @@ describe('store', () => {
     database.pragma('user_version = 999');
     database.close();
     expect(() => openStore(file)).toThrow(/schema 999.*newer version.*BATHKEEPER_DATA/s);
+  });
+
+  it('may be read by its owner only, its log as well, also where an older version left it open to others', () => {
+    const file = join(folderOnTrial(), 'store.sqlite');
+    writeFileSync(file, '', { mode: 0o644 });
+    const store = openStore(file);
+    for (const name of [file, `${file}-wal`]) expect(statSync(name).mode & 0o777, name).toBe(0o600);
+    store.close();
   });
 
   it('syncs every commit to the disk', () => {
