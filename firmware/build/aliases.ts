@@ -12,7 +12,7 @@ import {
   type VariableDeclarator,
 } from 'acorn';
 import { fullAncestor } from 'acorn-walk';
-import { assembled } from './boot-part.js';
+import { type Edit, edited } from './boot-part.js';
 import { declarationsByScope, holdsNames, isScope } from './scopes.js';
 
 /** One variable of one scope, with every place where it stands. */
@@ -120,7 +120,7 @@ function withoutSomeAliases(code: string, map: string): { code: string; map: str
   const program = parse(code, { ecmaVersion: 2015 });
   const { variables, variableAt } = variablesOf(program);
   const touched = new Set<Variable>();
-  const edits: { from: number; to: number; text: string }[] = [];
+  const edits: Edit[] = [];
   for (const alias of variables) {
     const write = alias.writes[0];
     if (
@@ -138,7 +138,7 @@ function withoutSomeAliases(code: string, map: string): { code: string; map: str
     // Written as the minifier writes it, without parentheses: they would be left behind.
     if (code.slice(node.start, node.right.start) !== `${alias.name}=` || node.right.end !== node.end) continue;
     // In the scope itself, before any other use of it.
-    if ([...parents].reverse().find(holdsNames) !== alias.scope) continue;
+    if (parents.findLast(holdsNames) !== alias.scope) continue;
     if (alias.places.some((place) => place.node.start < node.start)) continue;
     const other = variableAt(named.name, parents);
     if (!other || other === alias || touched.has(other) || touched.has(alias)) continue;
@@ -151,7 +151,7 @@ function withoutSomeAliases(code: string, map: string): { code: string; map: str
           !isInLoop(other.writes[0]!.parents, other.scope));
     if (!isConstant) continue;
     // Written by a function within, nobody can tell when: the second name may be what keeps the value from before.
-    if (!other.isParameter && [...other.writes[0]!.parents].reverse().find(holdsNames) !== other.scope) continue;
+    if (!other.isParameter && other.writes[0]!.parents.findLast(holdsNames) !== other.scope) continue;
     if (alias.places.some((place) => variableAt(other.name, place.parents) !== other)) continue;
     const branches = branchesAround(parents, node, alias.scope);
     if (
@@ -165,16 +165,7 @@ function withoutSomeAliases(code: string, map: string): { code: string; map: str
     }
     edits.push({ from: node.start, to: node.right.start, text: '' });
   }
-  if (edits.length === 0) return { code, map };
-  edits.sort((a, b) => a.from - b.from);
-  const pieces: (readonly [number, number] | string)[] = [];
-  let at = 0;
-  for (const edit of edits) {
-    pieces.push([at, edit.from], edit.text);
-    at = edit.to;
-  }
-  pieces.push([at, code.length]);
-  return assembled(code, map, pieces);
+  return edited(code, map, edits);
 }
 
 /** The text without second names. Example: `(a=>{var b;b=a,f(b)})` becomes `(a=>{var b;a,f(a)})`; the minifier drops what is left over. */

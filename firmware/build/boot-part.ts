@@ -208,3 +208,24 @@ export function assembled(code: string, map: string, pieces: readonly Piece[]): 
     map: JSON.stringify({ version: 3, names: [], sources: traced.sources, sourcesContent, mappings }),
   };
 }
+
+/** A piece of a text that gives way to another one. */
+export interface Edit {
+  readonly from: number;
+  readonly to: number;
+  readonly text: string;
+}
+
+/** The text with every edit made, in whatever order they are given; none lies within another. */
+export function edited(code: string, map: string, edits: readonly Edit[]): { code: string; map: string } {
+  if (edits.length === 0) return { code, map };
+  const pieces: Piece[] = [];
+  let at = 0;
+  for (const { from, to, text } of [...edits].sort((a, b) => a.from - b.from || a.to - b.to)) {
+    if (from > at) pieces.push([at, from]);
+    pieces.push(text);
+    at = Math.max(at, to);
+  }
+  pieces.push([at, code.length]);
+  return assembled(code, map, pieces);
+}

@@ -8,14 +8,8 @@ import type { AssignmentExpression, Expression, LogicalExpression, Node, Program
 import { parse } from 'acorn';
 import { fullAncestor } from 'acorn-walk';
 import { branchesAround, type Variable, variablesOf } from './aliases.js';
-import { assembled } from './boot-part.js';
+import { type Edit, edited } from './boot-part.js';
 import { holdsNames } from './scopes.js';
-
-interface Edit {
-  readonly from: number;
-  readonly to: number;
-  readonly text: string;
-}
 
 /** The first writing of a variable that is declared bare, when nothing reads it before and none of its uses can be reached past it. */
 function firstWriting(variable: Variable): AssignmentExpression | undefined {
@@ -25,9 +19,9 @@ function firstWriting(variable: Variable): AssignmentExpression | undefined {
   const first = sorted[0]!;
   const write = variable.writes.find(({ node }) => node.type === 'AssignmentExpression' && node.left === first.node);
   if (!write || write.node.operator !== '=') return undefined;
-  if ([...write.parents].reverse().find(holdsNames) !== scope) return undefined;
+  if (write.parents.findLast(holdsNames) !== scope) return undefined;
   // Its own value before it is written, `b=b+1`; a function within may name it, it runs later.
-  const ownScope = (parents: readonly Node[]) => [...parents].reverse().find(holdsNames) === scope;
+  const ownScope = (parents: readonly Node[]) => parents.findLast(holdsNames) === scope;
   if (sorted.some(({ node, parents }) => node !== first.node && node.start < write.node.end && ownScope(parents)))
     return undefined;
   const branches = branchesAround(write.parents, write.node, scope);
@@ -60,20 +54,6 @@ function withRowsOutOfDeclarations(code: string, map: string): { code: string; m
     }
   });
   return edited(code, map, edits);
-}
-
-function edited(code: string, map: string, edits: Edit[]): { code: string; map: string } {
-  if (edits.length === 0) return { code, map };
-  edits.sort((a, b) => a.from - b.from || a.to - b.to);
-  const pieces: (readonly [number, number] | string)[] = [];
-  let at = 0;
-  for (const { from, to, text } of edits) {
-    if (from > at) pieces.push([at, from]);
-    pieces.push(text);
-    at = Math.max(at, to);
-  }
-  pieces.push([at, code.length]);
-  return assembled(code, map, pieces);
 }
 
 /** The text with names declared where they are first written. Example: see above. */
@@ -194,7 +174,7 @@ function declaredLate(code: string, map: string): { code: string; map: string } 
     if (node.type !== 'VariableDeclaration') return;
     const parents = ancestors as Node[];
     if (parents.at(-2)!.type === 'ForInStatement') return;
-    const scope = [...parents].reverse().find(holdsNames);
+    const scope = parents.findLast(holdsNames);
     const { declarations } = node;
     const isLate = declarations.map(
       ({ id, init }) =>

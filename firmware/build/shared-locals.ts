@@ -3,9 +3,9 @@
  * leave their variables behind, dozens in one function; the interpreter makes each anew at every call and walks past them in each look-up.
  * Called by the minifying step after second names are gone. Variables that a function within can see are left alone.
  */
-import { type Identifier, type Node, parse } from 'acorn';
+import { type Node, parse } from 'acorn';
 import { branchesAround, LOOPS, type Variable, variablesOf } from './aliases.js';
-import { assembled } from './boot-part.js';
+import { type Edit, edited } from './boot-part.js';
 import { holdsNames } from './scopes.js';
 
 interface Stretch {
@@ -67,7 +67,7 @@ export function withSharedLocals(code: string, map: string): { code: string; map
     const stretch = stretchOf(variable);
     if (stretch) byScope.set(variable.scope, [...(byScope.get(variable.scope) ?? []), stretch]);
   }
-  const edits: { node: Identifier; name: string }[] = [];
+  const edits: Edit[] = [];
   for (const stretches of byScope.values()) {
     const shared: { variable: Variable; until: number }[] = [];
     for (const { variable, from, to } of stretches.sort((a, b) => a.from - b.from)) {
@@ -78,18 +78,10 @@ export function withSharedLocals(code: string, map: string): { code: string; map
       );
       if (free) {
         free.until = to;
-        for (const { node } of variable.places) edits.push({ node, name: free.variable.name });
+        for (const { node } of variable.places)
+          edits.push({ from: node.start, to: node.end, text: free.variable.name });
       } else shared.push({ variable, until: to });
     }
   }
-  if (edits.length === 0) return { code, map };
-  edits.sort((a, b) => a.node.start - b.node.start);
-  const pieces: (readonly [number, number] | string)[] = [];
-  let at = 0;
-  for (const { node, name } of edits) {
-    pieces.push([at, node.start], name);
-    at = node.end;
-  }
-  pieces.push([at, code.length]);
-  return assembled(code, map, pieces);
+  return edited(code, map, edits);
 }
