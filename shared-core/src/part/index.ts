@@ -1,0 +1,2 @@
+/* The part that goes into the bath, as its model tells: mesh, measures, selections, places where current crowds. Never part of the controller. */
+export * from './part-measure.js';
