@@ -227,6 +227,47 @@ describe('an installed page', () => {
     await eventually(() => posted).toEqual(['/calls/acknowledge/one-time-token']);
   });
 
+  test('a subscription that the browser renews is told to the dashboard, from one file that needs no other', async () => {
+    const installed = await installedPage();
+    room.server.answer = () => ({ body: {} });
+    const script = await (await fetch(`${room.server.address}/service-worker.js`)).text();
+    expect(script).not.toMatch(/\bimport\b\s*[{"'(*]/);
+    await installed.worker.evaluate(() => {
+      const at = (endpoint: string) => ({
+        endpoint,
+        toJSON: () => ({ endpoint, keys: { p256dh: 'p', auth: 'a' } }),
+      });
+      const own = globalThis as unknown as WorkerGlobals & { ExtendableEvent: new (type: string) => Event };
+      own.dispatchEvent(
+        Object.assign(new own.ExtendableEvent('pushsubscriptionchange'), {
+          oldSubscription: at('https://push.example.org/old'),
+          newSubscription: at('https://push.example.org/new'),
+        }),
+      );
+    });
+    await eventually(() => room.server.asked).toEqual([
+      {
+        method: 'PUT',
+        path: '/api/push/subscription',
+        body: {
+          oldEndpoint: 'https://push.example.org/old',
+          subscription: { endpoint: 'https://push.example.org/new', keys: { p256dh: 'p', auth: 'a' } },
+        },
+      },
+    ]);
+  });
+
+  test('a device that is lost to its push service says so, and leads to the page', async () => {
+    const installed = await installedPage();
+    await installed.worker.evaluate(() => {
+      const own = globalThis as unknown as WorkerGlobals & { ExtendableEvent: new (type: string) => Event };
+      own.dispatchEvent(new own.ExtendableEvent('pushsubscriptionchange'));
+    });
+    await eventually(async () => (await installed.notifications()).map((one) => one.title)).toEqual([
+      'This device is no longer called',
+    ]);
+  });
+
   test('it opens without the dashboard and says that there is no answer; nothing of the bath is kept', async () => {
     const { page, worker } = await installedPage();
     await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();

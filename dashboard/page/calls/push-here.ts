@@ -3,6 +3,7 @@
  * Called by the form of a channel. The subscription goes to the dashboard and is kept nowhere on the page.
  */
 import type { PushSubscriptionRequest } from '@bathkeeper/shared-core/messages';
+import { lookAtSubscription } from '../state/worker.js';
 import type { DeviceForPush } from '../words/call-words.js';
 
 /** Where an installed page alone may be called, the browser knows installing and hides push until then (from memory: WebKit on phones and tablets). */
@@ -35,6 +36,24 @@ const isSame = (a: Uint8Array, b: ArrayBuffer | null): boolean => {
   return other.length === a.length && other.every((byte, place) => byte === a[place]);
 };
 
+/**
+ * What the dashboard knows this device by: the SHA-256 of its push endpoint in base64url. Undefined: it has none, as over plain http.
+ */
+export async function deviceName(): Promise<string | undefined> {
+  if (!isSecureContext || !('serviceWorker' in navigator) || !('PushManager' in globalThis)) return undefined;
+  try {
+    const registration = await navigator.serviceWorker.getRegistration();
+    const subscription = await registration?.pushManager.getSubscription();
+    if (!subscription) return undefined;
+    const sum = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(subscription.endpoint));
+    const text = btoa(String.fromCharCode(...new Uint8Array(sum)));
+    return text.replaceAll('+', '-').replaceAll('/', '_').replaceAll('=', '');
+  } catch {
+    // A browser that does not let one look: the check then speaks of whoever's phone.
+    return undefined;
+  }
+}
+
 /** Asks for permission, then for a subscription under the dashboard's key. One under an older key is given up first. */
 export async function subscribedHere(publicKey: string): Promise<PushHere> {
   try {
@@ -53,6 +72,7 @@ export async function subscribedHere(publicKey: string): Promise<PushHere> {
     if (endpoint === undefined || p256dh === undefined || auth === undefined) {
       return { problem: 'The browser gave no complete subscription. Reload the page and try again.' };
     }
+    lookAtSubscription();
     return { subscription: { endpoint, keys: { p256dh, auth } } };
   } catch (fault) {
     const why = fault instanceof Error ? fault.message.replace(/[.\s]*$/, '') : 'no reason given';

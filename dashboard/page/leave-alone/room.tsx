@@ -4,6 +4,7 @@
  */
 import { useState } from 'preact/hooks';
 import type { ControllerView, LeaveAloneItem } from '@bathkeeper/shared-core/messages';
+import { deviceName } from '../calls/push-here.js';
 import { TestCall } from '../calls/test-call.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { askContacts, askLeaveAlone } from '../state/api.js';
@@ -15,7 +16,11 @@ import { aboutTime, timeWords } from '../words/times.js';
 
 export function LeaveAloneScreen(props: { controllerId: string; controller: ControllerView | null }) {
   const { controllerId, controller } = props;
-  const { value: check, refusal, again } = useAsked(() => askLeaveAlone(controllerId), [controllerId]);
+  const {
+    value: check,
+    refusal,
+    again,
+  } = useAsked(async () => askLeaveAlone(controllerId, await deviceName()), [controllerId]);
   const nowMs = serverNowMs.value;
   const sorted = check === null ? null : missingFirst(check);
   return (

@@ -5,6 +5,7 @@
  */
 /// <reference lib="webworker" />
 import { acknowledgedWords, addressWithin, callFrom, notificationOf } from './notification.js';
+import { followSubscription, lookAtSubscription, type SubscriptionPlace } from './subscription.js';
 import { keepPage, keptPage } from './page-files.js';
 
 declare const self: ServiceWorkerGlobalScope;
@@ -41,6 +42,29 @@ self.addEventListener('notificationclick', (event) => {
     notification.close();
     event.waitUntil(openPage(told.url));
   }
+});
+
+const place: SubscriptionPlace = {
+  subscription: () => self.registration.pushManager.getSubscription(),
+  subscribe: (key) => self.registration.pushManager.subscribe({ userVisibleOnly: true, applicationServerKey: key }),
+  fetch: (path, init) => fetch(path, init),
+  keep: async () => caches.open('bathkeeper-device'),
+  show: ({ title, options }) => self.registration.showNotification(title, options),
+};
+
+/** Not in TypeScript's list of a worker's events (W3C Push API). */
+type SubscriptionChange = ExtendableEvent & {
+  readonly oldSubscription?: PushSubscription | null;
+  readonly newSubscription?: PushSubscription | null;
+};
+self.addEventListener('pushsubscriptionchange', (event) => {
+  const { oldSubscription, newSubscription } = event as SubscriptionChange;
+  event.waitUntil(followSubscription(place, oldSubscription ?? null, newSubscription ?? null));
+});
+
+self.addEventListener('message', (event) => {
+  if ((event.data as { kind?: string } | null)?.kind === 'look-at-subscription')
+    event.waitUntil(lookAtSubscription(place));
 });
 
 /** A network that swallows every word refuses none: whoever pressed must be told while still looking. */

@@ -160,8 +160,9 @@ export const askTestCall = (testCallId: number): Promise<Answer<TestCallView>> =
 export const stopTestCall = (testCallId: number): Promise<Answer<TestCallView>> =>
   ask('DELETE', `/api/test-calls/${String(testCallId)}`);
 
-export const askLeaveAlone = (controllerId: string): Promise<Answer<LeaveAloneView>> =>
-  ask('GET', `${bath(controllerId)}/leave-alone`);
+/** `device`: this one's name (push-here.ts), where it can be called. */
+export const askLeaveAlone = (controllerId: string, device: string | undefined): Promise<Answer<LeaveAloneView>> =>
+  ask('GET', `${bath(controllerId)}/leave-alone${device === undefined ? '' : `?device=${device}`}`);
 export const askHeartbeat = (): Promise<Answer<HeartbeatView>> => ask('GET', '/api/heartbeat');
 export const setHeartbeat = (request: HeartbeatRequest): Promise<Answer<HeartbeatView>> =>
   ask('PUT', '/api/heartbeat', request);

@@ -30,8 +30,8 @@ export interface House {
   connected(controllerId: string, nowMs: number): void;
   /** What the owner should know, each a whole sentence. */
   notices(): string[];
-  /** The controller must be known. */
-  leaveAlone(controllerId: string): Promise<LeaveAloneView>;
+  /** The controller must be known. `device`: who asks (see contacts.channelOfDevice). */
+  leaveAlone(controllerId: string, device?: string): Promise<LeaveAloneView>;
   readonly underWay: number;
   pump(): Promise<void>;
   close(): void;
@@ -85,15 +85,18 @@ export function openHouse(options: {
       ...callsWithoutStore.notices(),
       ...(heartbeat.fileProblem === undefined ? [] : [heartbeat.fileProblem]),
     ],
-    leaveAlone: async (controllerId) => {
+    leaveAlone: async (controllerId, device) => {
       const found = await evidence(clock.nowMs());
       const nowMs = clock.nowMs();
+      const { contacts } = options.calling;
+      const channel = device === undefined ? undefined : contacts.channelOfDevice(device);
       return leaveAloneView({
         nowMs,
         controller: book.view(controllerId, nowMs),
         controllerCount: book.all().length,
+        thisDevice: channel === undefined ? undefined : { lastConfirmedAtMs: channel.last_confirmed_at_ms },
         lastConfirmation: options.calling.lastConfirmation(),
-        contactCount: options.calling.contacts.people().length,
+        contactCount: contacts.people().length,
         link: links.of(controllerId, nowMs),
         disk: watch.disk(),
         computer: found,

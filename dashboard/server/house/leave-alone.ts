@@ -21,6 +21,8 @@ export interface LeaveAloneFindings {
   readonly nowMs: number;
   readonly controller: ControllerView;
   readonly controllerCount: number;
+  /** The device that asks, when it is one that is called; undefined: another, or not known. */
+  readonly thisDevice: { readonly lastConfirmedAtMs: number | null } | undefined;
   readonly lastConfirmation: { readonly atMs: number; readonly contactName: string } | undefined;
   readonly contactCount: number;
   readonly link: LinkRecord;
@@ -52,15 +54,23 @@ export function leaveAloneView(found: LeaveAloneFindings): LeaveAloneView {
   };
 }
 
-function callConfirmed({ nowMs, lastConfirmation, contactCount }: LeaveAloneFindings): Evidence {
+function callConfirmed({ nowMs, thisDevice, lastConfirmation, contactCount }: LeaveAloneFindings): Evidence {
   if (contactCount === 0)
     return missing('Nobody can be called: nobody has a phone. Add somebody under Calls, and make a test call.');
   const why =
     'Make a test call to the locked phone in its night mode, and confirm it there: only that shows that a call wakes you.';
+  if (thisDevice !== undefined) {
+    const { lastConfirmedAtMs } = thisDevice;
+    if (lastConfirmedAtMs === null) return missing(`No call was ever confirmed on this phone. ${why}`);
+    const ageMs = nowMs - lastConfirmedAtMs;
+    const words = `The last call was confirmed on this phone ${durationWords(ageMs)} ago`;
+    return ageMs <= DAY_MS ? good(`${words}.`) : missing(`${words}, longer than a day. ${why}`);
+  }
+  const elsewhere = 'This device itself is not called by Web Push: look that it is the phone that lies beside you.';
   if (lastConfirmation === undefined) return missing(`No call was ever confirmed on a phone. ${why}`);
   const ageMs = nowMs - lastConfirmation.atMs;
   const last = `The last call was confirmed by ${lastConfirmation.contactName} ${durationWords(ageMs)} ago`;
-  return ageMs <= DAY_MS ? good(`${last}.`) : missing(`${last}, longer than a day. ${why}`);
+  return ageMs <= DAY_MS ? good(`${last}. ${elsewhere}`) : missing(`${last}, longer than a day. ${why}`);
 }
 
 function linkQuality({ controller, link }: LeaveAloneFindings): Evidence {

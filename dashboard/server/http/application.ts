@@ -19,6 +19,7 @@ import { type Door, SECURE_SESSION_COOKIE, SESSION_COOKIE, sessionIn } from './d
 import { acknowledgePage } from './acknowledge-page.js';
 import { alarmRoutes } from './alarm-routes.js';
 import { callingRoutes } from './calling-routes.js';
+import { pushRenewal } from './push-renewal.js';
 import { checked, Refused } from './refusal.js';
 import {
   commandRequest,
@@ -105,6 +106,7 @@ export function webApplication(options: ApplicationOptions): Express {
     letIn(response, session);
   });
 
+  app.use('/api', pushRenewal(dashboard.calling.contacts));
   app.use('/api', (request, _response, next) => {
     if (!isOpen(request)) throw new Refused(401, 'Enter the passphrase first.');
     next();

@@ -33,15 +33,22 @@ export const contactRequest = z
     path: ['fromMinute'],
   });
 
+const pushSubscription = z.object({
+  endpoint: z.string().max(2000),
+  // What the browser adds (expirationTime) is not needed.
+  keys: z.object({ p256dh: z.string().max(200), auth: z.string().max(100) }),
+});
+
+/** A browser's push service has given it another address. */
+export const renewedSubscriptionRequest = z
+  .object({ oldEndpoint: z.string().min(1).max(2000), subscription: pushSubscription })
+  .strict();
+
 export const channelRequest = z.discriminatedUnion('kind', [
   z
     .object({
       kind: z.literal('web-push'),
-      subscription: z.object({
-        endpoint: z.string().max(2000),
-        // What the browser adds (expirationTime) is not needed.
-        keys: z.object({ p256dh: z.string().max(200), auth: z.string().max(100) }),
-      }),
+      subscription: pushSubscription,
     })
     .strict(),
   z.object({ kind: z.literal('e-mail'), address: z.email('expected an e-mail address').max(254) }).strict(),

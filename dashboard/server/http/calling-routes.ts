@@ -8,10 +8,10 @@ import type { z } from 'zod';
 import type { Refusal, TestCallView } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
 import type { ChannelTarget } from '../notify/calling-secrets.js';
-import { subscriptionProblem } from '../notify/web-push.js';
 import { headerProblems, webhookAddressProblem } from '../notify/webhook-post.js';
 import { templateProblems } from '../notify/webhook-template.js';
 import { channelRequest, contactRequest, escalationRequest, mailRequest, testCallRequest } from './calling-requests.js'; // prettier-ignore
+import { checkSubscription } from './push-renewal.js';
 import { checked, Refused } from './refusal.js';
 
 const CONTACTS_MAX = 20;
@@ -141,10 +141,7 @@ function optional({ wantsLowPriority, ...contact }: z.infer<typeof contactReques
 function checkedTarget(request: z.infer<typeof channelRequest>): ChannelTarget {
   switch (request.kind) {
     case 'web-push': {
-      const problem = /^https?:\/\//.test(request.subscription.endpoint)
-        ? subscriptionProblem(request.subscription)
-        : 'The endpoint of the push subscription is no web address. Subscribe again in the browser.';
-      if (problem !== undefined) throw new Refused(422, problem);
+      checkSubscription(request.subscription);
       return request;
     }
     case 'e-mail':

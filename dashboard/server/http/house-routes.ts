@@ -32,7 +32,9 @@ export function houseRoutes({ house, book }: Dashboard): Router {
   router.get('/controllers/:id/leave-alone', async (request, response) => {
     const { id } = request.params;
     if (!book.has(id)) throw new Refused(404, `No controller "${id}" is paired.`);
-    response.json(await house.leaveAlone(id));
+    // Absent: asked by what cannot be called, such as plain http.
+    const { device } = request.query;
+    response.json(await house.leaveAlone(id, typeof device === 'string' ? device : undefined));
   });
   return router;
 }

@@ -2,6 +2,7 @@
  * Who is called, in which order and hours, and over which channels. Written by the settings page, asked at each round of a call.
  * Where a channel leads is kept with the secrets; the store has only what may be shown.
  */
+import { createHash } from 'node:crypto';
 import type { ChannelKind, ChannelView, ContactRequest, ContactView } from '@bathkeeper/shared-core/messages';
 import type { Store } from '../store/store.js';
 import type { CallingSecrets, ChannelTarget } from './calling-secrets.js';
@@ -53,6 +54,8 @@ export interface Contacts {
   /** The channel with its target replaced, under the same number. */
   changeChannel(channelId: number, target: ChannelTarget): void;
   removeChannel(channelId: number): boolean;
+  /** `device`: the SHA-256 of its push endpoint in base64url, which tells nobody where it leads. */
+  channelOfDevice(device: string): ChannelRow | undefined;
   channel(channelId: number): ChannelRow | undefined;
   channelView(channelId: number): ChannelView | undefined;
   /** Everybody with at least one channel, in order. */
@@ -61,6 +64,11 @@ export interface Contacts {
   noteFailure(channelId: number, words: string, isFailing: boolean, nowMs: number): void;
   noteConfirmed(channelId: number, nowMs: number): void;
   failingCount(): number;
+}
+
+/** The name of a device that is called by Web Push. */
+export function deviceOf(endpoint: string): string {
+  return createHash('sha256').update(endpoint).digest('base64url');
 }
 
 export function isOnDuty(person: Pick<Person, 'fromMinute' | 'toMinute'>, nowMs: number, timeZone: string): boolean {
@@ -205,6 +213,11 @@ export function openContacts(store: Store, secrets: CallingSecrets, changed: () 
       if (isThere) changed();
       return isThere;
     },
+    channelOfDevice: (device) =>
+      allChannels.all().find((row) => {
+        const target = row.kind === 'web-push' ? secrets.target(row.channel_id) : undefined;
+        return target?.kind === 'web-push' && deviceOf(target.subscription.endpoint) === device;
+      }),
     channel: (channelId) => oneChannel.get(channelId),
     channelView: (channelId) => {
       const row = oneChannel.get(channelId);

@@ -1,11 +1,12 @@
 /* The routes of calling over real HTTP: contacts, channels, mail, pace, test calls, and the page behind a call's link. Secrets go in and never come out. */
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Writable } from 'node:stream';
-import type { CallPayload, ChannelRequest, ContactView } from '@bathkeeper/shared-core/messages';
+import type { CallPayload, ChannelRequest, ContactView, LeaveAloneView } from '@bathkeeper/shared-core/messages';
 import { pino } from 'pino';
 import { afterEach, describe, expect, it } from 'vitest';
 import { webApplication } from '../../../dashboard/server/http/application.js';
@@ -118,6 +119,51 @@ async function contactOn(page: Page, channel?: ChannelRequest): Promise<ContactV
   if (channel !== undefined) await page.ask('POST', `/api/contacts/${String(body.contactId)}/channels`, channel);
   return body;
 }
+
+describe('a push subscription that the browser renewed', () => {
+  const other = 'https://push.example.org/renewed';
+  async function subscribedPage() {
+    const page = await pageOnTrial();
+    const { subscription } = await pushService();
+    const contact = await contactOn(page, { kind: 'web-push', subscription });
+    const renew = (oldEndpoint: string, endpoint = other) =>
+      page.ask('PUT', '/api/push/subscription', { oldEndpoint, subscription: { ...subscription, endpoint } }, { cookie: '' }); // prettier-ignore
+    const contacts = page.trial.dashboard.calling.contacts;
+    const device = (endpoint: string) => createHash('sha256').update(endpoint).digest('base64url');
+    return { page, subscription, contact, renew, contacts, device };
+  }
+
+  it('takes the place of the old one under the same channel and contact, without a session', async () => {
+    const { subscription, contact, renew, contacts, device } = await subscribedPage();
+    const before = contacts.channelOfDevice(device(subscription.endpoint))!;
+    expect(before.contact_id).toBe(contact.contactId);
+    expect((await renew(subscription.endpoint)).status).toBe(200);
+    expect(contacts.channelOfDevice(device(subscription.endpoint))).toBeUndefined();
+    expect(contacts.channelOfDevice(device(other))).toMatchObject({
+      channel_id: before.channel_id,
+      contact_id: contact.contactId,
+      shown_address: 'https://push.example.org/…',
+    });
+  });
+
+  it('is refused, and changes nothing, where the old one is not known or the new one cannot be used', async () => {
+    const { subscription, renew, contacts, device } = await subscribedPage();
+    expect((await renew('https://push.example.org/guessed')).status).toBe(404);
+    expect((await renew('')).status).toBe(400);
+    expect((await renew(subscription.endpoint, 'file:///etc')).status).toBe(422);
+    expect(contacts.channelOfDevice(device(subscription.endpoint))).toBeDefined();
+    expect(contacts.views()[0]!.channels).toHaveLength(1);
+  });
+
+  it('is asked for by the name of the device in the leave-alone check', async () => {
+    const { page, subscription, device } = await subscribedPage();
+    const words = async (query: string): Promise<string> =>
+      (await page.ask<LeaveAloneView>('GET', `/api/controllers/${CONTROLLER}/leave-alone${query}`)).body.items[0]!.words; // prettier-ignore
+    expect(await words(`?device=${device(subscription.endpoint)}`)).toMatch(/ever confirmed on this phone/);
+    expect(await words('?device=somebody-else')).toMatch(/ever confirmed on a phone/);
+    expect(await words('')).toMatch(/ever confirmed on a phone/);
+  });
+});
 
 describe('contacts', () => {
   it('are added, changed, put in order and removed', async () => {
