@@ -1,2 +1,6 @@
 /* The part that goes into the bath, as its model tells: mesh, measures, selections, places where current crowds. Never part of the controller. */
 export * from './part-measure.js';
+export * from './measure-part.js';
+export * from './mesh.js';
+export { MeshBuilder } from './mesh-builder.js';
+export * from './model-size.js';
