@@ -41,7 +41,7 @@ export default defineConfig({
     ],
     coverage: {
       provider: 'v8',
-      include: ['shared-core/src/**', 'firmware/{src,build,bench}/**', 'dashboard/{server,page}/**'],
+      include: ['shared-core/src/**', 'firmware/{src,build,bench}/**', 'dashboard/{model-files,server,page}/**'],
       exclude: ['**/dist/**', '**/*.d.ts'],
     },
   },

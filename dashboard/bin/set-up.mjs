@@ -116,7 +116,7 @@ if (!asked.has('--packages')) {
   buildWhereStale({
     product: 'dashboard/dist/.built',
     alsoExpected: ['dashboard/dist/server/main.js', 'firmware/dist/bench/main.js', 'shared-core/dist/control/index.js'],
-    sources: ['shared-core', 'firmware/bench', 'dashboard/server', ...settings],
+    sources: ['shared-core', 'firmware/bench', 'dashboard/model-files', 'dashboard/server', ...settings],
     build: () => compile(['dashboard/server', 'firmware/bench']),
   });
   buildWhereStale({
@@ -127,7 +127,13 @@ if (!asked.has('--packages')) {
   });
   buildWhereStale({
     product: 'dashboard/dist/page/index.html',
-    sources: ['dashboard/page', 'dashboard/icons', 'dashboard/vite.config.ts', 'shared-core/src'],
+    sources: [
+      'dashboard/page',
+      'dashboard/model-files',
+      'dashboard/icons',
+      'dashboard/vite.config.ts',
+      'shared-core/src',
+    ],
     build: () =>
       run(
         bin('vite'),
@@ -140,7 +146,15 @@ if (!asked.has('--packages')) {
     buildWhereStale({
       product: 'tests/dist/.built',
       alsoExpected: ['tests/dist/.tsbuildinfo'],
-      sources: ['tests', 'shared-core', 'firmware', 'dashboard/server', 'dashboard/page', ...settings],
+      sources: [
+        'tests',
+        'shared-core',
+        'firmware',
+        'dashboard/model-files',
+        'dashboard/server',
+        'dashboard/page',
+        ...settings,
+      ],
       build: () => compile(['.']),
     });
   }

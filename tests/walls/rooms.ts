@@ -88,9 +88,17 @@ export const rooms: readonly Room[] = [
     mayUseNode: true,
   },
   {
+    folder: 'dashboard/model-files',
+    because:
+      'Server, command and the page’s worker read model files with the same code: nothing of Node.js, nothing of the server.',
+    folders: [],
+    packages: [`${core}/part`, 'fflate', 'saxes', 'earcut'],
+    mayUseNode: false,
+  },
+  {
     folder: 'dashboard/server',
     because: 'Firmware and dashboard know each other by messages only; the page is handed out as built.',
-    folders: [],
+    folders: ['dashboard/model-files'],
     packages: 'declared',
     mayUseNode: true,
   },
@@ -104,7 +112,7 @@ export const rooms: readonly Room[] = [
   {
     folder: 'dashboard/page',
     because: 'The page takes from the core and from its own libraries, never from the server.',
-    folders: [],
+    folders: ['dashboard/model-files'],
     packages: [core, 'preact', '@preact/signals', 'chart.js'],
     mayUseNode: false,
   },

@@ -64,6 +64,8 @@ describe('the check of the walls', () => {
     ],
     ['a page with a server package', 'dashboard/page/main.tsx', "import express from 'express';"],
     ['a page with a Node module', 'dashboard/page/main.tsx', "import { join } from 'node:path';"],
+    ['a reader of models with a Node module', 'dashboard/model-files/obj.ts', "import { readFile } from 'node:fs';"],
+    ['a reader of models that takes from the server', 'dashboard/model-files/obj.ts', "import '../server/clock.js';"],
     ['a set-up with a package', 'dashboard/bin/set-up.mjs', "import pino from 'pino';"],
     ['a folder whose name only begins alike', 'dashboard/page/main.tsx', "import '../page-secrets/a.js';"],
   ])('notices %s', (_what, file, code) => {
@@ -96,6 +98,8 @@ describe('the check of the walls', () => {
     ['firmware/bench/main.ts', "import net from 'node:net'; import packet from 'mqtt-packet';"],
     ['dashboard/server/main.ts', "import express from 'express'; import '@bathkeeper/shared-core/trade';"],
     ['dashboard/server/virtual-bath/run.ts', "import '../settings/settings.js'; import '@bathkeeper/firmware/bench';"],
+    ['dashboard/page/main.tsx', "import { readModel } from '../model-files/index.js';"],
+    ['dashboard/server/main.ts', "import { readModel } from '../model-files/index.js';"],
     ['dashboard/page/main.tsx', "import { render } from 'preact'; import './look/page.css'; const door = <main />;"],
     ['tests/nights/rehearse.ts', "import '@bathkeeper/firmware/bench'; import '../../dashboard/server/main.js';"],
     ['shared-core/src/trade/plan.ts', "// import fs from 'node:fs';\nexport const words = \"import 'zod'\";"],

@@ -1,0 +1,4 @@
+/* Reading model files, for the server, the command and the page's worker alike: bytes in, a mesh in millimetres out. */
+export * from './model-file.js';
+export * from './read-model.js';
+export * from './unreadable-model.js';
