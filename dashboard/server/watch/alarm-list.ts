@@ -12,9 +12,17 @@ import type {
   JournalEntry,
   ShelveRequest,
 } from '@bathkeeper/shared-core/messages';
-import { alarmStateAfter, FIRST_OUT_MS, firstOutOf, isNewsInTrip, priorityRank } from '@bathkeeper/shared-core/watch';
+import {
+  alarmStateAfter,
+  FIRST_OUT_MS,
+  firstOutOf,
+  isHeldBack,
+  isNewsInTrip,
+  priorityRank,
+} from '@bathkeeper/shared-core/watch';
 import type { Store } from '../store/store.js';
 import { HOUSE, openAlarmAnnouncing } from './alarm-announcing.js';
+import { openAlarmChatter } from './alarm-chatter.js';
 import { type JournalQuestion, openAlarmJournal } from './alarm-journal.js';
 import type { AlarmListener } from './alarm-listener.js';
 import { ALARM_COLUMNS, type AlarmRow, IS_OPEN, isLatched, latches, namedOf, stateOf } from './alarm-rows.js';
@@ -117,6 +125,7 @@ export function openAlarmList(
     'UPDATE alarms SET acknowledged_at_ms = CAST(? AS INTEGER), acknowledged_by = ? WHERE alarm_id = CAST(? AS INTEGER)',
   );
 
+  const chatter = openAlarmChatter(store);
   const silences = openAlarmSilences(store);
   const journal = openAlarmJournal(store);
   const announcing = openAlarmAnnouncing({ store, silences, journal, listener, phaseOf });
@@ -141,7 +150,7 @@ export function openAlarmList(
     journal.note({ ...namedOf(row), what: 'returned', state: stateOf(row), who: 'bath', reason }, nowMs);
     if (!isLatched(row)) listener.onReturned(shown(row, nowMs), nowMs);
   };
-  /** It stands again, and belongs to what nobody has acknowledged yet. */
+  /** It stands again, and belongs to what was told before: nobody has acknowledged that yet, or it is held back. */
   const reopen = (row: AlarmRow, nowMs: number): number => {
     setReturned.run(null, row.alarm_id);
     announcing.opened(row.controller_id);
@@ -150,7 +159,8 @@ export function openAlarmList(
     const isSilent = again.is_silent === 1;
     journal.note({ ...namedOf(row), what: 'raised-again', state: stateOf(again), who: 'bath', isSilent }, nowMs);
     // What was silent until now has been told as such.
-    if (!isSilent && row.is_silent === 0) listener.onRaisedAgain(shown(row, nowMs), nowMs);
+    if (!isSilent && row.is_silent === 0 && row.acknowledged_at_ms === null)
+      listener.onRaisedAgain(shown(row, nowMs), nowMs);
     return row.alarm_id;
   };
   const raiseNew = (cause: AlarmCause, nowMs: number): number => {
@@ -211,6 +221,29 @@ export function openAlarmList(
     return !isKnown && isNewsInTrip(cause.condition) ? raiseNew(cause, nowMs) : undefined;
   };
 
+  /** Somebody has seen it a short while ago: it calls when it stays. Undefined: it is news. */
+  const raiseSeen = (cause: AlarmCause, nowMs: number): number | undefined => {
+    const { controllerId, name } = cause;
+    const seen = chatter.seen(controllerId, name, nowMs);
+    if (seen === undefined) return undefined;
+    const { priority, acknowledged_at_ms: acknowledgedAtMs, returned_at_ms: returnedAtMs } = seen;
+    const raised = { name, priority: cause.priority ?? alarmTexts[name].priority };
+    if (!isHeldBack(raised, { priority, acknowledgedAtMs: acknowledgedAtMs!, returnedAtMs: returnedAtMs! }, nowMs))
+      return undefined;
+    chatter.hold(seen.alarm_id, cause, nowMs);
+    return reopen(seen, nowMs);
+  };
+  /** What was held back and stays is news, under a number of its own. */
+  const callWhatStays = (nowMs: number): void => {
+    for (const { row, cause } of chatter.overdue(nowMs)) {
+      store.together(() => {
+        end(row, nowMs, 'It came back and stays: another alarm of the same name took its place.');
+        raiseNew(cause, nowMs);
+      });
+      chatter.letGo(row.alarm_id);
+    }
+  };
+
   return {
     raise: (cause, nowMs) =>
       store.together(() => {
@@ -225,7 +258,8 @@ export function openAlarmList(
           return raiseNew(cause, nowMs);
         }
         const again = recent.get(controllerId, name, nowMs - SAME_ALARM_MS);
-        if (again === undefined || priorityRank[again.priority] < rank) return raiseNew(cause, nowMs);
+        if (again === undefined) return raiseSeen(cause, nowMs) ?? raiseNew(cause, nowMs);
+        if (priorityRank[again.priority] < rank) return raiseNew(cause, nowMs);
         // What nobody was told of is only taken up again where nobody is to be told now either.
         const wasTold = again.announced_at_ms !== null;
         const asked = { controller_id: controllerId, name, priority: again.priority, latches: 0 };
@@ -275,6 +309,7 @@ export function openAlarmList(
     tick: (nowMs) => {
       desk.tick(nowMs);
       announcing.tick(nowMs);
+      callWhatStays(nowMs);
     },
   };
 }

@@ -1,5 +1,6 @@
 /* What the dashboard watches and how an alarm lives. Pure: time is passed in, nothing is stored or sent. */
 export * from './alarm-causes.js';
+export * from './alarm-chatter.js';
 export * from './alarm-figures.js';
 export * from './alarm-grouping.js';
 export * from './alarm-lifecycle.js';

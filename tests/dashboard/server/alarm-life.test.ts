@@ -40,13 +40,16 @@ const latching: typeof ordinary = {
 
 /** Ours, no source: a cause that returns unacknowledged within ten minutes is the same alarm, and calls nobody anew. */
 const SAME_ALARM_MS = 600_000;
+/** Ours, no source: what was acknowledged within the hour and is gone for less than ten minutes comes back acknowledged, and calls when it stays for two minutes. */
+const SEEN_MS = 3_600_000;
+const CHATTER_MS = 120_000;
 const withoutRun: readonly Phase[] = [Phase.idle, Phase.ready, Phase.done];
-/** What is asked of each: may a person silence it, does the plant's state, does it latch? */
+/** What is asked of each: may a person silence it, does the plant's state, does it latch, may it be held back when it comes back? */
 const names = {
-  trip: { isShelvable: false, isOfTheRun: false, latches: true },
-  'rotation-stalled': { isShelvable: false, isOfTheRun: true, latches: false },
-  'filter-stopped': { isShelvable: true, isOfTheRun: true, latches: false },
-  'sensor-fault': { isShelvable: true, isOfTheRun: false, latches: false },
+  trip: { isShelvable: false, isOfTheRun: false, latches: true, chatters: false },
+  'rotation-stalled': { isShelvable: false, isOfTheRun: true, latches: false, chatters: false },
+  'filter-stopped': { isShelvable: true, isOfTheRun: true, latches: false, chatters: true },
+  'sensor-fault': { isShelvable: true, isOfTheRun: false, latches: false, chatters: true },
 } as const;
 type Name = keyof typeof names;
 const allNames = Object.keys(names) as Name[];
@@ -55,6 +58,9 @@ interface Alarm {
   state: AlarmState;
   awaitsReset: boolean;
   returnedAtMs: number;
+  acknowledgedAtMs: number;
+  /** Since when it is held back. */
+  heldSinceMs: number | undefined;
   wasTold: boolean;
   isSilent: boolean;
   isSuppressed: boolean;
@@ -103,10 +109,24 @@ class Point {
       if (!wasSilent && !newest.isSilent) this.told.push('again');
       return;
     }
+    const isSeen =
+      newest?.state === 'normal' &&
+      names[this.name].chatters &&
+      nowMs - newest.returnedAtMs < SAME_ALARM_MS &&
+      nowMs - newest.acknowledgedAtMs < SEEN_MS;
+    if (isSeen && newest !== undefined) {
+      newest.state = 'acknowledged';
+      newest.heldSinceMs = nowMs;
+      this.refresh(newest, phase);
+      this.journal.push('raised-again');
+      return;
+    }
     this.alarms.push({
       state: ordinary.normal['cause comes']!,
       awaitsReset: names[this.name].latches,
       returnedAtMs: NaN,
+      acknowledgedAtMs: NaN,
+      heldSinceMs: undefined,
       wasTold: !wouldBeSilent,
       isSilent: wouldBeSilent,
       isSuppressed,
@@ -120,14 +140,26 @@ class Point {
     if (newest === undefined || after === undefined) return;
     newest.state = after;
     newest.returnedAtMs = nowMs;
+    newest.heldSinceMs = undefined;
     this.journal.push('returned');
     if (!newest.awaitsReset) this.told.push('returned');
   }
-  acknowledge(): void {
+  /** It came back, and stays. */
+  callWhatStays(nowMs: number, phase: Phase | undefined): void {
+    const newest = this.alarms.at(-1);
+    if (newest?.state !== 'acknowledged' || newest.heldSinceMs === undefined) return;
+    if (nowMs - newest.heldSinceMs < CHATTER_MS) return;
+    this.return(nowMs);
+    // Taken for seen no more, by whatever comes now.
+    newest.acknowledgedAtMs = -Infinity;
+    this.raise(nowMs, phase);
+  }
+  acknowledge(nowMs: number): void {
     const newest = this.alarms.at(-1);
     const after = newest && this.#after(newest, 'acknowledged');
     if (newest === undefined || after === undefined) return;
     newest.state = after;
+    newest.acknowledgedAtMs = nowMs;
     this.journal.push('acknowledged');
     this.told.push('acknowledged');
   }
@@ -250,7 +282,7 @@ const giveBack = named.map((name) => new Step(
 )); // prettier-ignore
 const acknowledge = named.map((name) => new Step(
   `acknowledge ${name}`,
-  (model) => { model.points[name].acknowledge(); },
+  (model) => { model.points[name].acknowledge(model.nowMs); },
   (real) => { real.list.acknowledge(real.newest(name)?.alarmId ?? 0, 'page', real.nowMs); },
 )); // prettier-ignore
 const reset = fc.constant(new Step(
@@ -311,6 +343,7 @@ const pass = fc
           point.journal.push('shelf-ended');
         }
         point.refreshAll(phase);
+        point.callWhatStays(model.nowMs, phase);
       }
     },
     (real) => {
@@ -331,6 +364,7 @@ const restart = fc.constantFrom(1, 700).map((seconds) => new Step(
         point.journal.push('shelf-ended');
       }
       point.refreshAll(undefined);
+      point.callWhatStays(model.nowMs, undefined);
     }
   },
   (real) => {

@@ -104,6 +104,93 @@ describe('a trip', () => {
   });
 });
 
+describe('a cause that comes back after somebody has acknowledged it', () => {
+  const back = (trial: Trial, name: AlarmName): void => {
+    const nowMs = () => trial.clock.nowMs();
+    const { alarms } = trial.dashboard;
+    const id = raise(trial, name);
+    alarms.acknowledge(id, 'page', nowMs());
+    alarms.returnToNormal(CONTROLLER, name, nowMs());
+  };
+  const later = (trial: Trial, seconds: number): void => {
+    trial.clock.advanceTo(trial.clock.nowMs() + seconds * 1000);
+  };
+  const gone = (trial: Trial, name: AlarmName): void => {
+    trial.dashboard.alarms.returnToNormal(CONTROLLER, name, trial.clock.nowMs());
+  };
+
+  it('again and again is shown and written, and rings nobody while it never stays for two minutes', async () => {
+    const trial = await dashboardOnTrial();
+    back(trial, 'agitation-stopped');
+    for (let times = 0; times < 10; times++) {
+      later(trial, 60);
+      raise(trial, 'agitation-stopped');
+      expect(shown(trial, 'agitation-stopped')).toMatchObject({ state: 'acknowledged', acknowledgedBy: 'page' });
+      later(trial, 100);
+      gone(trial, 'agitation-stopped');
+      expect(ringing(trial)).toEqual([]);
+    }
+    expect(journal(trial, 'agitation-stopped').filter((one) => one.startsWith('raised-again'))).toHaveLength(10);
+  });
+
+  it('rings when it stays for two minutes, under a number of its own and with what was told last', async () => {
+    const trial = await dashboardOnTrial();
+    back(trial, 'agitation-stopped');
+    const before = shown(trial, 'agitation-stopped')!;
+    later(trial, 60);
+    const nowMs = trial.clock.nowMs();
+    trial.dashboard.alarms.raise({ controllerId: CONTROLLER, name: 'agitation-stopped', causeAtMs: nowMs, detail: 'now for good' }, nowMs); // prettier-ignore
+    later(trial, 118);
+    expect(ringing(trial)).toEqual([]);
+    later(trial, 2);
+    expect(ringing(trial)).toEqual(['agitation-stopped']);
+    const after = shown(trial, 'agitation-stopped')!;
+    expect(after).toMatchObject({ state: 'unacknowledged', detail: 'now for good', causeAtMs: nowMs });
+    expect(after.alarmId).toBeGreaterThan(before.alarmId);
+  });
+
+  it('rings after a restart of the dashboard no later', async () => {
+    const trial = await dashboardOnTrial({ connect: false });
+    back(trial, 'agitation-stopped');
+    later(trial, 60);
+    raise(trial, 'agitation-stopped');
+    await trial.restart(118);
+    expect(ringing(trial)).toEqual([]);
+    later(trial, 2);
+    expect(ringing(trial)).toEqual(['agitation-stopped']);
+  });
+
+  it.each<[string, AlarmName, number]>([
+    ['a rotation that stops anew', 'rotation-stalled', 60],
+    ['a hold', 'held', 60],
+    ['what was gone for ten minutes', 'agitation-stopped', 600],
+  ])('rings at once: %s', async (_what, name, seconds) => {
+    const trial = await dashboardOnTrial();
+    back(trial, name);
+    later(trial, seconds);
+    raise(trial, name);
+    expect(ringing(trial)).toEqual([name]);
+  });
+
+  it('rings at once where it is graver, and an hour after somebody has seen it', async () => {
+    const trial = await dashboardOnTrial();
+    back(trial, 'agitation-stopped');
+    const nowMs = trial.clock.nowMs();
+    trial.dashboard.alarms.raise({ controllerId: CONTROLLER, name: 'agitation-stopped', causeAtMs: nowMs, detail: 'seen', priority: 'high' }, nowMs); // prettier-ignore
+    expect(ringing(trial)).toEqual(['agitation-stopped']);
+    const other = await dashboardOnTrial();
+    back(other, 'contact-weak');
+    for (let minutes = 0; minutes < 60; minutes += 9) {
+      expect(ringing(other)).toEqual([]);
+      later(other, 539);
+      raise(other, 'contact-weak');
+      later(other, 1);
+      gone(other, 'contact-weak');
+    }
+    expect(ringing(other)).toEqual(['contact-weak']);
+  });
+});
+
 describe('a shelved alarm', () => {
   const reason = 'the probe is being cleaned';
   const shelve = (trial: Trial, minutes: number) =>
