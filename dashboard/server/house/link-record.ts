@@ -35,6 +35,22 @@ export function openLinkRecords(store: Store, openedAtMs: number): LinkRecords {
   const covered = store.database.prepare<[string, number, number], { first: number | null; stored: number | null }>(
     'SELECT min(first) AS first, sum(span) AS stored FROM records WHERE controller_id = ? AND incarnation = ? AND first > ?',
   );
+  const lastBefore = store.database.prepare<[string, number, number], { last: number }>(
+    `SELECT first + span - 1 AS last FROM records WHERE controller_id = ? AND incarnation = ? AND first <= ?
+     ORDER BY first DESC LIMIT 1`,
+  );
+  /** Of the last seconds up to this number: how many there should be, and how many there are. */
+  const secondsOf = (controllerId: string, incarnation: number, last: number) => {
+    const through = last - LOOKED_BACK_SECONDS;
+    const { first, stored } = covered.get(controllerId, incarnation, through)!;
+    const before = lastBefore.get(controllerId, incarnation, through);
+    // What came before the very first record may have been another dashboard's: it is not known, and not held against the link.
+    if (before === undefined) return { secondsExpected: last - (first ?? last + 1) + 1, secondsStored: stored ?? 0 };
+    return {
+      secondsExpected: LOOKED_BACK_SECONDS,
+      secondsStored: (stored ?? 0) + Math.min(LOOKED_BACK_SECONDS, Math.max(0, before.last - through)),
+    };
+  };
   return {
     connected: (controllerId, nowMs) => {
       const times = connections.get(controllerId) ?? [];
@@ -44,13 +60,12 @@ export function openLinkRecords(store: Store, openedAtMs: number): LinkRecords {
     },
     of: (controllerId, nowMs) => {
       const row = newest.get(controllerId);
-      const found =
-        row === undefined ? undefined : covered.get(controllerId, row.incarnation, row.last - LOOKED_BACK_SECONDS);
       const fromMs = Math.max(openedAtMs, nowMs - WATCHED_MS);
       const times = (connections.get(controllerId) ?? []).slice(1);
       return {
-        secondsExpected: row === undefined ? 0 : row.last - (found?.first ?? row.last + 1) + 1,
-        secondsStored: found?.stored ?? 0,
+        ...(row === undefined
+          ? { secondsExpected: 0, secondsStored: 0 }
+          : secondsOf(controllerId, row.incarnation, row.last)),
         reconnects: times.filter((at) => at > fromMs).length,
         watchedMs: Math.max(0, nowMs - fromMs),
       };
