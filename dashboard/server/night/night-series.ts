@@ -63,7 +63,8 @@ export function nightSeries(
       alarmId: alarm.alarmId,
       name: alarm.name,
       atMs: alarm.causeAtMs,
-      untilMs: alarm.returnedAtMs,
+      // The part stands without current until somebody resets a trip, though its cause is mostly gone at once.
+      untilMs: alarm.isLatched === true ? null : (alarm.resetAtMs ?? alarm.returnedAtMs),
     })),
     phases: phases.map((row) => ({ phase: row.code as Phase, fromMs: row.at })),
   };

@@ -87,6 +87,7 @@ export function viewOf(row: AlarmRow, silences: readonly AlarmSilence[]): AlarmV
     returnedAtMs: row.returned_at_ms,
     notification: notificationOf(row),
     mayBeShelved: mayBeShelved({ priority: raisedPriority(row.name, row.priority), latches: latches(row.name) }),
+    ...(row.latches === 1 && row.reset_at_ms !== null ? { resetAtMs: row.reset_at_ms } : {}),
     ...(isLatched(row) ? { isLatched: true } : {}),
     ...(row.is_first_out === 1 ? { isFirstOut: true } : {}),
     ...(row.caused_by_alarm_id === null ? {} : { causedByAlarmId: row.caused_by_alarm_id }),

@@ -169,6 +169,7 @@ export interface NightMark {
   readonly alarmId: number;
   readonly name: AlarmName;
   readonly atMs: number;
+  /** Its cause was gone then; a trip was reset at the bath. null: it stands. */
   readonly untilMs: number | null;
 }
 
@@ -242,6 +243,8 @@ export interface AlarmView {
   readonly acknowledgedBy: string | null;
   readonly returnedAtMs: number | null;
   readonly notification: 'none' | 'waiting' | 'delivered' | 'failing';
+  /** A trip that was reset at the bath. Absent: it was not, or it does not latch. */
+  readonly resetAtMs?: number;
   /** A trip, before it was reset at the bath. Absent: it does not latch. */
   readonly isLatched?: boolean;
   /** Of several with one cause, the first. Absent: it stands alone. */

@@ -62,7 +62,7 @@ describe('a trip', () => {
     await hear(trial, inTrip);
     expect(shown(trial, 'trip')).toMatchObject({ state: 'latched', isLatched: true });
     await hear(trial, { phase: Phase.ready, contactorClosed: 0 });
-    expect(shown(trial, 'trip')).toMatchObject({ state: 'normal' });
+    expect(shown(trial, 'trip')).toMatchObject({ state: 'normal', resetAtMs: trial.clock.nowMs() });
     expect(shown(trial, 'trip')?.isLatched).toBeUndefined();
     expect(journal(trial, 'trip')).toEqual([
       'raised unacknowledged by bath',

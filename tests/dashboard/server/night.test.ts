@@ -1,4 +1,5 @@
 /* The night band's series, and the settings of the program. */
+import type { AlarmView } from '@bathkeeper/shared-core/messages';
 import fc from 'fast-check';
 import { EventKind, Phase } from '@bathkeeper/shared-core/control';
 import { describe, expect, it } from 'vitest';
@@ -10,7 +11,7 @@ import { eventRow, recordRow } from './quiet-bath.js';
 const START_MS = 1_768_000_000_000;
 
 /** A run of one record a second with these currents in centiamperes; null: no good reading. */
-function series(currents: readonly (number | null)[], points: number) {
+function series(currents: readonly (number | null)[], points: number, alarms: readonly AlarmView[] = []) {
   const store = openStore(':memory:');
   store.takeOutbox({
     controllerId: 'north-bench', incarnation: 7, boot: 1, uptimeTenths: 10 * currents.length, receivedAtMs: START_MS + 1000 * currents.length,
@@ -24,7 +25,7 @@ function series(currents: readonly (number | null)[], points: number) {
   }); // prettier-ignore
   const endMs = START_MS + 1000 * currents.length;
   const run = { controllerId: 'north-bench', incarnation: 7, runNumber: 1, startedAtMs: START_MS, endedAtMs: endMs };
-  const night = nightSeries(store, run, points, endMs, [], []);
+  const night = nightSeries(store, run, points, endMs, [], alarms);
   store.close();
   return night;
 }
@@ -66,6 +67,16 @@ describe('the night series', () => {
         (point) => point.currentAmps === null && point.terminalVolts === null,
       ),
     ).toBe(true);
+  });
+
+  it('marks a trip until it is reset at the bath, and anything else until its cause is gone', () => {
+    const alarm = (alarmId: number, fields: object) => ({ alarmId, name: 'trip', causeAtMs: START_MS, returnedAtMs: START_MS + 1000, ...fields }) as AlarmView; // prettier-ignore
+    const marks = series([1900], 10, [
+      alarm(1, { isLatched: true }),
+      alarm(2, { resetAtMs: START_MS + 9000 }),
+      alarm(3, { name: 'rotation-stalled' }),
+    ]).alarms;
+    expect(marks.map((mark) => mark.untilMs)).toEqual([null, START_MS + 9000, START_MS + 1000]);
   });
 
   it('tells the phases from their events', () => {
