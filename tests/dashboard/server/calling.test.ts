@@ -595,6 +595,9 @@ describe('good news', () => {
       [],
       EVENING_MS,
     );
+    await tellEnd(trial, code);
+  };
+  const tellEnd = async (trial: Trial, code: number): Promise<void> => {
     trial.bath.say(
       'outbox',
       outbox(
@@ -629,6 +632,26 @@ describe('good news', () => {
     await trial.restart(11 * 3600);
     await trial.pass(1);
     expect(asleep.receiver.bodies.filter((body) => body.kind === 'good-news')).toHaveLength(1);
+  });
+
+  it('is queued with the end of the run or not at all, and told after a restart in between', async () => {
+    const trial = await dashboardOnTrial({ more: { pageAddress: () => PAGE } });
+    const happy = await contact(trial, 'Wants it', { wantsGoodNews: true });
+    const ended = (): unknown[] =>
+      rowsOf(trial.dashboard, `SELECT 1 FROM events WHERE kind = ${String(EventKind.runEnded)}`);
+    const { database } = trial.dashboard.store;
+    database.exec("CREATE TRIGGER full BEFORE INSERT ON calls BEGIN SELECT raise(ABORT, 'disk is full'); END");
+    await end(trial, Condition.chargeReached);
+    // Not acknowledged: the controller keeps it and tells it again.
+    expect([ended(), happy.receiver.bodies]).toEqual([[], []]);
+    database.exec('DROP TRIGGER full');
+    happy.receiver.status = 503;
+    await tellEnd(trial, Condition.chargeReached);
+    expect(ended()).toHaveLength(1);
+    happy.receiver.status = 200;
+    await trial.restart(60);
+    await trial.pass(10);
+    expect(happy.receiver.bodies.at(-1)).toMatchObject({ kind: 'good-news', title: 'Copper 60 L: run finished' });
   });
 
   it('is none when the run was stopped', async () => {
