@@ -118,14 +118,28 @@ export function openHouse(options: {
   };
 }
 
-/** The alarm list, with a call from memory for each alarm that the store does not take. The failure goes on to who raised it, and is tried again there. */
+/** The alarm list, with a call from memory for each alarm, and for each end of a silence, that the store does not take. The failure goes on to who raised it, and is tried again there. */
 export function calledWithoutStore(
   alarms: AlarmList,
   calls: CallsWithoutStore,
   store: Pick<Store, 'whenSettled'>,
 ): AlarmList {
+  /** Called from memory since a tick failed. */
+  let owed: readonly AlarmCause[] = [];
   return {
     ...alarms,
+    tick: (nowMs) => {
+      try {
+        alarms.tick(nowMs);
+      } catch (fault) {
+        // A silence has ended by the clock, whether or not that can be written.
+        owed = alarms.owed(nowMs);
+        for (const cause of owed) calls.take(cause, nowMs);
+        throw fault;
+      }
+      for (const cause of owed) calls.stored(cause);
+      owed = [];
+    },
     raise: (cause, nowMs) => {
       let alarmId: number | undefined;
       try {

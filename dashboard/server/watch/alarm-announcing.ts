@@ -31,6 +31,8 @@ export interface AlarmAnnouncing {
   announce(alarmId: number, how: 'onRaised' | 'onUnsilenced', nowMs: number): void;
   /** Looks whether it has become silent or ceased to be, and tells. */
   refresh(alarmId: number, nowMs: number): void;
+  /** Nobody has acknowledged them, nobody was told, and nothing silences them any more: what the next tick tells. Reads only. */
+  owed(nowMs: number): AlarmRow[];
   /** Something of this controller has come to stand. */
   opened(controllerId: string): void;
   /** Follows the plant: refreshes what is open where the phase has changed. */
@@ -54,6 +56,9 @@ export function openAlarmAnnouncing(options: {
   const openSomewhere = database
     .prepare<[], string>(`SELECT DISTINCT controller_id FROM alarms WHERE ${IS_OPEN}`)
     .pluck();
+  const silentSomewhere = database.prepare<[], AlarmRow>(
+    `SELECT ${ALARM_COLUMNS} WHERE a.is_silent = 1 AND a.acknowledged_at_ms IS NULL AND ${IS_OPEN} ORDER BY a.alarm_id`,
+  );
   /** Controllers with something open, and the phase in which it was last looked at: a second in which nothing changed asks the store nothing. */
   const lookedAt = new Map<string, Phase | undefined>(openSomewhere.all().map((id) => [id, undefined]));
   const announcedSince = database.prepare<[string, number, string, number], AlarmRow>(
@@ -155,6 +160,12 @@ export function openAlarmAnnouncing(options: {
       return { isSilent: isByPeople || because !== undefined, suppressedBecause: because ?? null };
     },
     announce,
+    owed: (nowMs) =>
+      silentSomewhere.all().filter((row) => {
+        const phase = phaseOf(row.controller_id, nowMs);
+        const because = phase === undefined ? row.suppressed_because : (suppressedBecause(row.name, phase) ?? null);
+        return silencesOf({ ...row, suppressed_because: because }, nowMs).length === 0;
+      }),
     opened: (controllerId) => {
       lookedAt.set(controllerId, undefined);
     },

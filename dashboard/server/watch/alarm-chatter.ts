@@ -63,7 +63,8 @@ export function openAlarmChatter(store: Store): AlarmChatter {
   };
 }
 
-function causeOf(row: AlarmRow, sinceMs: number): AlarmCause {
+/** As it was raised. */
+export function causeOf(row: AlarmRow, sinceMs = row.cause_at_ms): AlarmCause {
   return {
     controllerId: row.controller_id,
     name: row.name,

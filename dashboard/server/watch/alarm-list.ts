@@ -22,7 +22,7 @@ import {
 } from '@bathkeeper/shared-core/watch';
 import type { Store } from '../store/store.js';
 import { HOUSE, openAlarmAnnouncing } from './alarm-announcing.js';
-import { openAlarmChatter } from './alarm-chatter.js';
+import { causeOf, openAlarmChatter } from './alarm-chatter.js';
 import { type JournalQuestion, openAlarmJournal } from './alarm-journal.js';
 import type { AlarmListener } from './alarm-listener.js';
 import { ALARM_COLUMNS, type AlarmRow, IS_OPEN, isLatched, latches, namedOf, stateOf } from './alarm-rows.js';
@@ -72,6 +72,8 @@ export interface AlarmList {
   silences(controllerId: string, nowMs: number): AlarmStandingView[];
   journal(question: JournalQuestion): JournalEntry[];
   figures(controllerId: string, fromMs: number, toMs: number): AlarmFigures;
+  /** What the next tick calls for, though it could not yet be written: a silence that has ended, a cause that came back and stays. Reads only. */
+  owed(nowMs: number): AlarmCause[];
   /** Once a second: shelves end, the plant's state is followed, and what is silent no more is called. */
   tick(nowMs: number): void;
 }
@@ -306,6 +308,10 @@ export function openAlarmList(
     ...desk,
     journal: journal.entries,
     figures: journal.figures,
+    owed: (nowMs) => [
+      ...announcing.owed(nowMs).map((row) => causeOf(row)),
+      ...chatter.overdue(nowMs).map(({ cause }) => cause),
+    ],
     tick: (nowMs) => {
       desk.tick(nowMs);
       announcing.tick(nowMs);

@@ -9,7 +9,7 @@ import { statSync } from 'node:fs';
 import { Writable } from 'node:stream';
 import { createDashboard, type Dashboard, type ManualClock, manualClock } from '@bathkeeper/dashboard';
 import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
-import { BringUpStep, type LeaveAloneView } from '@bathkeeper/shared-core/messages';
+import { type AlarmName, BringUpStep, type LeaveAloneView } from '@bathkeeper/shared-core/messages';
 import { pino } from 'pino';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { Evidence } from '../../../dashboard/server/house/computer-questions.js';
@@ -197,6 +197,31 @@ describe('a store that takes nothing', () => {
     await house.pass(5);
     expect(house.bath.acks.at(-1)).toMatchObject({ e: 1 });
     expect(alarmsOf(house, CONTROLLER)).toEqual([expect.objectContaining({ name: 'trip', state: 'unacknowledged' })]);
+  });
+
+  it('calls from memory for an alarm whose shelf ends meanwhile, and once more from the store when that can be written', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    const nowMs = house.clock.nowMs();
+    const { alarms } = house.dashboard;
+    const shelve = (name: AlarmName, minutes: number) =>
+      alarms.shelve(CONTROLLER, name, { reason: 'the filter is being cleaned', minutes }, 'page', nowMs);
+    for (const name of ['filter-stopped', 'agitation-stopped'] as const) {
+      shelve(name, name === 'filter-stopped' ? 1 : 60);
+      alarms.raise({ controllerId: CONTROLLER, name, causeAtMs: nowMs, detail: 'seen' }, nowMs);
+    }
+    await house.pass(30);
+    expect(told).toEqual([]);
+    refuseWrites(house);
+    await house.pass(60);
+    const ofTheBath = (): string[] => told.map((call) => call.title).filter((title) => title.startsWith('Copper'));
+    expect(ofTheBath()).toEqual(['Copper 60 L: The filter stopped']);
+    expect(told.at(-1)!.message).toContain('in its memory only');
+    takeWrites(house);
+    await house.pass(60);
+    expect(ofTheBath()).toHaveLength(2);
+    expect(house.dashboard.snapshot().notices).toEqual([]);
+    expect(alarms.silences(CONTROLLER, house.clock.nowMs()).map((one) => one.name)).toEqual(['agitation-stopped']);
   });
 
   it('calls for a bath that falls silent in its run, though an idle one fell silent before it', async () => {
@@ -721,6 +746,30 @@ describe('the record of a link', () => {
     expect(links.of(CONTROLLER, EVENING_MS + HOUR)).toEqual({ secondsExpected: 30, secondsStored: 20, reconnects: 2, watchedMs: HOUR }); // prettier-ignore
     expect(links.of(CONTROLLER, EVENING_MS + 2 * DAY)).toMatchObject({ reconnects: 0, watchedMs: DAY });
     store.close();
+  });
+
+  it('counts a gap at the beginning of the six hours as missing, and a merged record that reaches into them as there', () => {
+    const store = openStore(':memory:');
+    const take = (...rows: number[][]): void => {
+      store.takeOutbox({ controllerId: CONTROLLER, incarnation: INCARNATION, boot: 1, uptimeTenths: 600_000, receivedAtMs: EVENING_MS, records: rows, events: [] }); // prettier-ignore
+    };
+    const links = openLinkRecords(store, EVENING_MS);
+    const seconds = (): number[] => {
+      const { secondsExpected, secondsStored } = links.of(CONTROLLER, EVENING_MS);
+      return [secondsExpected, secondsStored];
+    };
+    // Numbers up to 24,000: the six hours begin after 2,400.
+    take(recordRow({ first: 1, span: 2000 }), recordRow({ first: 23_001, span: 1000 }));
+    expect(seconds()).toEqual([21_600, 1000]);
+    // Up to 24,400: they begin after 2,800, and nothing is known of a second between 2,000 and 23,001.
+    take(recordRow({ first: 24_001, span: 400 }));
+    expect(seconds()).toEqual([21_600, 1400]);
+    store.close();
+    const other = openStore(':memory:');
+    other.takeOutbox({ controllerId: CONTROLLER, incarnation: INCARNATION, boot: 1, uptimeTenths: 600_000, receivedAtMs: EVENING_MS, events: [],
+      records: [recordRow({ first: 1, span: 3000 }), recordRow({ first: 3001, span: 21_000 })] }); // prettier-ignore
+    expect(openLinkRecords(other, EVENING_MS).of(CONTROLLER, EVENING_MS)).toMatchObject({ secondsExpected: 21_600, secondsStored: 21_600 }); // prettier-ignore
+    other.close();
   });
 
   it('rests on a day of records that takes no more room than the disk watch assumes', () => {
