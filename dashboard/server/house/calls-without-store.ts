@@ -104,7 +104,7 @@ export function openCallsWithoutStore(options: {
         controllerId,
         name,
         title: `${options.bathName(controllerId)}: ${title}`,
-        message: `${detail}. ${cause.checkFirst ?? checkFirstOf(name, cause.condition)} ${MEMORY_WORDS}`,
+        message: `${cause.checkFirst ?? checkFirstOf(name, cause.condition)} Seen: ${detail}. ${MEMORY_WORDS}`,
         toldAtMs: nowMs,
         nextTryAtMs: nowMs,
         triesInVain: 0,

@@ -14,7 +14,7 @@ export interface ToldAlarm {
 const LISTED_MAX = 8;
 
 /**
- * Example: two alarms of one bath, first round -> title "Copper 60 L: Tripped: the contactor is open, and 1 more", and a message that
+ * What to do first, then what was seen. Example: two alarms of one bath, first round -> title "Copper 60 L: Tripped: the contactor is open, and 1 more", and a message that
  * ends with "Also: Rotation stopped (no pulse for 23 s)."
  */
 export function alarmCallWords(alarms: readonly ToldAlarm[], minutesUnacknowledged: number | undefined) {
@@ -31,10 +31,12 @@ export function alarmCallWords(alarms: readonly ToldAlarm[], minutesUnacknowledg
   return {
     title: `${first.bathName}: ${first.title}${others.length === 0 ? '' : `, and ${String(others.length)} more`}`,
     message: [
+      // What to do comes first: a phone that lies locked shows little more.
+      first.checkFirst,
+      ...(first.detail === '' ? [] : [`Seen: ${first.detail}.`]),
       ...(minutesUnacknowledged === undefined
         ? []
         : [`Nobody has acknowledged for ${minutesWords(minutesUnacknowledged)}.`]),
-      [first.detail === '' ? '' : `${first.detail}. `, first.checkFirst].join(''),
       ...(listed.length === 0
         ? []
         : [`Also: ${listed.join('; ')}${unlisted === 0 ? '' : `; and ${String(unlisted)} more on the page`}.`]),

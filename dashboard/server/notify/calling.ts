@@ -21,6 +21,8 @@ import { openSender } from './sender.js';
 import { openTestCalls, type TestCalls } from './test-calls.js';
 import type { PostOutcome, WebhookTarget } from './webhook-post.js';
 
+/** Where the page has no address there is no link to press. */
+const NO_LINK = 'This call has no link, since no address of the page is set: acknowledge on the page, or at the bath.';
 const OLD_WEBHOOK = 'webhook';
 
 export interface Calling {
@@ -115,11 +117,13 @@ export function openCalling(options: {
   const payloadOf = (call: CallRow, delivery: DeliveryRow, nowMs: number): CallPayload => {
     const first = rounds.alarmsToTell(delivery, nowMs)[0];
     const address = options.pageAddress();
+    const words = wordsOf(call, delivery, nowMs);
     return {
       id: `${call.call_id}-${String(delivery.delivery_number)}`,
       call: call.call_id,
       kind: call.kind,
-      ...wordsOf(call, delivery, nowMs),
+      ...words,
+      ...(address === undefined && call.kind === 'alarm' ? { message: `${words.message} ${NO_LINK}` } : {}),
       priority: call.priority,
       alarm: first?.name ?? call.kind,
       controller: call.controller_id,

@@ -27,12 +27,12 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   trip: {
     title: 'Tripped: the contactor is open',
     checkFirst:
-      'The part stands without current. Find the cause first; then reset and start at the bath. After more than about a minute: take the part out, dip it in 5 to 10 % sulphuric acid, and mark the piece.',
+      'Find the cause first; then reset and start at the bath. The part stands without current: after more than about a minute: take the part out, dip it in 5 to 10 % sulphuric acid, and mark the piece.',
     priority: 'high',
   },
   held: {
     title: 'Held at the keep-alive current',
-    checkFirst: 'The deposit is kept alive but hardly grows. Find the cause, then press start at the bath to go on.',
+    checkFirst: 'Find the cause, then press start at the bath to go on. The deposit is kept alive but hardly grows.',
     priority: 'high',
   },
   'held-for-long': {
@@ -43,13 +43,13 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   'controller-silent': {
     title: 'The controller is not heard',
     checkFirst:
-      "The controller goes on protecting the bath by itself, but nobody watches. Check Wi-Fi, this computer's network, then the controller's power. If its power failed, the contactor is open and the part stands without current.",
+      "Check Wi-Fi, this computer's network, then the controller's power. It goes on protecting the bath by itself, but nobody watches. If its power failed, the contactor is open and the part stands without current.",
     priority: 'high',
   },
   'rotation-stalled': {
     title: 'Rotation stopped',
     checkFirst:
-      'The motor starts again by itself up to three times: switch it off before hands go into the tank. Then coupling, motor supply, and whether the part touches an anode or a lead. After two minutes the current goes down to 40 % by itself; a supply set by hand stays where it is.',
+      'Switch the motor off before hands go into the tank: it starts again by itself up to three times. Then look at coupling, motor supply, and whether the part touches an anode or a lead. After two minutes the current goes down to 40 % by itself; a supply set by hand stays where it is.',
     priority: 'high',
   },
   'rotation-given-up': {
@@ -80,7 +80,7 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   'command-refused': {
     title: 'The controller refused a message: somebody may be forging commands',
     checkFirst:
-      'The run was not touched. If you did not just press hold or stop, look who is on your network; then pair the controller again at the bath, which gives it a new secret.',
+      'If you did not just press hold or stop: look who is on your network, then pair the controller again at the bath, which gives it a new secret. The run was not touched.',
     priority: 'high',
   },
   'bath-temperature-out-of-band': {
@@ -189,7 +189,7 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   'broker-lost': {
     title: 'The broker is lost: no controller can be heard',
     checkFirst:
-      'The controllers go on by themselves. Restart the dashboard; with an outside broker look whether its computer runs.',
+      'Restart the dashboard; with an outside broker look whether its computer runs. The controllers go on by themselves.',
     priority: 'high',
   },
   'disk-nearly-full': {

@@ -30,7 +30,7 @@ export const conditionAdvice: Readonly<Record<Condition, string>> = {
   [Condition.probeFaultLong]:
     'Exchange the probe or its cable. The run goes on only by a press of start at the bath, with a good reading.',
   [Condition.rotationStopped]:
-    'The motor may start again by itself: switch it off before hands go into the tank. Then coupling, motor supply, and whether the part touches an anode.',
+    'Switch the motor off before hands go into the tank: it may start again by itself. Then look at coupling, motor supply, and whether the part touches an anode.',
   [Condition.rotationStoppedLong]:
     'Switch the motor off before hands go into the tank. Free the shaft; the current comes back by itself once pulses are seen.',
   [Condition.emergencyStop]:
@@ -65,11 +65,11 @@ export const conditionAdvice: Readonly<Record<Condition, string>> = {
   [Condition.probeStuckLong]:
     'Exchange the probe. The run goes on only by a press of start at the bath, with a reading that moves.',
   [Condition.clipHot]:
-    'A contact is losing its grip. Ease the current from the page; tighten and clean the joint only with the supply off at its mains.',
+    'Ease the current from the page: a contact is losing its grip. Tighten and clean the joint only with the supply off at its mains.',
   [Condition.clipOverheated]:
     'Do not touch: it is hot. Switch the supply off at its mains, let it cool, then clean and tighten the joint, and look for scorched insulation.',
   [Condition.rotationGivenUp]:
-    'The motor is off and stays off until a reset at the bath. Free the shaft, look at coupling and sensor, then reset.',
+    'Free the shaft, look at coupling and sensor, then reset at the bath: the motor is off and stays off until then.',
   [Condition.rotationSlow]:
     'Look for a slipping coupling, a tired motor supply, or a part that brushes against a lead. Hands stay out while the motor may turn.',
   [Condition.leak]:
@@ -83,15 +83,15 @@ export const conditionAdvice: Readonly<Record<Condition, string>> = {
   [Condition.liquidLow]:
     'Look for a leak first. Then top up with deionised water, and press start at the bath once the part is covered.',
   [Condition.currentDoesNotFall]:
-    'Current flows though the contactor was told to open: switch the supply off at its mains NOW. Keep hands out of the tank and off the bars until its ammeter shows nothing.',
+    'Switch the supply off at its mains NOW: current flows though the contactor was told to open. Keep hands out of the tank and off the bars until its ammeter shows nothing.',
   [Condition.longestPhase]:
     'The first copper does not close the surface. Look at paint and contact through the liquid; ease the current, lengthen the ramp at the bath, or stop.',
   [Condition.longestDerate]:
     'What lowered the current an hour ago was not put right: see the other conditions. Then press start at the bath.',
   [Condition.longestHold]:
-    'Held copper does not grow and may laminate. Go to the bath: start to go on, or stop and take the part out.',
+    'Go to the bath: start to go on, or stop and take the part out. Held copper does not grow and may laminate.',
   [Condition.notAcknowledged]:
-    'Nobody has answered for ten minutes. Acknowledge at the bath or on the page, then see to what called.',
+    'Acknowledge at the bath or on the page, then see to what called: nobody has answered for ten minutes.',
   [Condition.dashboardUnseen]:
     'The controller protects the bath by itself, but nobody would be called. Look at Wi-Fi and at the computer of the dashboard.',
   [Condition.supplyFault]:
@@ -103,7 +103,7 @@ export const conditionAdvice: Readonly<Record<Condition, string>> = {
   [Condition.rampWaiting]:
     'Nothing to do yet: the ramp goes on when the resistance falls. If it waits for long, look at paint and contact.',
   [Condition.contactWeakInStart]:
-    'The current was lowered so that the paint does not burn off. Look at clip and paint through the liquid; pause the ramp at the bath if it climbs again.',
+    'Look at clip and paint through the liquid: the current was lowered so that the paint does not burn off. Pause the ramp at the bath if it climbs again.',
   [Condition.noCurrentAtStart]:
     'Is the supply on, and set by hand where it must be? Then fuse, cables, clip, and whether the paint conducts down to the clip.',
   [Condition.polarityReversed]:

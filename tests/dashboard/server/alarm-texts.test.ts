@@ -66,6 +66,12 @@ describe('whom an alarm wakes', () => {
   ] as const)('%s wakes a person', (name) => {
     expect(alarmTexts[name].priority).toBe('high');
   });
+  test('what wakes a person begins with what to do', () => {
+    const acts = /^(Acknowledge|Act|Check|Compare|Ease|Find|Free|Go|If you did not|Look|Restart|Start|Switch|Wake) /;
+    const high = Object.entries(alarmTexts).filter(([, { priority }]) => priority === 'high');
+    for (const [name, { checkFirst }] of high)
+      expect(`${name}: ${checkFirst.replace(acts, '')}`).not.toBe(`${name}: ${checkFirst}`);
+  });
   test('what only the person at the bath can meet wakes nobody else', () => {
     expect(alarmTexts['alert-latch-not-opening'].priority).toBe('low');
   });

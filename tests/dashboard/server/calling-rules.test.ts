@@ -144,14 +144,14 @@ describe('the words of a call', () => {
   it('say bath and alarm first, then what was seen, then what to do', () => {
     expect(alarmCallWords([trip], undefined)).toEqual({
       title: 'Copper 60 L: Tripped',
-      message: 'emergency stop. Find the cause.',
+      message: 'Find the cause. Seen: emergency stop.',
     });
   });
 
   it('list the others, with their bath where it is another one', () => {
     expect(alarmCallWords([trip, stall], undefined)).toEqual({
       title: 'Copper 60 L: Tripped, and 1 more',
-      message: 'emergency stop. Find the cause. Also: Rotation stopped (no pulse for 23 s).',
+      message: 'Find the cause. Seen: emergency stop. Also: Rotation stopped (no pulse for 23 s).',
     });
     expect(alarmCallWords([trip, { ...stall, bathName: 'Nickel' }], undefined).message).toContain(
       'Also: Nickel: Rotation stopped (no pulse for 23 s).',
@@ -166,7 +166,9 @@ describe('the words of a call', () => {
   });
 
   it('say for how long nobody acknowledged', () => {
-    expect(alarmCallWords([trip], 5).message).toMatch(/^Nobody has acknowledged for 5 minutes\. /);
+    expect(alarmCallWords([trip], 5).message).toBe(
+      'Find the cause. Seen: emergency stop. Nobody has acknowledged for 5 minutes.',
+    );
     expect(alarmCallWords([trip], 1).message).toContain('for 1 minute.');
   });
 

@@ -90,7 +90,9 @@ describe('who is called', () => {
     expect([anna.receiver.bodies.length, ben.receiver.bodies.length]).toEqual([3, 1]);
     await minutes(trial, 30);
     expect([anna.receiver.bodies.length, ben.receiver.bodies.length]).toEqual([9, 7]);
-    expect(anna.receiver.bodies[1]!.message).toMatch(/^Nobody has acknowledged for 5 minutes\./);
+    expect(anna.receiver.bodies[1]!.message).toMatch(
+      /^Find the cause first; .*\. Seen: seen\. Nobody has acknowledged for 5 minutes\.$/,
+    );
     expect(new Set([...anna.receiver.bodies, ...ben.receiver.bodies].map((body) => body.call)).size).toBe(1);
     expect(acknowledge(trial, ben.receiver.bodies[3])).toMatchObject({ state: 'done', title: 'Acknowledged' });
     await minutes(trial, 60);
@@ -352,12 +354,13 @@ describe('acknowledging from the call', () => {
     expect(trial.dashboard.snapshot().controllers[0]!.commands.map((command) => command.kind)).toEqual(['acknowledge']);
   });
 
-  it('carries no link where the page has no address', async () => {
+  it('carries no link where the page has no address, and says where to acknowledge', async () => {
     const trial = await dashboardOnTrial({ connect: false });
     const anna = await contact(trial, 'First');
     raise(trial, 'trip');
     await trial.dashboard.settle();
     expect(anna.receiver.bodies[0]).not.toHaveProperty('acknowledgeUrl');
+    expect(anna.receiver.bodies[0]!.message).toMatch(/no address of the page is set: acknowledge on the page, or at the bath\.$/); // prettier-ignore
   });
 });
 

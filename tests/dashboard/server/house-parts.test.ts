@@ -121,7 +121,9 @@ describe('calls without a store', () => {
     // Ten minutes from the answer, which the first second passes before.
     expect(rung.map((one) => one.atS)).toEqual([0, 601, 1201]);
     expect(rung[0]!.title).toBe('Copper 60 L: Tripped: the contactor is open');
-    expect(rung[0]!.message).toMatch(/^emergency stop\. .*cannot write its store.*cannot be acknowledged/);
+    expect(rung[0]!.message).toMatch(
+      /^Find the cause first; .* Seen: emergency stop\. .*cannot write its store.*cannot be acknowledged/,
+    );
     expect(calls.notices().join()).toContain('It was called from memory');
     await pass(121);
     expect(calls.notices(), 'a cause that is told no more is over, or is in the store').toEqual([]);

@@ -150,7 +150,9 @@ describe('a store that takes nothing', () => {
     refuseWrites(house);
     await house.pass(30);
     expect(told.map((call) => call.title)).toEqual(['Bathkeeper: The store cannot be written']);
-    expect(told[0]!.message).toMatch(/^a row of one number is refused: .*readonly.*cannot be acknowledged/);
+    expect(told[0]!.message).toMatch(
+      /^[A-Z].*\. Seen: a row of one number is refused: .*readonly.*cannot be acknowledged/,
+    );
     expect(house.dashboard.snapshot().notices.join()).toContain('The store cannot be written: not in the store');
     expect(house.dashboard.house.watch.problem()).toContain('The store cannot be written');
     expect(alarmsOf(house)).toEqual([]);
