@@ -11,7 +11,6 @@ import { readPairingText } from '@bathkeeper/shared-core/messages';
 import type { Door as DoorAnswer, PairResult, Refusal, SimulatedButton } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
 import { nightSeries, POINTS_MAX } from '../night/night-series.js';
-import { postToWebhook, webhookAddressProblem } from '../notify/webhook-post.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
 import { houseRoutes } from './house-routes.js';
@@ -28,7 +27,6 @@ import {
   pressRequest,
   recipeRequest,
   sessionRequest,
-  webhookRequest,
 } from './requests.js';
 import { stateStream } from './state-stream.js';
 
@@ -233,28 +231,6 @@ export function webApplication(options: ApplicationOptions): Express {
     if (view === undefined) throw new Refused(404, 'There is no such alarm.');
     dashboard.silenceBuzzer(view);
     response.json(view);
-  });
-  app.put('/api/webhook', (request, response) => {
-    const { address, allowPrivateAddress } = checked(webhookRequest, request.body);
-    if (address === '') dashboard.setWebhook(undefined);
-    else {
-      const problem = webhookAddressProblem(address);
-      if (problem !== undefined) throw new Refused(422, problem);
-      dashboard.setWebhook({ address, allowPrivateAddress });
-    }
-    response.json(dashboard.snapshot().webhook);
-  });
-  app.post('/api/webhook/test', async (_request, response) => {
-    const target = dashboard.webhook();
-    if (target === undefined) throw new Refused(409, 'No webhook is set. Enter its address first.');
-    const body = JSON.stringify({
-      id: `test-${String(clock.nowMs())}`,
-      title: 'Bathkeeper: test',
-      message: 'If you can read this on your phone, calls reach you.',
-      priority: 'high',
-      alarm: 'test',
-    });
-    response.json(await postToWebhook(target, body));
   });
   app.use('/api', alarmRoutes(dashboard));
   app.use('/api', callingRoutes(dashboard));

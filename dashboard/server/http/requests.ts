@@ -32,9 +32,6 @@ export const commandRequest = z.discriminatedUnion('kind', [
 ]);
 export const firstStartRequest = z.object({ token: z.string().max(200), passphrase: z.string().max(500) }).strict();
 export const sessionRequest = z.object({ passphrase: z.string().max(500) }).strict();
-export const webhookRequest = z
-  .object({ address: z.string().trim().max(2000), allowPrivateAddress: z.boolean() })
-  .strict();
 export const pairRequest = z
   .object({
     controllerId: z

@@ -586,20 +586,6 @@ export interface WebhookView {
   readonly lastFailure: string | null;
 }
 
-/** PUT /api/webhook. POST /api/webhook/test answers a WebhookTestResult. */
-export interface WebhookRequest {
-  /** http or https. Empty: no webhook. */
-  readonly address: string;
-  /** May the address be on this computer or the local network? */
-  readonly allowPrivateAddress: boolean;
-}
-
-export interface WebhookTestResult {
-  readonly delivered: boolean;
-  /** "Answered 200 after 84 ms." or what went wrong and what to do. */
-  readonly words: string;
-}
-
 /**
  * POST /api/controllers: pairs a controller, or pairs it again. `secretText` is what its console showed in bring-up (see pairing-text);
  * it is never shown again. `bathName` may be left out when the controller is known already.

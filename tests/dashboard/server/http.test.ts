@@ -143,8 +143,6 @@ describe('the door', () => {
     ['POST', `/api/controllers/${CONTROLLER}/simulated-press`],
     ['POST', '/api/controllers'],
     ['POST', '/api/alarms/1/acknowledge'],
-    ['PUT', '/api/webhook'],
-    ['POST', '/api/webhook/test'],
     ['GET', '/api/nothing'],
   ])('keeps %s %s shut to who was not let in', async (method, path) => {
     const page = await pageOnTrial();
@@ -398,21 +396,6 @@ describe('the routes', () => {
     await page.trial.dashboard.settle();
     expect(page.trial.bath.commands[0]).toMatchObject({ k: 3 });
     expect((await page.ask('POST', '/api/alarms/999/acknowledge', {}, cookie)).status).toBe(404);
-  });
-
-  it('keep a webhook without showing its secret again', async () => {
-    const page = await pageOnTrial();
-    const cookie = await letIn(page);
-    const bad = await page.ask('PUT', '/api/webhook', { address: 'phone', allowPrivateAddress: false }, cookie);
-    expect(bad.status).toBe(422);
-    const answer = await page.ask(
-      'PUT',
-      '/api/webhook',
-      { address: 'https://example.org/hook?token=secret', allowPrivateAddress: false },
-      cookie,
-    );
-    expect(answer.body).toMatchObject({ isSet: true, shownAddress: 'https://example.org/…' });
-    expect(JSON.stringify((await page.ask('GET', '/api/state', undefined, cookie)).body)).not.toContain('secret');
   });
 
   it('stream the state at once and after a change', async () => {
