@@ -5,11 +5,15 @@
  */
 import { MeshBuilder } from '@bathkeeper/shared-core/part';
 import { mostTriangles, type RawModel, type ReadOptions } from './model-file.js';
-import { cutPolygon } from './polygon.js';
+import { cutPolygon, isFan } from './polygon.js';
 import { TextScanner } from './text-scanner.js';
 import { exportAgain, UnreadableModel } from './unreadable-model.js';
 
 const mostPolygonCorners = 10_000;
+/** Of a polygon that is no fan. A spiteful one takes time with the third power: half a second for this many, as measured. */
+const mostTangledCorners = 1000;
+/** Corners to the third power, summed over such polygons: some ten seconds at worst. */
+const mostTangledWork = 2e10;
 const linesBetweenProgress = 50_000;
 const backslash = 0x5c;
 const slash = 0x2f;
@@ -38,6 +42,7 @@ class ObjReader {
   private readonly numbers = new Int32Array(mostPolygonCorners);
   private readonly polygonPlaces = new Float64Array(mostPolygonCorners * 3);
   private readonly most: number;
+  private tangledWork = 0;
 
   constructor(private readonly scanner: TextScanner) {
     this.builder = new MeshBuilder(Math.ceil(scanner.bytes.length / 60));
@@ -70,7 +75,16 @@ class ObjReader {
       corners++;
     }
     if (corners < 3) throw this.unexpected('at least three corners after "f"');
-    cutPolygon({ count: corners, numbers: this.numbers, places: this.polygonPlaces }, (a, b, c) => {
+    const polygon = { count: corners, numbers: this.numbers, places: this.polygonPlaces };
+    if (!isFan(polygon)) this.tangledWork += corners ** 3;
+    if (this.tangledWork > mostTangledWork || (corners > mostTangledCorners && !isFan(polygon)))
+      throw new UnreadableModel(
+        `The polygon in line ${String(this.scanner.line)} of the OBJ file is too tangled`,
+        `at most ${String(mostTangledCorners)} corners where it is not convex, and not too many such polygons`,
+        `${String(corners)} corners`,
+        'Export the model again with triangles only',
+      );
+    cutPolygon(polygon, (a, b, c) => {
       this.builder.add(a, b, c);
     });
     if (this.builder.triangles > this.most)

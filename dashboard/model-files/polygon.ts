@@ -11,15 +11,19 @@ export interface Polygon {
   readonly places: Float64Array;
 }
 
+/** Whether the polygon is cut as a fan, which takes no work. */
+export function isFan({ count, places }: Polygon): boolean {
+  return count === 3 || isFanGood(places, count, newellNormal(places, count));
+}
+
 /** Calls `add` with the three corners' numbers of each triangle, in the polygon's own sense. */
 export function cutPolygon(polygon: Polygon, add: (a: number, b: number, c: number) => void): void {
   const { count, numbers, places } = polygon;
-  const normal = newellNormal(places, count);
-  if (count === 3 || isFanGood(places, count, normal)) {
+  if (isFan(polygon)) {
     for (let k = 2; k < count; k++) add(numbers[0]!, numbers[k - 1]!, numbers[k]!);
     return;
   }
-  const [keptAxes, isMirrored] = shadowAxes(normal);
+  const [keptAxes, isMirrored] = shadowAxes(newellNormal(places, count));
   const flat: number[] = [];
   for (let k = 0; k < count; k++) flat.push(places[3 * k + keptAxes[0]]!, places[3 * k + keptAxes[1]]!);
   const cut = earcut(flat);
