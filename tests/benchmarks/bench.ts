@@ -6,6 +6,7 @@ import type { Benchmark, Result } from './benchmark.js';
 import { callingBenchmarks } from './calling-benchmarks.js';
 import { controllerBenchmarks } from './controller-benchmarks.js';
 import { interpreterBenchmarks } from './interpreter-benchmarks.js';
+import { modelBenchmarks } from './model-benchmarks.js';
 import { nightBenchmarks } from './night-benchmarks.js';
 import { watchBenchmarks } from './watch-benchmarks.js';
 
@@ -15,6 +16,7 @@ const all: readonly Benchmark[] = [
   ...interpreterBenchmarks,
   ...callingBenchmarks,
   ...watchBenchmarks,
+  ...modelBenchmarks,
 ];
 const args = process.argv.slice(2);
 const only = args.includes('--only') ? args[args.indexOf('--only') + 1] : undefined;

@@ -4,3 +4,8 @@ export * from './measure-part.js';
 export * from './mesh.js';
 export { MeshBuilder } from './mesh-builder.js';
 export * from './model-size.js';
+export * from './selection.js';
+export * from './plane-cut.js';
+export * from './sharp-edges.js';
+export * from './crowding.js';
+export * from './deposit-distribution.js';

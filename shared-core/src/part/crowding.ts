@@ -1,0 +1,101 @@
+/*
+ * Where current will crowd and where it will not reach, by simple geometry: sharp edges, thin places, recesses. Samples of the
+ * surface, each standing for the same area, so the cost is bounded whatever the model. An estimate to point at places; it
+ * gives no thickness. A solution of the field would (deposit-distribution.ts).
+ */
+import type { MeasuredPart } from './measure-part.js';
+import { boxOf, triangleAreaMm2, type Mesh } from './mesh.js';
+import { RayGrid } from './ray-grid.js';
+import { normalOf } from './selection.js';
+import { sharpEdges, type SharpEdges } from './sharp-edges.js';
+
+export interface Crowding {
+  readonly edges: SharpEdges;
+  /** The triangle of each sample; each stands for `areaMm2` divided by their number. */
+  readonly samples: Uint32Array;
+  /** For each sample how much material lies straight behind it: a rod's diameter, a plate's thickness. Infinity where the surface is open there. */
+  readonly thicknessMm: Float32Array;
+  /** For each sample the share of directions that leave freely, those straight up counting most: 1 on a ball, 0.5 in an inner corner of two walls, near 0 deep in a hole. */
+  readonly openShare: Float32Array;
+}
+
+const raysASample = 48;
+
+/** Samples: about a second for a thousand of them on a model of a million triangles. */
+export function crowdingOf(mesh: Mesh, part: MeasuredPart, sampleCount = 1000): Crowding {
+  const samples = samplesByArea(mesh, sampleCount);
+  const grid = new RayGrid(mesh);
+  const box = boxOf(mesh);
+  // Off the surface by so little that nothing fits between, and by enough for coordinates of 32 bits.
+  const lift = Math.max(...box.min.map(Math.abs), ...box.max.map(Math.abs)) * 1e-6;
+  const directions = upwardDirections(raysASample);
+  const thicknessMm = new Float32Array(samples.length);
+  const openShare = new Float32Array(samples.length);
+  samples.forEach((triangle, i) => {
+    const isTurned = part.shells.isInverted[triangle] === 1;
+    const normal = normalOf(mesh, triangle).map((each) => (isTurned ? -each : each)) as [number, number, number];
+    const middle = middleOf(mesh, triangle);
+    const raised = middle.map((each, axis) => each + normal[axis]! * lift) as [number, number, number];
+    thicknessMm[i] = grid.firstHit(middle, [-normal[0], -normal[1], -normal[2]], triangle);
+    const [across, along] = acrossAndAlong(normal);
+    let free = 0;
+    for (const [x, y, up] of directions) {
+      const ray = normal.map((each, axis) => each * up + across[axis]! * x + along[axis]! * y) as [
+        number,
+        number,
+        number,
+      ];
+      if (grid.firstHit(raised, ray, triangle) === Infinity) free++;
+    }
+    openShare[i] = free / directions.length;
+  });
+  return { edges: sharpEdges(mesh, part.edges), samples, thicknessMm, openShare };
+}
+
+/** The share of the area whose samples are below the limit. Example: `shareBelow(crowding.openShare, 0.3)`. */
+export function shareBelow(values: Float32Array, limit: number): number {
+  return values.length === 0 ? 0 : values.reduce((count, each) => count + (each < limit ? 1 : 0), 0) / values.length;
+}
+
+/** Triangles at equal steps of the area, in the order of the file. */
+function samplesByArea(mesh: Mesh, count: number): Uint32Array {
+  const triangles = mesh.corners.length / 3;
+  let whole = 0;
+  for (let t = 0; t < triangles; t++) whole += triangleAreaMm2(mesh, t);
+  if (whole === 0) return new Uint32Array(0);
+  const samples = new Uint32Array(count);
+  let passed = 0;
+  let found = 0;
+  for (let t = 0; t < triangles && found < count; t++) {
+    passed += triangleAreaMm2(mesh, t);
+    while (found < count && passed >= ((found + 0.5) / count) * whole) samples[found++] = t;
+  }
+  return samples.subarray(0, found);
+}
+
+/** Directions around "up", as many as lie near each other there as the cosine says (a spiral of golden angles on the disk below). */
+function upwardDirections(count: number): (readonly [number, number, number])[] {
+  const goldenAngle = Math.PI * (3 - Math.sqrt(5));
+  return Array.from({ length: count }, (_, i) => {
+    const radius = Math.sqrt((i + 0.5) / count);
+    return [
+      radius * Math.cos(i * goldenAngle),
+      radius * Math.sin(i * goldenAngle),
+      Math.sqrt(1 - radius * radius),
+    ] as const;
+  });
+}
+
+function acrossAndAlong([x, y, z]: readonly [number, number, number]): [number[], number[]] {
+  const across = Math.abs(x) > 0.5 ? [y, -x, 0] : [0, z, -y];
+  const length = Math.hypot(...across);
+  const unit = across.map((each) => (length === 0 ? 0 : each / length));
+  const along = [y * unit[2]! - z * unit[1]!, z * unit[0]! - x * unit[2]!, x * unit[1]! - y * unit[0]!];
+  return [unit, along];
+}
+
+function middleOf({ positionsMm, corners }: Mesh, triangle: number): [number, number, number] {
+  const mean = (axis: number) =>
+    [0, 1, 2].reduce((sum, k) => sum + positionsMm[corners[triangle * 3 + k]! * 3 + axis]!, 0) / 3;
+  return [mean(0), mean(1), mean(2)];
+}

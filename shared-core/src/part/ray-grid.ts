@@ -1,0 +1,128 @@
+/*
+ * Finds the first triangle that a ray meets: the box of the part in equal cells, each with the triangles that may touch
+ * it. Called by the estimates of thin places and recesses. Cells grow until all lists together hold at most 8 entries a triangle.
+ */
+import { boxOf, type Mesh } from './mesh.js';
+
+type Triple = readonly [number, number, number];
+
+export class RayGrid {
+  private readonly low: Triple;
+  private readonly cell: number;
+  private readonly size: [number, number, number] = [1, 1, 1];
+  private readonly starts: Uint32Array;
+  private readonly entries: Uint32Array;
+
+  constructor(private readonly mesh: Mesh) {
+    const box = boxOf(mesh);
+    this.low = box.min;
+    const spans = box.max.map((most, axis) => most - box.min[axis]!);
+    const longest = Math.max(...spans, 1e-9);
+    const triangles = mesh.corners.length / 3;
+    let cells = Math.min(128, Math.max(2, Math.ceil(Math.sqrt(triangles / 6))));
+    for (;;) {
+      const cell = (longest / cells) * 1.0001;
+      for (let axis = 0; axis < 3; axis++) this.size[axis] = Math.max(1, Math.ceil(spans[axis]! / cell));
+      this.cell = cell;
+      this.starts = new Uint32Array(this.size[0] * this.size[1] * this.size[2] + 1);
+      let total = 0;
+      for (let t = 0; t < triangles; t++) {
+        this.eachCell(t, (at) => {
+          this.starts[at]!++;
+          total++;
+        });
+        if (total > 8 * triangles + 64) break;
+      }
+      if (total <= 8 * triangles + 64 || cells <= 2) break;
+      cells = Math.ceil(cells / 2);
+    }
+    let sum = 0;
+    for (let at = 0; at < this.starts.length; at++) {
+      sum += this.starts[at]!;
+      this.starts[at] = sum;
+    }
+    // Filled from behind: each start moves down to where its list begins.
+    this.entries = new Uint32Array(sum);
+    for (let t = 0; t < triangles; t++) {
+      this.eachCell(t, (at) => {
+        this.entries[--this.starts[at]!] = t;
+      });
+    }
+  }
+
+  /** How far along the direction the first triangle is met, in lengths of the direction; Infinity where none is. `except` is not looked at. */
+  firstHit(from: Triple, direction: Triple, except: number): number {
+    const { size, cell, low } = this;
+    const at = [0, 0, 0];
+    const step = [0, 0, 0];
+    const next = [Infinity, Infinity, Infinity];
+    const width = [Infinity, Infinity, Infinity];
+    for (let axis = 0; axis < 3; axis++) {
+      const place = (from[axis]! - low[axis]!) / cell;
+      at[axis] = Math.min(size[axis]! - 1, Math.max(0, Math.floor(place)));
+      if (direction[axis] === 0) continue;
+      step[axis] = direction[axis]! > 0 ? 1 : -1;
+      width[axis] = Math.abs(cell / direction[axis]!);
+      next[axis] = ((at[axis]! + (step[axis] === 1 ? 1 : 0) - place) * cell) / direction[axis]!;
+    }
+    let nearest = Infinity;
+    for (;;) {
+      const index = (at[0]! * size[1] + at[1]!) * size[2] + at[2]!;
+      for (let i = this.starts[index]!; i < this.starts[index + 1]!; i++) {
+        const triangle = this.entries[i]!;
+        if (triangle !== except) nearest = Math.min(nearest, hit(this.mesh, triangle, from, direction));
+      }
+      const axis = next[0]! < next[1]! ? (next[0]! < next[2]! ? 0 : 2) : next[1]! < next[2]! ? 1 : 2;
+      if (nearest <= next[axis]!) return nearest;
+      at[axis]! += step[axis]!;
+      if (at[axis]! < 0 || at[axis]! >= size[axis]) return nearest;
+      next[axis]! += width[axis]!;
+    }
+  }
+
+  private eachCell(triangle: number, visit: (at: number) => void): void {
+    const { positionsMm, corners } = this.mesh;
+    const from = [0, 0, 0];
+    const to = [0, 0, 0];
+    for (let axis = 0; axis < 3; axis++) {
+      const values = [0, 1, 2].map((k) => positionsMm[corners[triangle * 3 + k]! * 3 + axis]!);
+      const cellOf = (value: number) =>
+        Math.min(this.size[axis]! - 1, Math.max(0, Math.floor((value - this.low[axis]!) / this.cell)));
+      from[axis] = cellOf(Math.min(...values));
+      to[axis] = cellOf(Math.max(...values));
+    }
+    for (let x = from[0]!; x <= to[0]!; x++)
+      for (let y = from[1]!; y <= to[1]!; y++)
+        for (let z = from[2]!; z <= to[2]!; z++) visit((x * this.size[1] + y) * this.size[2] + z);
+  }
+}
+
+/** Where the ray meets the triangle, in lengths of the direction (Möller and Trumbore 1997, from memory); Infinity where it does not. */
+function hit({ positionsMm: at, corners }: Mesh, triangle: number, from: Triple, d: Triple): number {
+  const a = corners[triangle * 3]! * 3;
+  const b = corners[triangle * 3 + 1]! * 3;
+  const c = corners[triangle * 3 + 2]! * 3;
+  const ux = at[b]! - at[a]!;
+  const uy = at[b + 1]! - at[a + 1]!;
+  const uz = at[b + 2]! - at[a + 2]!;
+  const vx = at[c]! - at[a]!;
+  const vy = at[c + 1]! - at[a + 1]!;
+  const vz = at[c + 2]! - at[a + 2]!;
+  const px = d[1] * vz - d[2] * vy;
+  const py = d[2] * vx - d[0] * vz;
+  const pz = d[0] * vy - d[1] * vx;
+  const determinant = ux * px + uy * py + uz * pz;
+  if (determinant === 0) return Infinity;
+  const sx = from[0] - at[a]!;
+  const sy = from[1] - at[a + 1]!;
+  const sz = from[2] - at[a + 2]!;
+  const s = (sx * px + sy * py + sz * pz) / determinant;
+  if (s < 0 || s > 1) return Infinity;
+  const qx = sy * uz - sz * uy;
+  const qy = sz * ux - sx * uz;
+  const qz = sx * uy - sy * ux;
+  const t = (d[0] * qx + d[1] * qy + d[2] * qz) / determinant;
+  if (t < 0 || s + t > 1) return Infinity;
+  const distance = (vx * qx + vy * qy + vz * qz) / determinant;
+  return distance > 0 ? distance : Infinity;
+}

@@ -1,0 +1,13 @@
+/*
+ * A program of its own for the benchmark: reads a model file, measures it, prints what it took as JSON. A fresh process, like the
+ * other one that it is compared with.
+ */
+import { readFileSync } from 'node:fs';
+import { readModel } from '@bathkeeper/dashboard/model-files';
+import { measurePart } from '@bathkeeper/shared-core/part';
+
+const megabytesBefore = process.resourceUsage().maxRSS / 1024;
+const bytes = readFileSync(process.argv[2] ?? '');
+const { areaMm2, volumeMm3, isClosed } = measurePart(readModel(bytes).mesh);
+const megabytes = process.resourceUsage().maxRSS / 1024 - megabytesBefore;
+console.log(JSON.stringify({ areaMm2, volumeMm3, isClosed, megabytes }));
