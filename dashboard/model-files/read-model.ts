@@ -34,7 +34,8 @@ export function readModel(bytes: Uint8Array, options: ReadOptions = {}): ModelFi
   const unit = raw.unit ?? options.unit ?? 'millimeter';
   const factor = asked ?? millimetresPerUnit[unit];
   const mesh = factor === 1 ? raw.mesh : scaled(raw.mesh, factor);
-  if (!mesh.positionsMm.every(Number.isFinite))
+  // The readers have seen to it that every coordinate is finite; only a scale can change that.
+  if (factor !== 1 && !mesh.positionsMm.every(Number.isFinite))
     throw new UnreadableModel(
       'The part is too large',
       'coordinates of at most 38 digits',

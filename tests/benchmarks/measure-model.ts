@@ -6,8 +6,10 @@ import { readFileSync } from 'node:fs';
 import { readModel } from '@bathkeeper/dashboard/model-files';
 import { measurePart } from '@bathkeeper/shared-core/part';
 
-const megabytesBefore = process.resourceUsage().maxRSS / 1024;
+const megabytesBefore = process.memoryUsage().rss / 1024 / 1024;
+const began = performance.now();
 const bytes = readFileSync(process.argv[2] ?? '');
 const { areaMm2, volumeMm3, isClosed } = measurePart(readModel(bytes).mesh);
+const milliseconds = performance.now() - began;
 const megabytes = process.resourceUsage().maxRSS / 1024 - megabytesBefore;
-console.log(JSON.stringify({ areaMm2, volumeMm3, isClosed, megabytes }));
+console.log(JSON.stringify({ areaMm2, volumeMm3, isClosed, milliseconds, megabytes }));

@@ -22,12 +22,12 @@ export function shellsOf(mesh: Mesh, edges: Edges): Shells {
   const { twins } = edges;
   const triangles = twins.length / 3;
   const shellOf = joined(twins);
-  // Each piece is known by its first triangle so far; from here on by its number.
+  // An earlier triangle of the same piece has its number already when a later one asks for it.
   let count = 0;
   for (let triangle = 0; triangle < triangles; triangle++) {
-    const first = shellOf[triangle]!;
+    const earlier = shellOf[triangle]!;
     if (twins[triangle * 3] === collapsed) shellOf[triangle] = noShell;
-    else shellOf[triangle] = first === triangle ? count++ : shellOf[first]!;
+    else shellOf[triangle] = earlier === triangle ? count++ : shellOf[earlier]!;
   }
   const isClosed = new Uint8Array(count).fill(1);
   if (edges.openEdges + edges.overusedEdges > 0) {
@@ -38,7 +38,7 @@ export function shellsOf(mesh: Mesh, edges: Edges): Shells {
   return { count, shellOf, isClosed, ...facingWithin(mesh, edges, shellOf, count) };
 }
 
-/** For each triangle the lowest triangle of its piece (union-find, the lower number leading, paths halved on the way). */
+/** For each triangle an earlier one of its piece, or itself for the first of all (union-find, the lower number leading, paths halved on the way). */
 function joined(twins: Uint32Array): Uint32Array {
   const leader = new Uint32Array(twins.length / 3);
   for (let triangle = 0; triangle < leader.length; triangle++) {
@@ -46,13 +46,14 @@ function joined(twins: Uint32Array): Uint32Array {
     for (let side = triangle * 3; side < triangle * 3 + 3; side++) {
       const twin = twins[side]!;
       if (twin >= side) continue; // a mark, or a triangle that comes later and will look back
-      const one = leading(leader, (twin / 3) >>> 0);
+      const neighbour = (twin / 3) >>> 0;
+      if (leader[neighbour] === leader[triangle]) continue;
+      const one = leading(leader, neighbour);
       const other = leading(leader, triangle);
       if (one < other) leader[other] = one;
       else leader[one] = other;
     }
   }
-  for (let triangle = 0; triangle < leader.length; triangle++) leader[triangle] = leading(leader, triangle);
   return leader;
 }
 
