@@ -20,9 +20,16 @@ export interface Crowding {
 }
 
 const raysASample = 48;
+/** A few seconds' work. Where very many triangles lie close together in a large box the samples end here, fewer than wished. */
+const fewSecondsOfTests = 100_000_000;
 
-/** Samples: about a second for a thousand of them on a model of a million triangles. */
-export function crowdingOf(mesh: Mesh, part: MeasuredPart, sampleCount = 1000): Crowding {
+/** A thousand samples of a model of a million triangles take a second or two. */
+export function crowdingOf(
+  mesh: Mesh,
+  part: MeasuredPart,
+  sampleCount = 1000,
+  mostTests = fewSecondsOfTests,
+): Crowding {
   const samples = samplesByArea(mesh, sampleCount);
   const grid = new RayGrid(mesh);
   const box = boxOf(mesh);
@@ -31,12 +38,14 @@ export function crowdingOf(mesh: Mesh, part: MeasuredPart, sampleCount = 1000): 
   const directions = upwardDirections(raysASample);
   const thicknessMm = new Float32Array(samples.length);
   const openShare = new Float32Array(samples.length);
-  samples.forEach((triangle, i) => {
+  let done = 0;
+  for (; done < samples.length && grid.trianglesTested < mostTests; done++) {
+    const triangle = samples[done]!;
     const isTurned = part.shells.isInverted[triangle] === 1;
     const normal = normalOf(mesh, triangle).map((each) => (isTurned ? -each : each)) as [number, number, number];
     const middle = middleOf(mesh, triangle);
     const raised = middle.map((each, axis) => each + normal[axis]! * lift) as [number, number, number];
-    thicknessMm[i] = grid.firstHit(middle, [-normal[0], -normal[1], -normal[2]], triangle);
+    thicknessMm[done] = grid.firstHit(middle, [-normal[0], -normal[1], -normal[2]], triangle);
     const [across, along] = acrossAndAlong(normal);
     let free = 0;
     for (const [x, y, up] of directions) {
@@ -47,9 +56,14 @@ export function crowdingOf(mesh: Mesh, part: MeasuredPart, sampleCount = 1000): 
       ];
       if (grid.firstHit(raised, ray, triangle) === Infinity) free++;
     }
-    openShare[i] = free / directions.length;
-  });
-  return { edges: sharpEdges(mesh, part.edges), samples, thicknessMm, openShare };
+    openShare[done] = free / directions.length;
+  }
+  return {
+    edges: sharpEdges(mesh, part.edges),
+    samples: samples.subarray(0, done),
+    thicknessMm: thicknessMm.subarray(0, done),
+    openShare: openShare.subarray(0, done),
+  };
 }
 
 /** The share of the area whose samples are below the limit. Example: `shareBelow(crowding.openShare, 0.3)`. */
@@ -57,7 +71,7 @@ export function shareBelow(values: Float32Array, limit: number): number {
   return values.length === 0 ? 0 : values.reduce((count, each) => count + (each < limit ? 1 : 0), 0) / values.length;
 }
 
-/** Triangles at equal steps of the area, in the order of the file. */
+/** Triangles at equal steps of the area, in an order in which any first few come from everywhere. */
 function samplesByArea(mesh: Mesh, count: number): Uint32Array {
   const triangles = mesh.corners.length / 3;
   let whole = 0;
@@ -70,7 +84,18 @@ function samplesByArea(mesh: Mesh, count: number): Uint32Array {
     passed += triangleAreaMm2(mesh, t);
     while (found < count && passed >= ((found + 0.5) / count) * whole) samples[found++] = t;
   }
-  return samples.subarray(0, found);
+  return scattered(samples.subarray(0, found));
+}
+
+function scattered(samples: Uint32Array): Uint32Array {
+  // A step near the golden section of the length, with no divisor in common, visits every place once.
+  let step = Math.max(1, Math.round(samples.length * 0.618));
+  while (greatestDivisor(step, samples.length) !== 1) step++;
+  return samples.map((_, i) => samples[(i * step) % samples.length]!);
+}
+
+function greatestDivisor(one: number, other: number): number {
+  return other === 0 ? one : greatestDivisor(other, one % other);
 }
 
 /** Directions around "up", as many as lie near each other there as the cosine says (a spiral of golden angles on the disk below). */

@@ -27,10 +27,8 @@ export function nestingOf(mesh: Mesh, shells: Shells, sums: ShellSums): Nesting 
   const depth = new Uint32Array(count);
   if (count < 2) return { around, depth, overlappingPairs: 0, isComplete: true };
 
-  const boxes = shellBoxes(mesh, shells);
-  const bySize = Array.from({ length: count }, (_, shell) => shell)
-    .sort((one, other) => sums.areaMm2[other]! - sums.areaMm2[one]!)
-    .slice(0, shellsLookedAt);
+  const bySize = largestShells(sums.areaMm2);
+  const boxes = shellBoxes(mesh, shells, bySize);
   let testsLeft = triangleTests;
   let isComplete = count <= shellsLookedAt;
   let overlappingPairs = 0;
@@ -38,10 +36,10 @@ export function nestingOf(mesh: Mesh, shells: Shells, sums: ShellSums): Nesting 
     const outer = bySize[i]!;
     for (let j = 0; j < bySize.length; j++) {
       const inner = bySize[j]!;
-      if (i === j || !boxesOverlap(boxes, outer, inner)) continue;
-      const isWithinBox = boxHolds(boxes, outer, inner);
+      if (i === j || !boxesOverlap(boxes, i, j)) continue;
+      const isWithinBox = boxHolds(boxes, i, j);
       if (!isWithinBox) {
-        if (j > i && !boxHolds(boxes, inner, outer)) overlappingPairs++;
+        if (j > i && !boxHolds(boxes, j, i)) overlappingPairs++;
         continue;
       }
       if (shells.isClosed[outer] === 0) continue;
@@ -50,7 +48,7 @@ export function nestingOf(mesh: Mesh, shells: Shells, sums: ShellSums): Nesting 
         isComplete = false;
         continue;
       }
-      if (isPointWithin(mesh, shells, outer, boxes.probe[inner]! * 3)) {
+      if (isPointWithin(mesh, shells, outer, boxes.probe[j]! * 3)) {
         depth[inner]!++;
         const known = around[inner]!;
         if (known < 0 || Math.abs(sums.volumeMm3[outer]!) < Math.abs(sums.volumeMm3[known]!)) around[inner] = outer;
@@ -60,6 +58,18 @@ export function nestingOf(mesh: Mesh, shells: Shells, sums: ShellSums): Nesting 
   return { around, depth, overlappingPairs, isComplete };
 }
 
+/** The numbers of the largest shells, the largest first. */
+function largestShells(areaMm2: Float64Array): Uint32Array {
+  // All areas in order first, so that only a few shells and not a million are put in order by their area.
+  const least = areaMm2.slice().sort()[Math.max(0, areaMm2.length - shellsLookedAt)]!;
+  const found: number[] = [];
+  areaMm2.forEach((area, shell) => {
+    if (area >= least && found.length < shellsLookedAt) found.push(shell);
+  });
+  return Uint32Array.from(found.sort((one, other) => areaMm2[other]! - areaMm2[one]!));
+}
+
+/** By the place in the list of shells looked at. */
 interface ShellBoxes {
   /** Least x, y, z, greatest x, y, z of each shell. */
   readonly bounds: Float32Array;
@@ -67,18 +77,23 @@ interface ShellBoxes {
   readonly probe: Uint32Array;
 }
 
-function shellBoxes(mesh: Mesh, shells: Shells): ShellBoxes {
-  const bounds = new Float32Array(shells.count * 6);
-  const probe = new Uint32Array(shells.count);
+function shellBoxes(mesh: Mesh, shells: Shells, lookedAt: Uint32Array): ShellBoxes {
+  const bounds = new Float32Array(lookedAt.length * 6);
+  const probe = new Uint32Array(lookedAt.length);
   for (let i = 0; i < bounds.length; i++) bounds[i] = i % 6 < 3 ? Infinity : -Infinity;
+  const placeOf = new Int32Array(shells.count).fill(-1);
+  lookedAt.forEach((shell, place) => {
+    placeOf[shell] = place;
+  });
   for (let side = 0; side < mesh.corners.length; side++) {
     const shell = shells.shellOf[(side / 3) >>> 0]!;
-    if (shell === noShell) continue;
+    const place = shell === noShell ? -1 : placeOf[shell]!;
+    if (place < 0) continue;
     const corner = mesh.corners[side]!;
-    probe[shell] = corner;
+    probe[place] = corner;
     for (let axis = 0; axis < 3; axis++) {
       const value = mesh.positionsMm[corner * 3 + axis]!;
-      const low = shell * 6 + axis;
+      const low = place * 6 + axis;
       if (value < bounds[low]!) bounds[low] = value;
       if (value > bounds[low + 3]!) bounds[low + 3] = value;
     }

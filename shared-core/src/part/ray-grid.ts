@@ -7,11 +7,14 @@ import { boxOf, type Mesh } from './mesh.js';
 type Triple = readonly [number, number, number];
 
 export class RayGrid {
+  /** How many triangles were looked at so far, for whoever must come to an end. */
+  trianglesTested = 0;
   private readonly low: Triple;
   private readonly cell: number;
   private readonly size: [number, number, number] = [1, 1, 1];
   private readonly starts: Uint32Array;
   private readonly entries: Uint32Array;
+  private readonly range = new Int32Array(6);
 
   constructor(private readonly mesh: Mesh) {
     const box = boxOf(mesh);
@@ -25,14 +28,7 @@ export class RayGrid {
       for (let axis = 0; axis < 3; axis++) this.size[axis] = Math.max(1, Math.ceil(spans[axis]! / cell));
       this.cell = cell;
       this.starts = new Uint32Array(this.size[0] * this.size[1] * this.size[2] + 1);
-      let total = 0;
-      for (let t = 0; t < triangles; t++) {
-        this.eachCell(t, (at) => {
-          this.starts[at]!++;
-          total++;
-        });
-        if (total > 8 * triangles + 64) break;
-      }
+      const total = this.countEntries(triangles, 8 * triangles + 64);
       if (total <= 8 * triangles + 64 || cells <= 2) break;
       cells = Math.ceil(cells / 2);
     }
@@ -43,11 +39,7 @@ export class RayGrid {
     }
     // Filled from behind: each start moves down to where its list begins.
     this.entries = new Uint32Array(sum);
-    for (let t = 0; t < triangles; t++) {
-      this.eachCell(t, (at) => {
-        this.entries[--this.starts[at]!] = t;
-      });
-    }
+    for (let t = 0; t < triangles; t++) this.enter(t);
   }
 
   /** How far along the direction the first triangle is met, in lengths of the direction; Infinity where none is. `except` is not looked at. */
@@ -68,6 +60,7 @@ export class RayGrid {
     let nearest = Infinity;
     for (;;) {
       const index = (at[0]! * size[1] + at[1]!) * size[2] + at[2]!;
+      this.trianglesTested += this.starts[index + 1]! - this.starts[index]!;
       for (let i = this.starts[index]!; i < this.starts[index + 1]!; i++) {
         const triangle = this.entries[i]!;
         if (triangle !== except) nearest = Math.min(nearest, hit(this.mesh, triangle, from, direction));
@@ -80,20 +73,43 @@ export class RayGrid {
     }
   }
 
-  private eachCell(triangle: number, visit: (at: number) => void): void {
-    const { positionsMm, corners } = this.mesh;
-    const from = [0, 0, 0];
-    const to = [0, 0, 0];
-    for (let axis = 0; axis < 3; axis++) {
-      const values = [0, 1, 2].map((k) => positionsMm[corners[triangle * 3 + k]! * 3 + axis]!);
-      const cellOf = (value: number) =>
-        Math.min(this.size[axis]! - 1, Math.max(0, Math.floor((value - this.low[axis]!) / this.cell)));
-      from[axis] = cellOf(Math.min(...values));
-      to[axis] = cellOf(Math.max(...values));
+  /** Counts the triangles of each cell; stops beyond `most`. */
+  private countEntries(triangles: number, most: number): number {
+    const { range, size, starts } = this;
+    let total = 0;
+    for (let t = 0; t < triangles && total <= most; t++) {
+      this.findRange(t);
+      for (let x = range[0]!; x <= range[3]!; x++)
+        for (let y = range[1]!; y <= range[4]!; y++)
+          for (let z = range[2]!; z <= range[5]!; z++) {
+            starts[(x * size[1] + y) * size[2] + z]!++;
+            total++;
+          }
     }
-    for (let x = from[0]!; x <= to[0]!; x++)
-      for (let y = from[1]!; y <= to[1]!; y++)
-        for (let z = from[2]!; z <= to[2]!; z++) visit((x * this.size[1] + y) * this.size[2] + z);
+    return total;
+  }
+
+  private enter(triangle: number): void {
+    const { range, size, starts, entries } = this;
+    this.findRange(triangle);
+    for (let x = range[0]!; x <= range[3]!; x++)
+      for (let y = range[1]!; y <= range[4]!; y++)
+        for (let z = range[2]!; z <= range[5]!; z++) entries[--starts[(x * size[1] + y) * size[2] + z]!] = triangle;
+  }
+
+  /** The cells that the triangle's box touches, first and last along each axis, into `range`. */
+  private findRange(triangle: number): void {
+    const { positionsMm, corners } = this.mesh;
+    const a = corners[triangle * 3]! * 3;
+    const b = corners[triangle * 3 + 1]! * 3;
+    const c = corners[triangle * 3 + 2]! * 3;
+    for (let axis = 0; axis < 3; axis++) {
+      const low = Math.min(positionsMm[a + axis]!, positionsMm[b + axis]!, positionsMm[c + axis]!);
+      const high = Math.max(positionsMm[a + axis]!, positionsMm[b + axis]!, positionsMm[c + axis]!);
+      const last = this.size[axis]! - 1;
+      this.range[axis] = Math.min(last, Math.max(0, Math.floor((low - this.low[axis]!) / this.cell)));
+      this.range[axis + 3] = Math.min(last, Math.max(0, Math.floor((high - this.low[axis]!) / this.cell)));
+    }
   }
 }
 

@@ -88,7 +88,8 @@ export class VertexWeld {
   /** The coordinates of all places, in the order of their numbers. The weld is used up by it. */
   finish(): Float32Array {
     const used = this.count * 3;
-    const floats = this.floats.length === used ? this.floats : this.floats.slice(0, used);
+    // A view and no copy: for a moment both would be in memory, where there is most in it.
+    const floats = this.floats.subarray(0, used);
     this.bits = new Int32Array(0);
     this.floats = new Float32Array(0);
     this.slots = new Int32Array(0);
