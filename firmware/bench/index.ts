@@ -7,6 +7,7 @@ export * from './faults.js';
 export * from './night-start.js';
 export * from './peer/bath-network.js';
 export * from './peer/outbox-ledger.js';
+export * from './peer/outbox-rows.js';
 export * from './peer/stand-in-dashboard.js';
 export { SeededNoise } from './seeded-noise.js';
 export { ONE_SHOT_SECONDS, type ContactorMovement } from './board/safety-chain.js';

@@ -180,6 +180,8 @@ declare const D36: Pin, D39: Pin;
 declare const A0: Pin, A1: Pin, A4: Pin, A5: Pin, A6: Pin, A7: Pin, A8: Pin, A10: Pin, B0: Pin, B1: Pin;
 declare const B3: Pin, B4: Pin, B5: Pin, B6: Pin, B7: Pin, B8: Pin, B9: Pin, B10: Pin, B13: Pin, B14: Pin, B15: Pin;
 
+/** Base64 with padding (RFC 4648) of bytes or of a text that carries bytes. */
+declare function btoa(bytes: Uint8Array): string;
 declare function digitalRead(pin: Pin): number;
 declare function digitalWrite(pin: Pin, value: boolean | number): void;
 declare function pinMode(pin: Pin, mode: PinMode | 'auto', isAutomatic?: boolean): void;

@@ -14,7 +14,7 @@ import { liveMessage } from './live-message.js';
 import { appendRow, type Chain, type ChainRow, lastSequence, skipNumbers } from './memory/chain.js';
 import { KeptColumn, type KeptRow } from './memory/kept-row.js';
 import { mergedRecord } from './memory/record-row.js';
-import { noteJournal } from './memory/run-journal.js';
+import { noteJournal, noteProgress } from './memory/run-journal.js';
 import type { Board } from './ports.js';
 
 export const BEAT_MS = 500;
@@ -27,6 +27,8 @@ const BOOT_COLUMN = 2;
 const SPAN_COLUMN = 1;
 /** Seconds of a record in a memory that wears; with the longest stall of a connect still less than a minute. */
 const WEARING_SECONDS = 40;
+/** The kept row is written with each message to the dashboard, and in a live run at least this often. */
+const KEPT_SECONDS_MAX = 10;
 /** Records that wait for a memory that does not answer: each phase of that time is one. */
 const PENDING_MAX = 8;
 /** From a fault to the restart: the console can be read, the outbox is stored. */
@@ -62,6 +64,8 @@ export function keeper(
   let liveAtSeconds = row[KeptColumn.liveAtSeconds]!;
   let journaledPhase = -1;
   let journaledRecipe: Recipe | undefined;
+  let keptGeneration = 0;
+  let unkeptSeconds = 0;
   let beatenMs = -BEAT_MS;
   let stepsSeen = 0;
   let steplessBeats = 0;
@@ -99,11 +103,18 @@ export function keeper(
     moveAll(loop.events, outbox.events);
     if (!isDue) return;
     moveAll(pending, outbox.records);
-    if (isChanged || (isSecond && isLive(phase))) {
+    if (isChanged) {
       noteJournal(row, journalOf(state));
       kept.keep();
       journaledPhase = phase;
       journaledRecipe = state.recipe;
+    } else if (isSecond && isLive(phase)) {
+      noteProgress(row, journalOf(state));
+      if (keptGeneration !== row[KeptColumn.generation]) {
+        keptGeneration = row[KeptColumn.generation]!;
+        unkeptSeconds = 0;
+      }
+      if (++unkeptSeconds >= KEPT_SECONDS_MAX || wears) kept.keep();
     }
   };
   const knowTime = function (isEnergised: boolean): void {

@@ -14,6 +14,7 @@ import { BEAT_MS, type Keeper, keeper } from './keeper.js';
 import { type DashboardLink, dashboardLink } from './link/dashboard-link.js';
 import { openOutbox, VOLATILE_BYTES } from './link/outbox.js';
 import { openMemory } from './memories/fram.js';
+import { type ChainRow, newestRow } from './memory/chain.js';
 import { KeptColumn, openKeptRow } from './memory/kept-row.js';
 import { keptJournal } from './memory/run-journal.js';
 import { checkedSettings } from './settings.js';
@@ -42,8 +43,8 @@ function stepAndBeat(loop: ControlLoop, link: DashboardLink, keeping: Keeper): v
 }
 
 /** Goes on with what a restart interrupted, and tells that and why it came. @onceAtBoot */
-function resume(loop: ControlLoop, clock: WallClock, row: Float64Array): void {
-  const journal = keptJournal(row);
+function resume(loop: ControlLoop, clock: WallClock, row: Float64Array, newest: ChainRow | undefined): void {
+  const journal = keptJournal(row, newest);
   const nowSeconds = clock.seconds(0);
   const liveAtSeconds = row[KeptColumn.liveAtSeconds]!;
   const lastEnd = lastBootEnd(row);
@@ -64,7 +65,7 @@ function start(): void {
   const outbox = openOutbox(memory, kept, settings.isSimulated);
   const loop = controlLoop(board, settings, supplyOutput(board, settings));
   const clock = wallClock(board, settings.hasClock);
-  resume(loop, clock, kept.row);
+  resume(loop, clock, kept.row, newestRow(outbox.records));
   openBringUpDoor(loop, noteNoFault);
   const link = dashboardLink(board, settings, outbox, kept, loop.tell);
   stepAndBeat(loop, link, keeper(board, loop, outbox, kept, link, clock, memory.wears, consoleGuard(CONSOLE)));

@@ -4,7 +4,11 @@
  */
 import { type Inputs, MonitorFault, ProbeFault, type RunState } from '@bathkeeper/shared-core/control';
 import type { ChainRow } from './memory/chain.js';
-import { NO_MAX, NO_MIN } from './memory/record-row.js';
+import { CHARGE_UPPER } from './memory/record-row.js';
+
+/** Extremes of a second without a good reading: any reading replaces them in a merge. The dashboard takes them for none, since electricCount is 0. */
+export const NO_MIN = 1000000;
+export const NO_MAX = -NO_MIN;
 
 export interface Sampler {
   add(state: RunState, inputs: Inputs, permittedAmps: number): void;
@@ -36,8 +40,7 @@ export function sampler(): Sampler {
       conditionsHigh |= state.conditionsHigh;
       permittedSum += permittedAmps;
       if (inputs.monitorFault === MonitorFault.none) {
-        // Beyond 327 A an extreme says "so much or more": its column holds no more, and a number that wrapped would be a lie.
-        const current = Math.max(NO_MAX + 1, Math.min(NO_MIN - 1, hundredths(inputs.currentAmps)));
+        const current = hundredths(inputs.currentAmps);
         goodSteps++;
         currentSum += inputs.currentAmps;
         voltageSum += inputs.terminalVolts;
@@ -54,7 +57,7 @@ export function sampler(): Sampler {
         Math.floor(uptimeMs / 100),
         state.runNumber,
         state.phase,
-        conditions >>> 0,
+        conditions,
         state.chargeMilliCoulombs,
         hundredths(permittedSum / steps),
         goodSteps ? 1 : 0,
@@ -65,7 +68,8 @@ export function sampler(): Sampler {
         probeIsGood ? 1 : 0,
         probeIsGood ? hundredths(inputs.bathCelsius) : 0,
         inputs.rotationPulses - pulsesBefore,
-        conditionsHigh >>> 0,
+        conditionsHigh,
+        Math.floor(state.chargeMilliCoulombs / CHARGE_UPPER),
       ];
       steps = goodSteps = conditions = conditionsHigh = permittedSum = currentSum = voltageSum = 0;
       currentMin = NO_MIN;

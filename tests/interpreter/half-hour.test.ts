@@ -13,6 +13,7 @@ import { connect } from 'mqtt';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { Command, Phase } from '@bathkeeper/shared-core/control';
 import { RecordColumn, SIGN_OF_LIFE_PROVED, topicOf } from '@bathkeeper/shared-core/messages';
+import { outboxRows } from '@bathkeeper/firmware/bench';
 import { BOOT_FILE, buildFirmware, quotedBytes } from '@bathkeeper/firmware/build';
 import { mosquittoPath } from '../programs/mosquitto.js';
 import { ESPRUINO_BIN, prelude, runInInterpreter, SKIPPED_WITHOUT } from './interpreter-run.js';
@@ -105,7 +106,10 @@ function standInDashboard(port: number) {
       client.publish(command, proof(`${command}\n${text}`) + text, { qos: 1 });
     }
     if (topic !== topicOf(CONTROLLER, 'outbox')) return;
-    const { i, r, e } = JSON.parse(payload.toString()) as { i: number; r: number[][]; e: number[][] };
+    const message = JSON.parse(payload.toString()) as { i: number };
+    const { i } = message;
+    const { records: r, events: e, foreign } = outboxRows({ ...message });
+    kept.changed += foreign.length;
     for (const row of r) {
       const first = row[RecordColumn.first]!;
       const text = JSON.stringify(row);

@@ -128,10 +128,11 @@ function sha256(message: string): ArrayBuffer {
   return new Uint8Array(createHash('sha256').update(Buffer.from(message, 'latin1')).digest()).buffer;
 }
 
-/** The same scripts in a Node context that has `print`, SHA-256 and nothing else; answers the lines and what it threw. */
+/** The same scripts in a Node context that has `print`, `btoa`, SHA-256 and nothing else; answers the lines and what it threw. */
 export function runInNode(scripts: readonly string[]): { lines: string[]; thrown: unknown } {
   const lines: string[] = [];
   const context = createContext({
+    btoa: (bytes: Uint8Array) => Buffer.from(bytes).toString('base64'),
     print: (...values: unknown[]) => lines.push(...values.map(String).join(' ').split('\n')),
     require: (name: string) => {
       if (name !== 'crypto') throw new Error(`Module ${name} not found`);

@@ -12,6 +12,7 @@ import { Aedes, type AedesPublishPacket, type Client } from 'aedes';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { Command, EventKind } from '@bathkeeper/shared-core/control';
 import { EventColumn, PASSWORD_PROVED, SIGN_OF_LIFE_PROVED, topicOf } from '@bathkeeper/shared-core/messages';
+import { outboxRows } from '@bathkeeper/firmware/bench';
 import { BOOT_FILE, buildFirmware } from '@bathkeeper/firmware/build';
 import { ESPRUINO_BIN, prelude, runInInterpreter, SKIPPED_WITHOUT } from './interpreter-run.js';
 
@@ -155,11 +156,10 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
       topicOf(CONTROLLER, 'outbox'),
       (fields) => (fields['e'] as unknown[]).length > 0,
     );
-    const booted = (first.fields['e'] as number[][])[0]!;
+    const booted = outboxRows(first.fields).events[0]!;
     expect(booted[EventColumn.kind]).toBe(EventKind.booted);
     const acknowledge = (fields: Record<string, unknown>): void => {
-      const records = fields['r'] as number[][];
-      const events = fields['e'] as number[][];
+      const { records, events } = outboxRows(fields);
       broker.publish(topicOf(CONTROLLER, 'ack'), {
         v: 1,
         i: fields['i'],
@@ -185,16 +185,16 @@ describe.skipIf(!ESPRUINO_BIN)(`${SKIPPED_WITHOUT}the bundle in the real interpr
     broker.publishText(command, proof(`${command}\n${text}`) + text);
     // The first event was acknowledged, so the next message begins behind it.
     const answer = await broker.message(topicOf(CONTROLLER, 'outbox'), (fields) =>
-      (fields['e'] as number[][]).some(
+      outboxRows(fields).events.some(
         (row) => row[EventColumn.kind] === EventKind.commandAnswered && row[EventColumn.a] === 41,
       ),
     );
-    const answered = answer.fields['e'] as number[][];
+    const answered = outboxRows(answer.fields).events;
     expect(answered.map((row) => row[EventColumn.kind])).toContain(EventKind.recipeTaken);
     expect(answered[0]![EventColumn.sequence]).toBeGreaterThan(booted[EventColumn.sequence]!);
     acknowledge(answer.fields);
     await broker.message(topicOf(CONTROLLER, 'outbox'), (fields) =>
-      (fields['e'] as number[][]).some(
+      outboxRows(fields).events.some(
         (row) => row[EventColumn.kind] === EventKind.commandRefused && row[EventColumn.code] === 1,
       ),
     );

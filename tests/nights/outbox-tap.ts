@@ -3,7 +3,7 @@
  * So the rehearsal knows what was sent, whatever the dashboard makes of it.
  */
 import mqttPacket from 'mqtt-packet';
-import { OutboxLedger } from '@bathkeeper/firmware/bench';
+import { OutboxLedger, outboxRows } from '@bathkeeper/firmware/bench';
 
 export interface OutboxTap {
   readonly ledgers: ReadonlyMap<number, OutboxLedger>;
@@ -19,11 +19,13 @@ export function outboxTap(): OutboxTap {
       const parser = mqttPacket.parser({ protocolVersion: 4 });
       parser.on('packet', (packet) => {
         if (packet.cmd !== 'publish' || !packet.topic.endsWith('/outbox')) return;
-        const message = JSON.parse(packet.payload.toString()) as { i: number; r?: number[][]; e?: number[][] };
+        const message = JSON.parse(packet.payload.toString()) as { i: number };
         let ledger = ledgers.get(message.i);
         if (ledger === undefined) ledgers.set(message.i, (ledger = new OutboxLedger()));
-        for (const row of message.r ?? []) ledger.addRecord(row);
-        for (const row of message.e ?? []) ledger.addEvent(row);
+        const { records, events, foreign } = outboxRows({ ...message });
+        if (foreign.length > 0) throw new Error(`sent what is no row: ${JSON.stringify(foreign)}`);
+        for (const row of records) ledger.addRecord(row);
+        for (const row of events) ledger.addEvent(row);
       });
       return (bytes) => {
         parser.parse(Buffer.from(bytes));

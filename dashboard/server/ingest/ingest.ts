@@ -5,7 +5,15 @@
  */
 import mqtt, { type MqttClient } from 'mqtt';
 import type { Duplex } from 'node:stream';
-import { EventColumn, LINK_VERSION, RecordColumn, TOPIC_ROOT, topicOf } from '@bathkeeper/shared-core/messages';
+import {
+  EventColumn,
+  eventOfStored,
+  LINK_VERSION,
+  RecordColumn,
+  recordOfStored,
+  TOPIC_ROOT,
+  topicOf,
+} from '@bathkeeper/shared-core/messages';
 import type { Broker } from '../broker/broker.js';
 import { MESSAGE_BYTES_MAX } from '../broker/broker.js';
 import type { DashboardClock } from '../clock.js';
@@ -177,7 +185,13 @@ export function openIngest(options: {
       refusedRecords: [],
       refusedEvents: [],
     };
-    for (const row of message.r ?? []) {
+    const damaged = 'expected a record or event as the controller keeps it, with the right check sum: it comes again';
+    for (const sent of message.r ?? []) {
+      const row = typeof sent === 'string' ? recordOfStored(sent) : sent;
+      if (row === undefined) {
+        refuse(controllerId, 'bad record', damaged, JSON.stringify(sent), true);
+        continue;
+      }
       const problem = recordProblem(row);
       if (problem === undefined) batch.records.push(row as Row);
       else {
@@ -191,7 +205,12 @@ export function openIngest(options: {
         }
       }
     }
-    for (const row of message.e ?? []) {
+    for (const sent of message.e ?? []) {
+      const row = typeof sent === 'string' ? eventOfStored(sent) : sent;
+      if (row === undefined) {
+        refuse(controllerId, 'bad event', damaged, JSON.stringify(sent), true);
+        continue;
+      }
       const problem = eventProblem(row);
       if (problem === undefined) batch.events.push(row as Row);
       else {

@@ -18,10 +18,13 @@ const header = {
   s: z.union([z.literal(0), z.literal(1)]).optional(),
 };
 
+/** As the controller kept it, or a list of numbers: firmware before 0.1. */
+const row = z.union([z.string().max(400), z.array(z.unknown()).max(64)]);
+
 export const outboxSchema = z.object({
   ...header,
-  r: z.array(z.array(z.unknown()).max(64)).max(64).optional(),
-  e: z.array(z.array(z.unknown()).max(64)).max(64).optional(),
+  r: z.array(row).max(64).optional(),
+  e: z.array(row).max(64).optional(),
 });
 export type OutboxMessage = z.infer<typeof outboxSchema>;
 

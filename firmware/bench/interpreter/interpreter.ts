@@ -274,6 +274,10 @@ export class Interpreter implements Machine {
       load: () => {
         this.#restartsAfterCallback = true;
       },
+      btoa: (bytes: unknown) => {
+        if (!ArrayBuffer.isView(bytes)) this.fail('btoa is asked for bytes only here');
+        return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('base64');
+      },
       print: (...values: unknown[]) => {
         this.host.print(values.map((value) => (typeof value === 'string' ? value : JSON.stringify(value))).join(' '));
       },

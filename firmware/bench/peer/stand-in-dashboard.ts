@@ -10,6 +10,7 @@ import type { BoardSettings } from '../board-settings.js';
 import type { VirtualBath } from '../virtual-bath.js';
 import type { BathConnection, BathNetwork } from './bath-network.js';
 import { OutboxLedger, type Row } from './outbox-ledger.js';
+import { outboxRows } from './outbox-rows.js';
 import { proofUnder } from './proof-of-secret.js';
 
 const SIGN_OF_LIFE_SECONDS = 5;
@@ -177,8 +178,10 @@ export class StandInDashboard implements BathNetwork {
     const incarnation = Number(message.i);
     let ledger = this.ledgers.get(incarnation);
     if (ledger === undefined) this.ledgers.set(incarnation, (ledger = new OutboxLedger()));
-    for (const row of (message.r ?? []) as Row[]) ledger.addRecord(row);
-    for (const row of (message.e ?? []) as Row[]) ledger.addEvent(row);
+    const { records, events, foreign } = outboxRows(message);
+    for (const row of foreign) this.complaints.push(`not a row as it is kept: ${JSON.stringify(row)}`);
+    for (const row of records) ledger.addRecord(row);
+    for (const row of events) ledger.addEvent(row);
     if (!this.acknowledges) return;
     this.#session?.publish(this.#topics.ack, {
       v: LINK_VERSION,

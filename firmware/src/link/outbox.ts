@@ -3,24 +3,22 @@
  * first, forgotten only when an acknowledgement of the same incarnation covers them. Filled by the keeper, emptied by the link.
  * Knows nothing of connections; never loses silently: a gap in the numbers tells.
  */
-import { LINK_VERSION, RecordColumn } from '@bathkeeper/shared-core/messages';
-import { type Chain, type ChainRow, lastSequence, openChain, release, takeOldest } from '../memory/chain.js';
+import { LINK_VERSION, STORED_EVENT_COLUMNS, STORED_RECORD_COLUMNS } from '@bathkeeper/shared-core/messages';
+import { type Chain, lastSequence, openChain, release, takeOldest } from '../memory/chain.js';
 import { CHAINS_AT, KeptColumn, type KeptRow } from '../memory/kept-row.js';
-import { mergedRecord, RECORD_WIDTHS } from '../memory/record-row.js';
+import { mergedRecord } from '../memory/record-row.js';
 import { rowBytes } from '../memory/rows.js';
 import type { BlockMemory } from '../ports.js';
 
 /** Records wait for company; events take them along. Those of a memory that wears cover most of a minute, and do not. */
 const RECORDS_DUE = 5;
 
-/** The columns of an event row on the wire, with the span of a chain row as the second. */
-export const EVENT_WIDTHS = new Uint8Array([4, 2, 2, 4, 2, 1, 1, 4, 4]);
-const EVENT_BYTES = rowBytes(EVENT_WIDTHS);
-const RECORD_BYTES = rowBytes(RECORD_WIDTHS);
+const EVENT_BYTES = rowBytes(STORED_EVENT_COLUMNS);
+const RECORD_BYTES = rowBytes(STORED_RECORD_COLUMNS);
 
 const EVENT_SLOTS = 128;
 const VOLATILE_EVENT_SLOTS = 16;
-/** RAM where nothing else is: 46 records, 16 events. */
+/** RAM where nothing else is: 33 records, 16 events. */
 export const VOLATILE_BYTES = 3840;
 
 export interface Outbox {
@@ -46,20 +44,22 @@ export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: bool
   const incarnation = row[KeptColumn.incarnation];
   const eventSlots = memory.bytes > VOLATILE_BYTES ? EVENT_SLOTS : VOLATILE_EVENT_SLOTS;
   const recordsAt = CHAINS_AT + eventSlots * EVENT_BYTES;
-  const events = openChain(memory, CHAINS_AT, eventSlots, EVENT_WIDTHS, row[KeptColumn.sentEvents]!);
+  const events = openChain(memory, CHAINS_AT, eventSlots, STORED_EVENT_COLUMNS, row[KeptColumn.sentEvents]!);
   const records = openChain(
     memory,
     recordsAt,
     Math.floor((memory.bytes - recordsAt) / RECORD_BYTES),
-    RECORD_WIDTHS,
+    STORED_RECORD_COLUMNS,
     row[KeptColumn.sentRecords]!,
     mergedRecord,
   );
-  /** The oldest rows of a chain, noted as sent. */
-  const sentRows = function (chain: Chain, column: number): ChainRow[] {
+  /** The oldest rows of a chain, noted as sent: their bytes as they were kept, which the dashboard takes apart. */
+  const sentRows = function (chain: Chain, column: number): string[] {
     const rows = takeOldest(chain);
     if (rows.length) row[column] = Math.max(row[column]!, lastSequence(rows[rows.length - 1]!));
-    return rows;
+    return rows.map(function (words: Int32Array): string {
+      return btoa(new Uint8Array(words.buffer));
+    });
   };
 
   const outbox: Outbox = {
@@ -80,14 +80,8 @@ export function openOutbox(memory: BlockMemory, kept: KeptRow, isSimulated: bool
     },
     message: function (uptimeMs: number): string {
       const fields = outbox.header(uptimeMs);
-      fields['r'] = sentRows(records, KeptColumn.sentRecords).map(function (record: ChainRow): ChainRow {
-        if (!record[RecordColumn.electricCount]) record[RecordColumn.currentMin] = record[RecordColumn.currentMax] = 0;
-        return record;
-      });
-      fields['e'] = sentRows(events, KeptColumn.sentEvents).map(function (event: ChainRow): ChainRow {
-        event.splice(1, 1);
-        return event;
-      });
+      fields['r'] = sentRows(records, KeptColumn.sentRecords);
+      fields['e'] = sentRows(events, KeptColumn.sentEvents);
       kept.keep();
       return JSON.stringify(fields);
     },

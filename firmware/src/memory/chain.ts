@@ -7,10 +7,10 @@
  * either the two old rows or the merged one, and perhaps an old one within it, which is dropped at boot.
  */
 import type { BlockMemory } from '../ports.js';
-import { packedRow, rowBytes, unpackedRow, type Widths } from './rows.js';
+import { checkedBytes, packedRow, rowBytes } from './rows.js';
 
-/** Column 0 is the first number that the row covers, column 1 how many it covers. */
-export type ChainRow = number[];
+/** Column 0 is the first number that the row covers, column 1 how many it covers. Of those that were read the last word is the check sum. */
+export type ChainRow = number[] | Int32Array;
 
 /** Two neighbours as one, or undefined when they must stay apart. */
 export type Merged = (earlier: ChainRow, later: ChainRow) => ChainRow | undefined;
@@ -24,7 +24,6 @@ export interface Chain {
   /** Where slot 0 would be; the first is slot 1. */
   readonly originAt: number;
   readonly slotBytes: number;
-  readonly widths: Widths;
   /** Without it rows are never merged. */
   readonly merged: Merged | undefined;
   /** For each slot the one behind it, waiting or free, and LEVEL x the level of its row's span. Behind slot 0 is the oldest row. */
@@ -47,7 +46,7 @@ const TAKEN_MAX = 8;
 /** A link's lower bits are a slot, the upper ones a level. */
 const LEVEL = 1024;
 const SLOT = LEVEL - 1;
-/** The span is 2 bytes behind the 4 of the number; zeros in it break the check sum and so free the slot. */
+/** The span is the second word; zeros in it break the check sum and so free the slot. */
 const SPAN_AT = 4;
 /** Two spans below 2 ** 14 fit the span's column together; longer ones stay apart. */
 const LEVEL_AIM_MAX = 14;
@@ -79,16 +78,12 @@ function sortAscending(values: Float64Array, count: number): void {
 }
 
 /** Looked at twice: a glitch on the wires must not make a row look like a slot that is free. */
-function read(chain: Chain, slot: number, columns?: number): ChainRow | undefined {
-  let row;
-  for (let look = 0; !row && look < 2; look++) {
-    row = unpackedRow(
-      chain.widths,
-      chain.store.read(chain.originAt + slot * chain.slotBytes, chain.slotBytes),
-      columns,
-    );
+function read(chain: Chain, slot: number): Int32Array | undefined {
+  let bytes;
+  for (let look = 0; !bytes && look < 2; look++) {
+    bytes = checkedBytes(chain.store.read(chain.originAt + slot * chain.slotBytes, chain.slotBytes));
   }
-  return row;
+  return bytes && new Int32Array(bytes.buffer);
 }
 
 /** Puts a slot behind another one; behind slot 0 it is the oldest. */
@@ -112,7 +107,7 @@ function clear(chain: Chain, slot: number): void {
 /** Writes into an unused slot, takes it and links it to `following`; a write that throws leaves it unused. */
 function writeUnused(chain: Chain, row: ChainRow, following: number): number {
   const slot = chain.unused;
-  chain.store.write(chain.originAt + slot * chain.slotBytes, packedRow(chain.widths, row));
+  chain.store.write(chain.originAt + slot * chain.slotBytes, packedRow(row));
   chain.unused = chain.links[slot]!;
   chain.links[slot] = levelBits(row[1]!) | following;
   return slot;
@@ -188,8 +183,8 @@ export function skipNumbers(chain: Chain, count: number): void {
 }
 
 /** The oldest rows, at most eight. From now on they are never merged. */
-export function takeOldest(chain: Chain): ChainRow[] {
-  const rows: ChainRow[] = [];
+export function takeOldest(chain: Chain): Int32Array[] {
+  const rows: Int32Array[] = [];
   let slot = 0;
   while ((slot = chain.links[slot]! & SLOT) && rows.length < TAKEN_MAX) {
     const row = read(chain, slot);
@@ -201,10 +196,15 @@ export function takeOldest(chain: Chain): ChainRow[] {
   return rows;
 }
 
+/** The newest row, if one waits. @onceAtBoot */
+export function newestRow(chain: Chain): ChainRow | undefined {
+  return chain.newest ? read(chain, chain.newest) : undefined;
+}
+
 /** Frees what is on the dashboard's disk: all sent rows through this number. */
 export function release(chain: Chain, through: number): void {
   while (chain.lastSent) {
-    const row = read(chain, chain.links[0]!, 2);
+    const row = read(chain, chain.links[0]!);
     if (row && lastSequence(row) > through) return;
     dropOldest(chain);
   }
@@ -218,16 +218,15 @@ export function openChain(
   memory: BlockMemory,
   address: number,
   slots: number,
-  widths: Widths,
+  columns: number,
   sentThrough: number,
   merged?: Merged,
 ): Chain {
-  const slotBytes = rowBytes(widths);
+  const slotBytes = rowBytes(columns);
   const chain: Chain = {
     store: memory,
     originAt: address - slotBytes,
     slotBytes: slotBytes,
-    widths: widths,
     merged: merged,
     links: new Uint16Array(slots + 1),
     waiting: 0,
@@ -241,7 +240,7 @@ export function openChain(
   const order = new Float64Array(slots);
   let count = 0;
   for (let slot = slots; slot; slot--) {
-    const row = read(chain, slot, 1);
+    const row = read(chain, slot);
     // Sorted by first number, with the slot behind it.
     if (row) order[count++] = row[0]! * LEVEL + slot;
     else pushUnused(chain, slot);
@@ -250,7 +249,7 @@ export function openChain(
   let before = 0;
   for (let i = 0; i < count; i++) {
     const slot = order[i]! % LEVEL;
-    const row = read(chain, slot, 2)!;
+    const row = read(chain, slot)!;
     const last = lastSequence(row);
     if (last <= chain.lastNumber) {
       // A cut fell between a merge and the freeing of its parts: this one is within the row before it.

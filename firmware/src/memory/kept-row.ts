@@ -5,7 +5,7 @@
  * The incarnation is drawn at random when the memory is first used or found damaged, so that no number is ever used twice.
  */
 import type { BlockMemory } from '../ports.js';
-import { packedRow, rowBytes, unpackedRow } from './rows.js';
+import { checkedBytes } from './rows.js';
 
 /** Columns. Those from `recipe` on hold the recipe, 0 for its number when there is none; see run-journal.ts. */
 export const KeptColumn = {
@@ -31,8 +31,10 @@ export const KeptColumn = {
   /** seconds since 1970 in the last live second of the run, 0 when no clock was known */
   liveAtSeconds: 28,
 } as const;
-const WIDTHS = new Uint8Array([4, 5, 2, 4, 4, 1, 2, 1, 5, 5, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 6, 1, 1, 5]);
-const ROW_BYTES = rowBytes(WIDTHS);
+const COLUMNS = 29;
+/** Eight bytes each, as they lie in the interpreter's memory (IEEE 754, lowest byte first): nothing is packed. */
+const SUM_AT = COLUMNS * 8;
+const ROW_BYTES = SUM_AT + 4;
 /** From here on the memory belongs to the chains. */
 export const CHAINS_AT = 512;
 /** What the column holds. */
@@ -52,18 +54,18 @@ export interface KeptRow {
  * @onceAtBoot
  */
 function foundRow(memory: BlockMemory, randomBits: () => number): Float64Array {
-  let newest: number[] | undefined;
+  let newest: Float64Array | undefined;
   // Each place is read more than once: a glitch on the wires must not cost the night that waits here.
   for (let look = 0; look < LOOKS; look++) {
-    const found = unpackedRow(WIDTHS, memory.read((look & 1) * ROW_BYTES, ROW_BYTES));
+    const bytes = checkedBytes(memory.read((look & 1) * ROW_BYTES, ROW_BYTES));
+    const found = bytes && new Float64Array(bytes.buffer, 0, COLUMNS);
     if (found && !(newest && newest[0]! > found[0]!)) newest = found;
   }
   if (!newest) {
     for (let at = 0; at < memory.bytes; at += WIPE_BYTES) memory.write(at, new Uint8Array(WIPE_BYTES));
-    newest = [];
   }
-  const row = new Float64Array(WIDTHS.length);
-  row.set(newest);
+  const row = new Float64Array(new ArrayBuffer(ROW_BYTES), 0, COLUMNS);
+  if (newest) row.set(newest);
   if (!row[KeptColumn.incarnation]) row[KeptColumn.incarnation] = randomBits() >>> 0 || 1;
   row[KeptColumn.boot]!++;
   if (row[KeptColumn.shortBoots]! < SHORT_BOOTS_COUNTED) row[KeptColumn.shortBoots]!++;
@@ -74,10 +76,12 @@ function foundRow(memory: BlockMemory, randomBits: () => number): Float64Array {
 export function openKeptRow(memory: BlockMemory, randomBits: () => number): KeptRow {
   const row = foundRow(memory, randomBits);
   let generation = row[KeptColumn.generation]!;
+  const sum = new Int32Array(row.buffer, SUM_AT, 1);
   const keep = function (): void {
     // Counted only when it was written: until then the same place is tried again, never the one that holds the last good row.
     row[KeptColumn.generation] = generation + 1;
-    memory.write((row[KeptColumn.generation]! & 1) * ROW_BYTES, packedRow(WIDTHS, row));
+    sum[0] = E.CRC32(new Uint8Array(row.buffer, 0, SUM_AT));
+    memory.write((row[KeptColumn.generation]! & 1) * ROW_BYTES, new Uint8Array(row.buffer));
     generation++;
   };
   keep();

@@ -1,24 +1,23 @@
 /*
- * One record: a row of whole numbers with the columns that go over the wire, how many bytes each takes in memory, and how
- * two neighbours become one without losing anything but the time between them. Used by the record chain and the sampler.
+ * How two neighbouring records become one without losing anything but the time between them. Used by the record chain and the keeper.
  */
-import { RecordColumn } from '@bathkeeper/shared-core/messages';
+import { RECORD_COLUMNS, RecordColumn } from '@bathkeeper/shared-core/messages';
 import { type ChainRow, lastSequence } from './chain.js';
-import type { Widths } from './rows.js';
 
-/** In the order of RecordColumn. The charge takes five bytes: up to 5.5e11 mC; so do the 32 bits of the conditions. */
-export const RECORD_WIDTHS: Widths = new Uint8Array([4, 2, 2, 4, 2, 1, 5, 5, 4, 2, 4, 2, 2, 4, 2, 4, 4, 5]);
-/** What the span's column holds. */
+/** Behind the columns that go over the wire: what of the charge is above the 32 bits of its own. */
+const CHARGE_UPPER_COLUMN = RECORD_COLUMNS;
+/** What one of it counts. */
+export const CHARGE_UPPER = 4294967296;
+
+/** Whole millicoulombs, of a record as it was kept. @onceAtBoot */
+export function chargeOf(row: ChainRow): number {
+  return row[CHARGE_UPPER_COLUMN]! * CHARGE_UPPER + (row[RecordColumn.charge]! >>> 0);
+}
+
+/** Of more seconds the sums could outgrow their words. */
 const SPAN_MAX = 32767;
 /** How two neighbours become one, a letter a column: f earlier, l later, e must be equal, + sum, | union, < least, > largest. */
-const MERGES = 'f+elee|l+++<>++++|';
-
-/**
- * Current extremes of a record without a good reading: any reading replaces them in a merge. On the wire they are 0,
- * and electricCount says that they mean nothing.
- */
-export const NO_MIN = 32767;
-export const NO_MAX = -32768;
+const MERGES = 'f+elee|l+++<>++++|l';
 
 /**
  * Two neighbours as one: sums added, extremes kept, charge and uptime of the later, all exact. Undefined when they are not
@@ -33,7 +32,7 @@ export function mergedRecord(earlier: ChainRow, later: ChainRow): ChainRow | und
     const other = later[i]!;
     if (rule === 'e' && value !== other) return undefined;
     if (rule === '+') value += other;
-    if (rule === '|') value = (value | other) >>> 0;
+    if (rule === '|') value |= other;
     if (rule === 'l' || (rule === '<' && other < value) || (rule === '>' && other > value)) value = other;
     row.push(value);
   }

@@ -1,58 +1,30 @@
 /*
- * One way to keep rows of whole numbers in byte memory: fixed columns, and a check sum at the end that shows a torn or foreign
- * row. Used by the record and event chains and the kept row. Knows no column's meaning and stores no names, so that a later
- * build reads what an earlier one wrote.
+ * One way to keep rows of whole numbers in byte memory: words of four bytes, lowest byte first, as a typed array lies in the interpreter's own
+ * memory, and a check sum at the end that shows a torn or foreign row. So packing and unpacking are the interpreter's, not the program's. Used by
+ * the record and event chains; the kept row has its own form. Knows no column's meaning and stores no names.
  */
 
-/** Bytes of each column, 1 to 7. All are signed: one byte holds -128 to 127. (In a typed array a number costs a byte, in a list a variable.) */
-export type Widths = ArrayLike<number>;
-
-const CHECK_BYTES = 4;
-
-/** Bytes of a row with its check sum. Example: `rowBytes([4, 2])` is 10. */
-export function rowBytes(widths: Widths): number {
-  let bytes = CHECK_BYTES;
-  for (let i = 0; i < widths.length; i++) bytes += widths[i]!;
-  return bytes;
-}
-
-/** What the upper four bytes of a wide column count. */
-const UPPER = 4294967296;
+const WORD_BYTES = 4;
 
 /** The check sum of bytes that end with their own, lowest byte first, is always this: CRC-32 as in ISO 3309 and IEEE 802.3. */
 const RIGHT_SUM = 0x2144df1c;
 
-/**
- * The bytes of a row, lowest byte first. A number too large for its column loses its upper bytes. Always four bytes at a time, which the
- * interpreter does by itself: what is too much of them, the next column or the check sum goes over.
- */
-export function packedRow(widths: Widths, row: ArrayLike<number>): Uint8Array {
-  const bytes = new Uint8Array(rowBytes(widths));
-  const view = new DataView(bytes.buffer);
-  let at = 0;
-  for (let i = 0; i < widths.length; i++) {
-    const value = row[i]!;
-    view.setInt32(at, value, true);
-    if (widths[i]! > 4) view.setInt32(at + 4, Math.floor(value / UPPER), true);
-    at += widths[i]!;
-  }
-  view.setInt32(at, E.CRC32(new Uint8Array(bytes.buffer, 0, at)), true);
-  return bytes;
+/** Bytes of a row with its check sum. Example: `rowBytes(9)` is 40. */
+export function rowBytes(columns: number): number {
+  return (columns + 1) * WORD_BYTES;
 }
 
-/** The row that the bytes hold, or undefined when their check sum is wrong. `columns` reads only the first few. */
-export function unpackedRow(widths: Widths, kept: ArrayLike<number>, columns?: number): number[] | undefined {
+/** The bytes of a row. A number too large for a word loses its upper bytes. */
+export function packedRow(row: ArrayLike<number>): Uint8Array {
+  const columns = row.length;
+  const words = new Int32Array(columns + 1);
+  words.set(row);
+  words[columns] = E.CRC32(new Uint8Array(words.buffer, 0, columns * WORD_BYTES));
+  return new Uint8Array(words.buffer);
+}
+
+/** A copy of the bytes, or undefined when their check sum is wrong. */
+export function checkedBytes(kept: ArrayLike<number>): Uint8Array | undefined {
   const bytes = new Uint8Array(kept);
-  if (E.CRC32(bytes) !== RIGHT_SUM) return undefined;
-  const row: number[] = [];
-  let at = 0;
-  const get = function (width: number): number {
-    at += width;
-    let value = bytes[at - 1]! > 127 ? -1 : 0;
-    for (let i = 1; i <= width; i++) value = value * 256 + bytes[at - i]!;
-    return value;
-  };
-  const count = columns || widths.length;
-  for (let i = 0; i < count; i++) row.push(get(widths[i]!));
-  return row;
+  return E.CRC32(bytes) === RIGHT_SUM ? bytes : undefined;
 }

@@ -1,5 +1,6 @@
 /* The link between controller and dashboard, and between dashboard and page. */
 export * from './pairing-text.js';
+export * from './stored-row.js';
 export * from './topics.js';
 export * from './wire.js';
 export type * from './api.js';

@@ -6,6 +6,7 @@
 
 /*
  * outbox   { v: 1, i: incarnation, b: boot now, u: uptime now (tenths), s: 1 when simulated, r: [record...], e: [event...] }
+ *          Each record and event is a text: the bytes that the controller kept, see stored-row.ts. (Firmware before 0.1 sent lists of numbers.)
  * live     { v: 1, i, b, u, s, and the LiveKey fields }
  * status   { v: 1, o: 1 online / 0 offline }                                   retained; 0 is the last will
  * ack      { v: 1, i: incarnation, r: records on disk through, e: events on disk through }
@@ -61,6 +62,7 @@ export const RecordColumn = {
   /** conditions of codes 33 to 64, as `conditions` */
   conditionsHigh: 17,
 } as const;
+/** Of a record on the wire; as it is kept it has one more. */
 export const RECORD_COLUMNS = 18;
 
 /** Columns of an event row. */

@@ -4,6 +4,7 @@ import { pino } from 'pino';
 import { describe, expect, it } from 'vitest';
 import { SEQUENCE_JUMP_MAX } from '../../../dashboard/server/store/store.js';
 import { CONTROLLER, dashboardOnTrial, rowsOf } from './dashboard-on-trial.js';
+import { storedEvent, storedRecord } from '../../firmware/link/stored-text.js';
 import { eventRow, liveMessage, outbox, recordRow } from './quiet-bath.js';
 
 const storedRecords = 'SELECT first, span FROM records ORDER BY first';
@@ -21,6 +22,49 @@ describe('ingest', () => {
       { first: 1, span: 1 },
       { first: 2, span: 3 },
     ]);
+  });
+
+  it('takes rows as a controller keeps them: every column, a large charge and all bits of the conditions', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    const record = recordRow({
+      first: 1,
+      charge: 5 * 2 ** 32 + 7,
+      conditions: 0xffffffff,
+      conditionsHigh: 2 ** 31,
+      currentMin: -12,
+      electricCount: 1,
+    });
+    const event = eventRow({ sequence: 1, kind: 1, a: -5, b: 6 });
+    bath.say('outbox', outbox([storedRecord(record)], [storedEvent(event)]));
+    await dashboard.settle();
+    expect(bath.acks).toEqual([{ v: 1, i: 7, r: 1, e: 1 }]);
+    const columns = 'charge_millicoulombs, conditions, conditions_high, current_min, current_sum, temperature_sum';
+    expect(rowsOf(dashboard, `SELECT ${columns} FROM records`)).toEqual([
+      {
+        charge_millicoulombs: 5 * 2 ** 32 + 7,
+        conditions: 0xffffffff,
+        conditions_high: 2 ** 31,
+        current_min: -12,
+        current_sum: 1900,
+        temperature_sum: 2400,
+      },
+    ]);
+    expect(rowsOf(dashboard, 'SELECT sequence, kind, a, b FROM events')).toEqual([
+      { sequence: 1, kind: 1, a: -5, b: 6 },
+    ]);
+  });
+
+  it('sets a row aside whose check sum is wrong, and does not acknowledge it: the controller sends it again', async () => {
+    const { dashboard, bath } = await dashboardOnTrial();
+    const [first, second] = [1, 2].map((number) => storedRecord(recordRow({ first: number })));
+    const damaged = second!.replace(/^.../, (digits) => (digits === 'AgA' ? 'BgA' : 'AgA'));
+    bath.say('outbox', outbox([first, damaged, 'rubbish', '']));
+    await dashboard.settle();
+    expect(bath.acks).toEqual([{ v: 1, i: 7, r: 1, e: 0 }]);
+    expect(rowsOf(dashboard, 'SELECT count(*) AS aside FROM quarantine')).toEqual([{ aside: 3 }]);
+    bath.say('outbox', outbox([second]));
+    await dashboard.settle();
+    expect(bath.acks.at(-1)).toEqual({ v: 1, i: 7, r: 2, e: 0 });
   });
 
   it('counts a record that comes twice and stores it once', async () => {

@@ -6,7 +6,7 @@ import '../link/interpreter-globals.js';
 import fc from 'fast-check';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { createRunState, type Inputs, Phase } from '@bathkeeper/shared-core/control';
-import { RECORD_COLUMNS, RecordColumn } from '@bathkeeper/shared-core/messages';
+import { recordOfStored, RecordColumn, STORED_RECORD_COLUMNS } from '@bathkeeper/shared-core/messages';
 import { BootEnd, lastBootEnd, noteBoot, standsBy } from '../../../firmware/src/boot-guard.js';
 import { wallClock } from '../../../firmware/src/clock.js';
 import { consoleGuard } from '../../../firmware/src/console.js';
@@ -14,11 +14,12 @@ import type { ControlLoop } from '../../../firmware/src/control-loop.js';
 import { keeper, type Keeper } from '../../../firmware/src/keeper.js';
 import type { DashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import { openOutbox, type Outbox } from '../../../firmware/src/link/outbox.js';
-import { lastSequence } from '../../../firmware/src/memory/chain.js';
+import { lastSequence, newestRow } from '../../../firmware/src/memory/chain.js';
 import { flashMemory } from '../../../firmware/src/memory/flash-memory.js';
 import { KeptColumn, type KeptRow, openKeptRow } from '../../../firmware/src/memory/kept-row.js';
-import { NO_MAX, NO_MIN } from '../../../firmware/src/memory/record-row.js';
+import { keptJournal } from '../../../firmware/src/memory/run-journal.js';
 import type { BlockMemory, Board } from '../../../firmware/src/ports.js';
+import { NO_MAX, NO_MIN } from '../../../firmware/src/sampler.js';
 import { isCut, TornMemory } from '../link/torn-memory.js';
 import { WornFlash } from '../memory/worn-flash.js';
 
@@ -88,7 +89,7 @@ class Boot {
     }
   }
   private record(): number[] {
-    const row = new Array<number>(RECORD_COLUMNS).fill(0);
+    const row = new Array<number>(STORED_RECORD_COLUMNS).fill(0);
     row[RecordColumn.span] = row[RecordColumn.electricCount] = 1;
     row[RecordColumn.phase] = this.loop.state.phase;
     row[RecordColumn.charge] = this.charge;
@@ -96,6 +97,12 @@ class Boot {
     row[RecordColumn.currentMax] = NO_MAX;
     return row;
   }
+}
+
+/** What the next boot knows of the charge. */
+function keptCharge(memory: BlockMemory): number {
+  const kept = openKeptRow(memory, () => 1);
+  return keptJournal(kept.row, newestRow(openOutbox(memory, kept, false).records)).chargeMilliCoulombs;
 }
 
 interface Disk {
@@ -106,8 +113,9 @@ interface Disk {
 /** The dashboard takes and acknowledges all that waits. */
 function drain(outbox: Outbox, disk: Disk): void {
   while (outbox.records.waiting) {
-    const { i, r } = JSON.parse(outbox.message(0)) as { i: number; r: number[][] };
-    for (const row of r) {
+    const { i, r } = JSON.parse(outbox.message(0)) as { i: number; r: string[] };
+    for (const text of r) {
+      const row = recordOfStored(text)!;
       const known = disk.rows.get(row[0]!);
       if (known !== undefined) {
         expect(JSON.stringify(row)).toBe(known);
@@ -178,7 +186,7 @@ describe('a run over memory whose power is cut', () => {
               }
               truth = boot.charge;
               kind.cutAfter(Infinity);
-              const kept = openKeptRow(kind.open(), () => 1).row[KeptColumn.charge]!;
+              const kept = keptCharge(kind.open());
               expect(kept).toBeLessThanOrEqual(truth);
               expect(truth - kept).toBeLessThanOrEqual(secondsLost * MILLICOULOMBS_A_SECOND);
               charge = kept;

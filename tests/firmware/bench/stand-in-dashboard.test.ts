@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest';
 import mqtt from 'mqtt-packet';
 import { simulatedBoardSettings, StandInDashboard, type BathConnection } from '@bathkeeper/firmware/bench';
 import { PASSWORD_PROVED, PROOF_DIGITS, RECORD_COLUMNS, RecordColumn, topicOf } from '@bathkeeper/shared-core/messages';
+import { storedRecord } from '../link/stored-text.js';
 
 const settings = simulatedBoardSettings();
 const id = settings.controllerId;
@@ -51,7 +52,15 @@ beforeEach(() => {
 describe('the stand-in dashboard', () => {
   it('accepts a controller, acknowledges its outbox end to end and keeps the books', () => {
     sayHello();
-    publish(topicOf(id, 'outbox'), { v: 1, i: 77, b: 1, u: 10, s: 1, r: [record(1), record(2)], e: [] });
+    publish(topicOf(id, 'outbox'), {
+      v: 1,
+      i: 77,
+      b: 1,
+      u: 10,
+      s: 1,
+      r: [record(1), record(2)].map(storedRecord),
+      e: [],
+    });
     expect(heard.map(({ cmd }) => cmd)).toEqual(['connack', 'puback', 'publish']);
     const ack = heard[2] as mqtt.IPublishPacket;
     expect(ack.topic).toBe(topicOf(id, 'ack'));
@@ -63,7 +72,7 @@ describe('the stand-in dashboard', () => {
   it('says nothing about the outbox when it shall not acknowledge', () => {
     standIn.acknowledges = false;
     sayHello();
-    publish(topicOf(id, 'outbox'), { v: 1, i: 77, r: [record(1)], e: [] });
+    publish(topicOf(id, 'outbox'), { v: 1, i: 77, r: [storedRecord(record(1))], e: [] });
     expect(heard.map(({ cmd }) => cmd)).toEqual(['connack', 'puback']);
   });
 

@@ -5,6 +5,7 @@ import mqttPacket, { type IPublishPacket, type Packet } from 'mqtt-packet';
 import { beforeEach, describe, expect, it } from 'vitest';
 import crypto, { createHmac } from 'node:crypto';
 import { Command, EventKind, SupplyKind } from '@bathkeeper/shared-core/control';
+import { eventOfStored, recordOfStored, STORED_RECORD_COLUMNS } from '@bathkeeper/shared-core/messages';
 import { type DashboardLink, dashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import { type Outbox, openOutbox } from '../../../firmware/src/link/outbox.js';
 import { appendRow } from '../../../firmware/src/memory/chain.js';
@@ -129,7 +130,7 @@ const acknowledgement: IPublishPacket = {
 
 /** What the board's random bits give. */
 const INCARNATION = 424242;
-const record = () => new Array<number>(17).fill(1);
+const record = () => new Array<number>(STORED_RECORD_COLUMNS).fill(1);
 
 /** Does a live message leave now? */
 function isLiveSent(): boolean {
@@ -312,7 +313,7 @@ describe('sending', () => {
     beatFor(1000);
     const again = publishes(sentPackets(), 'outbox');
     expect(again.length).toBe(1);
-    expect((again[0]!['r'] as number[][]).map((row) => row[0])).toEqual([1, 2, 3, 4, 5]);
+    expect((again[0]!['r'] as string[]).map((row) => recordOfStored(row)![0])).toEqual([1, 2, 3, 4, 5]);
   });
 
   it('sends an event at once, with the records that wait', () => {
@@ -322,7 +323,8 @@ describe('sending', () => {
     appendRow(outbox.events, [0, 1, 1, 2, 3, 4, 5, 6, 7]);
     beatFor(500);
     const [message] = publishes(sentPackets(), 'outbox');
-    expect(message).toMatchObject({ v: 1, i: INCARNATION, b: 1, s: 0, e: [[1, 1, 2, 3, 4, 5, 6, 7]] });
+    expect(message).toMatchObject({ v: 1, i: INCARNATION, b: 1, s: 0 });
+    expect((message!['e'] as string[]).map(eventOfStored)).toEqual([[1, 1, 2, 3, 4, 5, 6, 7]]);
     expect((message!['r'] as unknown[]).length).toBe(1);
   });
 
@@ -333,7 +335,7 @@ describe('sending', () => {
     let through = 0;
     for (let turn = 0; turn < 12; turn++) {
       const [message] = publishes(sentPackets(), 'outbox');
-      const rows = message!['r'] as number[][];
+      const rows = (message!['r'] as string[]).map((row) => recordOfStored(row)!);
       expect(rows.length).toBe(8);
       expect(rows[0]![0]).toBe(through + 1);
       through = rows[7]![0]!;

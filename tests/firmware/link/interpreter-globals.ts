@@ -33,6 +33,8 @@ Object.assign(globalThis, {
     setConsole: () => undefined,
     toString: (bytes: Uint8Array) => Buffer.from(bytes).toString('latin1'),
   },
+  /** The interpreter's takes bytes; Node's own takes only texts. */
+  btoa: (bytes: Uint8Array) => Buffer.from(bytes).toString('base64'),
   print: () => undefined,
 });
 // `require('crypto')` finds Node's module in a test, which has everything but this name.

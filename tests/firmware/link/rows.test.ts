@@ -3,35 +3,34 @@ import './interpreter-globals.js';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Phase, type Recipe } from '@bathkeeper/shared-core/control';
-import { RECIPE_COLUMNS, RecipeColumn } from '@bathkeeper/shared-core/messages';
+import { RECIPE_COLUMNS, RecipeColumn, RecordColumn, STORED_RECORD_COLUMNS } from '@bathkeeper/shared-core/messages';
 import { KeptColumn, openKeptRow } from '../../../firmware/src/memory/kept-row.js';
 import { recipeOfRow } from '../../../firmware/src/memory/recipe-row.js';
-import { packedRow, rowBytes, unpackedRow } from '../../../firmware/src/memory/rows.js';
+import { checkedBytes, packedRow, rowBytes } from '../../../firmware/src/memory/rows.js';
 import { keptJournal, noteJournal } from '../../../firmware/src/memory/run-journal.js';
 import { crc32 } from './interpreter-globals.js';
 import { isCut, TornMemory } from './torn-memory.js';
 
-const widths = [1, 2, 4, 5, 7];
-const signed = (bytes: number) => {
-  const half = Math.min(2 ** (8 * bytes - 1), Number.MAX_SAFE_INTEGER);
-  return fc
-    .oneof(fc.maxSafeInteger(), fc.integer({ min: -200, max: 200 }))
-    .map((value) => Math.max(-half, Math.min(half - 1, value)));
-};
-const row = fc.tuple(signed(1), signed(2), signed(4), signed(5), signed(7));
+const row = fc.array(fc.oneof(fc.integer(), fc.integer({ min: -200, max: 200 })), { minLength: 1, maxLength: 24 });
+/** The words of a packed row, read as the processor of the board has them: lowest byte first. */
+function unpacked(bytes: Uint8Array): number[] {
+  const view = new DataView(bytes.buffer);
+  return Array.from({ length: bytes.length / 4 - 1 }, (_, word) => view.getInt32(word * 4, true));
+}
 
 describe('rows', () => {
   it('the check sum of "123456789" is CBF43926 (CRC-32, IEEE 802.3; check value of the CRC catalogue, from memory)', () => {
     expect(crc32(new TextEncoder().encode('123456789'))).toBe(0xcbf43926);
   });
 
-  it('come back as they were packed, for every width and sign', () => {
+  it('come back as they were packed, for every sign, with the check sum of their words behind them', () => {
     fc.assert(
       fc.property(row, (values) => {
-        const bytes = packedRow(widths, values);
-        expect(bytes.length).toBe(rowBytes(widths));
-        expect(unpackedRow(widths, bytes, widths.length)).toEqual(values);
-        expect(unpackedRow(widths, bytes, 2)).toEqual(values.slice(0, 2));
+        const bytes = packedRow(values);
+        expect(bytes.length).toBe(rowBytes(values.length));
+        expect(unpacked(bytes)).toEqual(values);
+        expect(new DataView(bytes.buffer).getUint32(bytes.length - 4, true)).toBe(crc32(bytes.subarray(0, -4)));
+        expect(checkedBytes(bytes)).toEqual(bytes);
       }),
     );
   });
@@ -39,16 +38,18 @@ describe('rows', () => {
   it('are refused when any one byte changed', () => {
     fc.assert(
       fc.property(row, fc.nat(), fc.integer({ min: 1, max: 255 }), (values, place, change) => {
-        const bytes = packedRow(widths, values);
+        const bytes = packedRow(values);
         bytes[place % bytes.length]! ^= change;
-        expect(unpackedRow(widths, bytes, widths.length)).toBeUndefined();
+        expect(checkedBytes(bytes)).toBeUndefined();
       }),
     );
   });
 
   it('are not seen in memory that was never written', () => {
-    expect(unpackedRow(widths, new Uint8Array(rowBytes(widths)), widths.length)).toBeUndefined();
-    expect(unpackedRow(widths, new Uint8Array(rowBytes(widths)).fill(255), widths.length)).toBeUndefined();
+    for (const columns of [9, 19]) {
+      expect(checkedBytes(new Uint8Array(rowBytes(columns)))).toBeUndefined();
+      expect(checkedBytes(new Uint8Array(rowBytes(columns)).fill(255))).toBeUndefined();
+    }
   });
 });
 
@@ -147,7 +148,7 @@ describe('the run in the kept row', () => {
     const kept = openKeptRow(memory, () => 1);
     noteJournal(kept.row, journal);
     kept.keep();
-    expect(keptJournal(openKeptRow(memory, () => 2).row)).toEqual(journal);
+    expect(keptJournal(openKeptRow(memory, () => 2).row, undefined)).toEqual(journal);
   });
 
   it('without a recipe comes back without one, also over an older one', () => {
@@ -162,11 +163,27 @@ describe('the run in the kept row', () => {
     };
     noteJournal(kept.row, { ...journal, recipe });
     noteJournal(kept.row, journal);
-    expect(keptJournal(kept.row)).toEqual(journal);
+    expect(keptJournal(kept.row, undefined)).toEqual(journal);
+  });
+
+  it.each([
+    ['the newest record knows more of it', 12, 2 ** 33 + 5, 2 ** 33 + 5],
+    ['the newest record knows less of it', 12, 900, 1000],
+    ['the newest record is of another run', 11, 2000, 1000],
+  ])('takes the larger charge of row and record where %s', (_, run, charge, expected) => {
+    const kept = openKeptRow(new TornMemory(512), () => 1);
+    kept.row[KeptColumn.run] = 12;
+    kept.row[KeptColumn.charge] = 1000;
+    const newest = new Array<number>(STORED_RECORD_COLUMNS).fill(0);
+    newest[RecordColumn.run] = run;
+    newest[RecordColumn.charge] = charge;
+    newest[STORED_RECORD_COLUMNS - 1] = Math.floor(charge / 2 ** 32);
+    const words = new Int32Array(newest);
+    expect(keptJournal(kept.row, words).chargeMilliCoulombs).toBe(expected);
   });
 
   it('of a memory never used is idle', () => {
-    expect(keptJournal(openKeptRow(new TornMemory(512), () => 1).row)).toMatchObject({
+    expect(keptJournal(openKeptRow(new TornMemory(512), () => 1).row, undefined)).toMatchObject({
       phase: Phase.idle,
       runNumber: 0,
     });

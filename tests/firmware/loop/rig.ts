@@ -4,6 +4,7 @@
  */
 import { StandInBoard } from './stand-in-board.js';
 import { Phase, restoreRun } from '@bathkeeper/shared-core/control';
+import { eventOfStored, recordOfStored } from '@bathkeeper/shared-core/messages';
 import { wallClock } from '../../../firmware/src/clock.js';
 import { controlLoop, type ControlLoop } from '../../../firmware/src/control-loop.js';
 import { ferroelectricMemory, volatileMemory } from '../../../firmware/src/drivers/mb85rc256v.js';
@@ -11,6 +12,7 @@ import { type Keeper, keeper } from '../../../firmware/src/keeper.js';
 import type { DashboardLink } from '../../../firmware/src/link/dashboard-link.js';
 import type { ReceivedCommand } from '../../../firmware/src/link/messages.js';
 import { openOutbox, type Outbox, VOLATILE_BYTES } from '../../../firmware/src/link/outbox.js';
+import { newestRow } from '../../../firmware/src/memory/chain.js';
 import { openKeptRow } from '../../../firmware/src/memory/kept-row.js';
 import { recipeOfRow } from '../../../firmware/src/memory/recipe-row.js';
 import { keptJournal } from '../../../firmware/src/memory/run-journal.js';
@@ -51,7 +53,7 @@ export class Rig {
     const kept = openKeptRow(memory, board.randomBits);
     this.outbox = openOutbox(memory, kept, settings.isSimulated);
     this.loop = controlLoop(board, settings, supplyOutput(board, settings));
-    restoreRun(this.loop.state, keptJournal(kept.row));
+    restoreRun(this.loop.state, keptJournal(kept.row, newestRow(this.outbox.records)));
     const link: DashboardLink = {
       commands: this.commands,
       beat: () => undefined,
@@ -90,11 +92,13 @@ export class Rig {
   /** The dashboard: takes all that waits and acknowledges it. */
   private collect(): void {
     while ((this.board.hasMemory || this.isInRam) && this.outbox.records.waiting + this.outbox.events.waiting > 0) {
-      const message = JSON.parse(this.outbox.message(0)) as { i: number; r: number[][]; e: number[][] };
-      this.records.push(...message.r);
-      this.events.push(...message.e);
-      const last = message.r.at(-1);
-      this.outbox.acknowledge(message.i, last ? last[0]! + last[1]! - 1 : 0, message.e.at(-1)?.[0] ?? 0);
+      const message = JSON.parse(this.outbox.message(0)) as { i: number; r: string[]; e: string[] };
+      const records = message.r.map((text) => recordOfStored(text)!);
+      const events = message.e.map((text) => eventOfStored(text)!);
+      this.records.push(...records);
+      this.events.push(...events);
+      const last = records.at(-1);
+      this.outbox.acknowledge(message.i, last ? last[0]! + last[1]! - 1 : 0, events.at(-1)?.[0] ?? 0);
     }
   }
 

@@ -86,10 +86,29 @@ world.peer.handle = function (socket, type, flags, body) {
   }
 };
 
+/** The words of a row as the controller keeps it: four bytes each, lowest first, in base64. Its check sum is not looked at here. */
+world.peer.words = function (text) {
+  var digits = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
+  var bytes = [];
+  var bits = 0;
+  var i;
+  for (i = 0; i < text.length && text[i] !== '='; i++) {
+    bits = ((bits << 6) | digits.indexOf(text[i])) & 0xffffff;
+    if (i & 3) bytes.push((bits >> (6 - (i & 3) * 2)) & 255);
+  }
+  var words = [];
+  for (i = 0; i + 7 < bytes.length; i += 4)
+    words.push(bytes[i] | (bytes[i + 1] << 8) | (bytes[i + 2] << 16) | (bytes[i + 3] << 24));
+  return words;
+};
 world.peer.acknowledge = function (topic, message) {
   var i;
-  var records = message.r || [];
-  var events = message.e || [];
+  var records = (message.r || []).map(function (text) {
+    return world.peer.words(text);
+  });
+  var events = (message.e || []).map(function (text) {
+    return world.peer.words(text);
+  });
   for (i = 0; i < records.length; i++) {
     var first = records[i][0];
     if (first > world.peer.recordsThrough + 1) world.peer.missing += first - world.peer.recordsThrough - 1;
@@ -98,7 +117,7 @@ world.peer.acknowledge = function (topic, message) {
   }
   for (i = 0; i < events.length; i++) {
     if (world.peer.events && events[i][0] > world.peer.eventsThrough)
-      world.peer.events.push(events[i].slice(4).join('/'));
+      world.peer.events.push(events[i].slice(5).join('/'));
     world.peer.eventsThrough = Math.max(world.peer.eventsThrough, events[i][0]);
   }
   world.peer.publish(
