@@ -10,8 +10,8 @@ import { volatileMemory } from '../drivers/mb85rc256v.js';
 import type { BlockMemory } from '../ports.js';
 
 /*
- * Wear. A minute costs about 10 blocks (a record, twice the kept row, marks): 0.72 KB. With a third more for what is copied that is
- * 340 pages a day or 21 erases of each page; 100,000 erases (common for NOR flash, no data sheet of the module at hand) are 13 years of
+ * Wear. A minute costs about 12 blocks (a record, twice the kept row, marks): 0.86 KB. With a third more for what is copied that is
+ * 410 pages a day or 26 erases of each page; 100,000 erases (common for NOR flash, no data sheet of the module at hand) are 10 years of
  * plating day and night.
  */
 const PAGES = 16;
