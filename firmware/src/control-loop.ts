@@ -88,6 +88,28 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     }
   };
 
+  const answer = function (received: ReceivedCommand | undefined): void {
+    passOn(received ? received.id : 0);
+    if (received && !inputs.command) {
+      let answered = received.answer;
+      if (received.recipe) {
+        // Why it was refused is told by an event of its own.
+        if (offerRecipe(state, received.recipe, limits)) answered = Answer.notInThisPhase;
+        passOn(received.id);
+      }
+      loop.tell(EventKind.commandAnswered, received.command, received.id, answered);
+    }
+  };
+  const writeOutputs = function (nowSecond: number): void {
+    const outputs = state.outputs;
+    const buzzer = outputs.buzzer;
+    loop.permittedAmps = gatedAmps(outputs.permittedAmps, state, limits);
+    board.contactorEnable.write(outputs.contactorEnabled);
+    board.supplyEnable.write(outputs.supplyEnabled);
+    board.motor.write(outputs.motorOn);
+    board.buzzer.write(buzzer > 0 && (buzzer >= BUZZER_CONTINUOUS || nowSecond % BEEP_SECONDS[buzzer]! === 0));
+  };
+
   const run = function (received: ReceivedCommand | undefined, nowMs: number): void {
     const outputs = state.outputs;
     board.readContacts(inputs);
@@ -103,28 +125,14 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
       inputs.lowerToAmps = received.lowerToAmps;
     }
 
-    step(state, inputs, limits, settings.areValid, nowMs);
+    const isAsBefore = step(state, inputs, limits, settings.areValid, nowMs);
 
     const nowSecond = Math.floor(nowMs / 1000);
-    const buzzer = outputs.buzzer;
-    loop.permittedAmps = gatedAmps(outputs.permittedAmps, state, limits);
-    board.contactorEnable.write(outputs.contactorEnabled);
-    supply.write(loop.permittedAmps, inputs, isSteady(state), nowMs);
-    board.supplyEnable.write(outputs.supplyEnabled);
-    board.motor.write(outputs.motorOn);
-    board.buzzer.write(buzzer > 0 && (buzzer >= BUZZER_CONTINUOUS || nowSecond % BEEP_SECONDS[buzzer]! === 0));
+    // What the gate let through stands as long as nothing was decided.
+    if (!isAsBefore) writeOutputs(nowSecond);
+    supply.write(loop.permittedAmps, inputs, isAsBefore || isSteady(state), nowMs);
     if (outputs.contactorEnabled) board.oneShotTrigger.write((loop.steps & 1) === 0);
-
-    passOn(received ? received.id : 0);
-    if (received && !inputs.command) {
-      let answer = received.answer;
-      if (received.recipe) {
-        // Why it was refused is told by an event of its own.
-        if (offerRecipe(state, received.recipe, limits)) answer = Answer.notInThisPhase;
-        passOn(received.id);
-      }
-      loop.tell(EventKind.commandAnswered, received.command, received.id, answer);
-    }
+    if (received || state.events.length) answer(received);
 
     samples.add(state, inputs, loop.permittedAmps);
     if (nowSecond !== second && !loop.record) {

@@ -67,7 +67,6 @@ export function rotationSensor(pin: Pin, bootedAt: number): Rotation {
 
 /** True once, after the button was held down. */
 function isHeld(button: Button, nowMs: number): boolean {
-  if (!button.downMs) return false;
   const isDown = !button.pin.read();
   if (isDown && nowMs - button.downMs < HELD_MS) return false;
   button.downMs = 0;
@@ -89,8 +88,8 @@ function readContacts(
   // A stop also counts as long as it is held: its watch may have been lost.
   inputs.stopPressed = stop.isPressed || !stop.pin.read();
   inputs.resetPressed = reset.isPressed;
-  inputs.startHeld = isHeld(start, nowMs);
-  inputs.resetHeld = isHeld(reset, nowMs);
+  inputs.startHeld = start.downMs > 0 && isHeld(start, nowMs);
+  inputs.resetHeld = reset.downMs > 0 && isHeld(reset, nowMs);
   start.isPressed = stop.isPressed = reset.isPressed = false;
 }
 

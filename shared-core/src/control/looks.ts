@@ -148,6 +148,17 @@ function lookAtChain(state: RunState, inputs: Inputs, isLive: boolean): void {
   state.isToJudge = isToJudge(state);
 }
 
+/** Current and voltage are where no electrical condition can be at its limit. (What is no number is within nothing.) */
+export function electricityIsCalm(state: RunState, inputs: Inputs): boolean {
+  return (
+    !state.electricityIsOdd &&
+    !inputs.monitorFault &&
+    Math.abs(inputs.currentAmps - state.judgedAmps) < state.calmAmps &&
+    inputs.terminalVolts > state.calmVoltsMin &&
+    inputs.terminalVolts < state.calmVoltsMax
+  );
+}
+
 /** Looks at what is urgent; `isLive`: the phase is. Returns whether the monitor can be believed. */
 export function lookEachStep(state: RunState, inputs: Inputs, limits: RigLimits, isLive: boolean): boolean {
   if (
@@ -158,15 +169,9 @@ export function lookEachStep(state: RunState, inputs: Inputs, limits: RigLimits,
   ) {
     lookAtChain(state, inputs, isLive);
   }
-  const terminalVolts = inputs.terminalVolts;
-  // (What is no number is within nothing.)
-  return !state.electricityIsOdd &&
-    !inputs.monitorFault &&
-    Math.abs(inputs.currentAmps - state.judgedAmps) < state.calmAmps &&
-    terminalVolts > state.calmVoltsMin &&
-    terminalVolts < state.calmVoltsMax
-    ? true
-    : lookAtElectricity(state, inputs, limits, isLive);
+  let isGood = true;
+  if (!electricityIsCalm(state, inputs)) isGood = lookAtElectricity(state, inputs, limits, isLive);
+  return isGood;
 }
 
 /**

@@ -42,6 +42,8 @@ export interface RunState {
   /** What the last step or the last offered recipe had to tell: read it after each. */
   events: ControllerEvent[];
 
+  /** Plating, and after the last step nothing was to be decided, told or waited for: see `isStillQuiet` in the supervisor. */
+  isQuiet: boolean;
   /** The events were there to be read; the next act starts a new list. (Those of a restored run wait for the first step.) */
   eventsAreOld: boolean;
   /** Time as the steps saw it, which never runs backwards. */
@@ -143,6 +145,7 @@ export const NO_CEILING = 1e9;
 export function createRunState(supplyKind?: SupplyKind): RunState {
   // The interpreter walks an object's fields one by one: those of every step come first.
   return {
+    isQuiet: false,
     phase: 0,
     clockMs: 0,
     lastStepMs: 0,

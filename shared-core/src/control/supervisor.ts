@@ -10,7 +10,7 @@ import { askedByHand } from './by-hand.js';
 import { countCharge } from './charge.js';
 import { Condition, RecipeFault } from './codes.js';
 import { isRaised, judgeConditions, Reaction } from './conditions.js';
-import { lookEachStep } from './looks.js';
+import { electricityIsCalm, lookEachStep } from './looks.js';
 import { forgetMotorTries, runMotor } from './motor-start.js';
 import { closeRun, enter, isReadyOrLive, move } from './moves.js';
 import { gatedAmps, runLimitAmps } from './output-gate.js';
@@ -107,30 +107,62 @@ function answer(state: RunState, inputs: Inputs, phaseBefore: Phase): void {
   tell(state, EventKind.commandAnswered, command, 0, answered);
 }
 
-/**
- * One step. `nowMs` is the controller's uptime: steps may come late (a gap counts at most 20 s of charge), in bursts within the same
- * millisecond, and a clock that jumps back is taken as standing still. With `settingsAreValid` false nothing is ever enabled.
- * Every operating error ends in a phase and an event, none in an exception.
- *
- * Example: ready, every permissive there, `startPressed` and then `contactorClosed`: phase polarity, permittedAmps a fifth of strikeAmps.
- */
-export function step(
-  state: RunState,
-  inputs: Inputs,
-  limits: RigLimits,
-  settingsAreValid: boolean,
-  nowMs: number,
-): void {
-  forgetOldEvents(state);
-  const phaseBefore = state.phase;
-  const wasLive = isLive(phaseBefore);
-  const elapsedMs = nowMs > state.lastStepMs ? nowMs - state.lastStepMs : 0;
+/** Nothing stands, is delayed or to be heard, and the set-point stands still: until something new is read, a step has nothing to decide. */
+function isQuietNow(state: RunState): boolean {
+  return (
+    state.phase === Phase.plate &&
+    !state.conditions &&
+    !state.conditionsHigh &&
+    !state.isToJudge &&
+    !state.chainIsOdd &&
+    !state.unacknowledged &&
+    !state.motorStartsAtMs &&
+    !state.outputs.buzzer &&
+    state.outputs.permittedAmps === state.judgedAmps &&
+    !isSetByHand(state)
+  );
+}
+
+/** Nothing was told last, what was read is as calm as before, nobody asks for anything, and the second is not over: all that is urgent is looked at, and nothing is to be decided. */
+function isStillQuiet(state: RunState, inputs: Inputs, elapsedMs: number): boolean {
+  return (
+    !state.events.length &&
+    inputs.contactorClosed &&
+    !(
+      inputs.alertLatchOpen ||
+      inputs.emergencyStopPressed ||
+      inputs.stopPressed ||
+      inputs.startPressed ||
+      inputs.resetPressed ||
+      inputs.command
+    ) &&
+    electricityIsCalm(state, inputs) &&
+    state.clockMs + elapsedMs - state.lookedAtMs < SLOW_LOOK_MS
+  );
+}
+
+/** The clock goes on, and whatever else goes on with it. */
+function passTime(state: RunState, inputs: Inputs, wasLive: boolean, elapsedMs: number, nowMs: number): void {
   state.clockMs += elapsedMs;
   if (wasLive) state.liveMs += elapsedMs;
   state.lastStepMs = nowMs;
   if (inputs.rotationPulses !== state.rotationPulses) state.lastPulseAtMs = state.clockMs;
   state.rotationPulses = inputs.rotationPulses;
+}
 
+/** A step that decides. */
+function decide(
+  state: RunState,
+  inputs: Inputs,
+  limits: RigLimits,
+  settingsAreValid: boolean,
+  elapsedMs: number,
+  nowMs: number,
+): void {
+  forgetOldEvents(state);
+  const phaseBefore = state.phase;
+  const wasLive = isLive(phaseBefore);
+  passTime(state, inputs, wasLive, elapsedMs, nowMs);
   if (inputs.resetPressed || inputs.command === Command.acknowledge) hear(state, inputs);
   if (wasLive && phaseBefore !== Phase.plate) watchStart(state, inputs, limits, elapsedMs);
   const monitorIsGood = lookEachStep(state, inputs, limits, wasLive);
@@ -150,6 +182,31 @@ export function step(
   if (inputs.command) answer(state, inputs, phaseBefore);
   setOutputs(state, inputs, limits);
   state.eventsAreOld = true;
+  state.isQuiet = isQuietNow(state);
+}
+
+/**
+ * One step; true when it had nothing to decide, and every output stands as it was. `nowMs` is the controller's uptime: steps may come late (a gap counts at most 20 s of charge), in bursts within the same
+ * millisecond, and a clock that jumps back is taken as standing still. With `settingsAreValid` false nothing is ever enabled.
+ * Every operating error ends in a phase and an event, none in an exception.
+ *
+ * Example: ready, every permissive there, `startPressed` and then `contactorClosed`: phase polarity, permittedAmps a fifth of strikeAmps.
+ */
+export function step(
+  state: RunState,
+  inputs: Inputs,
+  limits: RigLimits,
+  settingsAreValid: boolean,
+  nowMs: number,
+): boolean {
+  const elapsedMs = nowMs > state.lastStepMs ? nowMs - state.lastStepMs : 0;
+  if (state.isQuiet && isStillQuiet(state, inputs, elapsedMs)) {
+    passTime(state, inputs, true, elapsedMs, nowMs);
+    countCharge(state, inputs.currentAmps, true);
+    return true;
+  }
+  decide(state, inputs, limits, settingsAreValid, elapsedMs, nowMs);
+  return false;
 }
 
 /**

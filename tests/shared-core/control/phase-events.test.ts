@@ -271,6 +271,7 @@ function raise(bath: ScriptedBath, code: Condition): void {
   }
   state.notedMs[code] = state.clockMs;
   state.isToJudge = true;
+  state.isQuiet = false;
 }
 
 /** By hand a run never gets to finish or hold. */
