@@ -131,11 +131,12 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     store,
   );
   const journal = openAlarmJournal(store);
+  const pageAddress = options.pageAddress ?? ((): undefined => undefined);
   const calling: Calling = openCalling({
     store,
     clock,
     dataFolder: options.dataFolder,
-    pageAddress: options.pageAddress ?? (() => undefined),
+    pageAddress,
     bathName,
     view: (controllerId) => (book.has(controllerId) ? book.view(controllerId, clock.nowMs()) : undefined),
     controllers: () => book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
@@ -268,6 +269,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       if (!ingest.isConnected) return 'this program has lost its own connection to it';
       return broker.isListening === false ? 'it listens to no controller any more' : undefined;
     },
+    pageAddress,
     computer: options.computer ?? {},
     changed,
     failed,

@@ -77,7 +77,7 @@ const dashboard: Dashboard = await createDashboard({
   clock,
   dataFolder: settings.dataFolder,
   logger: log,
-  pageAddress: () => pageAddressOn(ownAddress()),
+  pageAddress: () => pageAddressOn(isHomeOnly() ? 'localhost' : ownAddress()),
   computer: {
     probes: {
       upMs: () => uptime() * 1000,
@@ -155,14 +155,13 @@ if (settings.port !== 0 && pagePort !== settings.port) {
 }
 const shownHost = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
 const token = door.firstStartToken;
-const isHomeOnly = settings.host === 'localhost' || settings.host === '::1' || settings.host.startsWith('127.');
 process.stdout.write(
   `\nBathkeeper: ${addressOn(shownHost)}${token === undefined ? '' : `first-start?token=${token}`}\n` +
     (token === undefined ? '' : '(This link works once: it lets you choose the passphrase.)\n') +
-    (isHomeOnly ? '' : `From a phone in the same network: ${pageAddressOn(ownAddress())}\n`) +
+    (isHomeOnly() ? '' : `From a phone in the same network: ${pageAddressOn(ownAddress())}\n`) +
     (https.fingerprint === undefined
       ? ''
-      : `A phone comes to trust it at http://${isHomeOnly ? shownHost : ownAddress()}:${String(pagePort)}/trust ; the digits to compare there:\n  ${fingerprintLines(https.fingerprint).join('\n  ')}\n`) +
+      : `A phone comes to trust it at http://${isHomeOnly() ? shownHost : ownAddress()}:${String(pagePort)}/trust ; the digits to compare there:\n  ${fingerprintLines(https.fingerprint).join('\n  ')}\n`) +
     `Data: ${settings.dataFolder}\n\n`,
 );
 
@@ -241,6 +240,11 @@ function listenOnNextFree<T extends Server>(listening: T, host: string, port: nu
 /** The page on one of this computer's addresses. */
 function addressOn(host: string): string {
   return httpsPort === undefined ? `http://${host}:${String(pagePort)}/` : `https://${host}:${String(httpsPort)}/`;
+}
+
+/** No other computer reaches the page. */
+function isHomeOnly(): boolean {
+  return settings.host === 'localhost' || settings.host === '::1' || settings.host.startsWith('127.');
 }
 
 /** The page's address for people: what the owner said, else what is found. */

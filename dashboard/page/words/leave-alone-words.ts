@@ -6,6 +6,7 @@ import type { LeaveAloneItem, LeaveAloneView } from '@bathkeeper/shared-core/mes
 
 export const leaveAloneTitle: Readonly<Record<LeaveAloneItem['name'], string>> = {
   'call-confirmed': 'A call that somebody confirmed',
+  'page-address': 'Where the link in a call leads',
   'link-quality': 'The link to the controller',
   'rig-limits': "The rig's limits",
   'calibration-age': 'The calibration',
@@ -35,7 +36,7 @@ export function missingFirst(view: LeaveAloneView): {
   };
 }
 
-/** Example: "2 of 11 are missing. Whether it is left alone is yours to decide." */
+/** Example: "2 of 12 are missing. Whether it is left alone is yours to decide." */
 export function leaveAloneVerdict(view: LeaveAloneView): string {
   const { missing } = missingFirst(view);
   const all = view.items.length;

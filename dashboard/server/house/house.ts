@@ -53,6 +53,7 @@ export function openHouse(options: {
   calling: Pick<Calling, 'contacts' | 'lastConfirmation' | 'clockSetBack'>;
   callsWithoutStore: CallsWithoutStore;
   brokerProblem: () => string | undefined;
+  pageAddress: () => string | undefined;
   computer: HouseComputer;
   changed: () => void;
   failed: (what: string, fault: unknown) => void;
@@ -97,6 +98,7 @@ export function openHouse(options: {
         thisDevice: channel === undefined ? undefined : { lastConfirmedAtMs: channel.last_confirmed_at_ms },
         lastConfirmation: options.calling.lastConfirmation(),
         contactCount: contacts.people().length,
+        pageAddress: options.pageAddress(),
         link: links.of(controllerId, nowMs),
         disk: watch.disk(),
         computer: found,

@@ -25,6 +25,8 @@ export interface LeaveAloneFindings {
   readonly thisDevice: { readonly lastConfirmedAtMs: number | null } | undefined;
   readonly lastConfirmation: { readonly atMs: number; readonly contactName: string } | undefined;
   readonly contactCount: number;
+  /** Where the links in calls lead; undefined: calls have none. */
+  readonly pageAddress: string | undefined;
   readonly link: LinkRecord;
   readonly disk: DiskSpace | undefined;
   readonly computer: ComputerEvidence;
@@ -40,6 +42,7 @@ export function leaveAloneView(found: LeaveAloneFindings): LeaveAloneView {
     plannedFinishAtMs: finishAtMs(found),
     items: [
       item('call-confirmed', callConfirmed(found)),
+      item('page-address', linksLead(found)),
       item('link-quality', linkQuality(found)),
       item('rig-limits', rigLimits(found)),
       item('calibration-age', calibrationAge(found)),
@@ -71,6 +74,22 @@ function callConfirmed({ nowMs, thisDevice, lastConfirmation, contactCount }: Le
   const ageMs = nowMs - lastConfirmation.atMs;
   const last = `The last call was confirmed by ${lastConfirmation.contactName} ${durationWords(ageMs)} ago`;
   return ageMs <= DAY_MS ? good(`${last}. ${elsewhere}`) : missing(`${last}, longer than a day. ${why}`);
+}
+
+/** A call is acknowledged by the link in it, where the phone can open that. */
+function linksLead({ pageAddress }: LeaveAloneFindings): Evidence {
+  const advice =
+    'Start the dashboard with --page-address and the address that a phone opens, or acknowledge at the bath or on this computer.';
+  if (pageAddress === undefined) return missing(`Calls have no link: nobody can acknowledge from them. ${advice}`);
+  return isThisComputerOnly(pageAddress)
+    ? missing(`The link in a call leads to ${pageAddress}, which no phone can open. ${advice}`)
+    : good(`The link in a call leads to ${pageAddress}: try it on the phone, in the network in which it will lie.`);
+}
+
+/** Loopback (RFC 1122, 3.2.1.3; RFC 4291, 2.5.3; RFC 6761, 6.3). */
+function isThisComputerOnly(address: string): boolean {
+  const host = new URL(address).hostname;
+  return host === 'localhost' || host.endsWith('.localhost') || host === '[::1]' || host.startsWith('127.');
 }
 
 function linkQuality({ controller, link }: LeaveAloneFindings): Evidence {

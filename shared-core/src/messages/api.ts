@@ -518,6 +518,7 @@ export interface LeaveAloneView {
 export interface LeaveAloneItem {
   readonly name:
     | 'call-confirmed'
+    | 'page-address'
     | 'link-quality'
     | 'rig-limits'
     | 'calibration-age'

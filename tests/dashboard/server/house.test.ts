@@ -628,6 +628,7 @@ describe('the routes of the house', () => {
     const view = JSON.parse((await ask('GET', `/api/controllers/${CONTROLLER}/leave-alone`)).text) as LeaveAloneView;
     expect(view.items.map(({ name, state }) => [name, state])).toEqual([
       ['call-confirmed', 'missing'],
+      ['page-address', 'missing'],
       ['link-quality', 'missing'],
       ['rig-limits', 'unknown'],
       ['calibration-age', 'unknown'],
@@ -675,6 +676,7 @@ describe('the leave-alone check', () => {
     thisDevice: undefined,
     lastConfirmation: { atMs: nowMs - 2 * HOUR, contactName: 'the workshop' },
     contactCount: 1,
+    pageAddress: 'http://192.168.1.20:4180/',
     link: { secondsExpected: 21_600, secondsStored: 21_600, reconnects: 0, watchedMs: 6 * HOUR },
     disk: { freeBytes: 20e9, totalBytes: 32e9 },
     computer: { sleep: fine, automaticUpdate: fine, startsAfterPowerCut: fine, clock: fine },
@@ -692,6 +694,10 @@ describe('the leave-alone check', () => {
   });
 
   it.each<[string, LeaveAloneView['items'][number]['name'], 'missing' | 'unknown' | 'good', RegExp, Partial<LeaveAloneFindings>]>([
+    ['no link in a call', 'page-address', 'missing', /have no link/, { pageAddress: undefined }],
+    ['a link to this computer alone', 'page-address', 'missing', /no phone can open/, { pageAddress: 'http://127.0.0.1:4180/' }],
+    ['a link to this computer by its name', 'page-address', 'missing', /no phone can open/, { pageAddress: 'https://localhost:4443/' }],
+    ['a link to a name', 'page-address', 'good', /try it on the phone/, { pageAddress: 'https://127-bath.example.org/' }],
     ['nobody to call', 'call-confirmed', 'missing', /Nobody can be called/, { contactCount: 0 }],
     ['no call ever confirmed', 'call-confirmed', 'missing', /never|No call was ever confirmed/, { lastConfirmation: undefined }],
     ['a call confirmed a day ago', 'call-confirmed', 'good', /24 h ago/, { lastConfirmation: { atMs: nowMs - DAY, contactName: 'x' } }],
