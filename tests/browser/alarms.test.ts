@@ -54,7 +54,7 @@ describe('an alarm in words', () => {
     const top = page.getByRole('listitem', { name: 'Rotation stopped' });
     await top.getByText('Came with it, likely from the same cause').waitFor();
     await top.getByRole('button', { name: 'Acknowledge: Current is not what it should be' }).click();
-    expect(room.server.asked[0]?.path).toBe('/api/alarms/21/acknowledge');
+    await eventually(() => room.server.asked[0]?.path).toBe('/api/alarms/21/acknowledge');
   });
 
   test('a trip that was acknowledged stays until it is reset at the bath, and cannot be silenced', async () => {
