@@ -9,3 +9,4 @@ export * from './plane-cut.js';
 export * from './sharp-edges.js';
 export * from './crowding.js';
 export * from './deposit-distribution.js';
+export * from './simple-shapes.js';
