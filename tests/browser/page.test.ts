@@ -427,7 +427,7 @@ describe('at the bath', () => {
     });
     const page = await opened();
     const key = page.getByRole('region', { name: 'Ringed in the section' });
-    await key.getByText('Do not touch the liquid without gloves').waitFor();
+    await key.getByText('Put on gloves and goggles before you go near').waitFor();
     expect(await key.getByRole('definition').count()).toBe(3);
     expect(await key.getByRole('term').allTextContents()).toEqual(['tray', 'probe']);
     await page.getByRole('img', { name: /liquid was seen in the tray; the bath is warm/ }).waitFor();

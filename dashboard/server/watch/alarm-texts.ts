@@ -1,6 +1,6 @@
 /*
  * What an alarm says: title, what to do first, priority. One place for all of them, in the trade's words, written for
- * three in the morning. Called when an alarm is raised; the controller knows only numbers.
+ * three in the morning: what to do begins with the act, its caution stands beside it, reasons come last. Called when an alarm is raised; the controller knows only numbers.
  */
 import { Condition } from '@bathkeeper/shared-core/control';
 import type { AlarmName, AlarmView } from '@bathkeeper/shared-core/messages';
@@ -27,7 +27,7 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   trip: {
     title: 'Tripped: the contactor is open',
     checkFirst:
-      'Find the cause first; then reset and start at the bath. The part stands without current: after more than about a minute: take the part out, dip it in 5 to 10 % sulphuric acid, and mark the piece.',
+      'Find the cause, then reset and start at the bath. The part stands without current: after more than about a minute take it out, gloves and goggles on, dip it in 5 to 10 % sulphuric acid, and mark the piece.',
     priority: 'high',
   },
   held: {
@@ -80,19 +80,19 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   'command-refused': {
     title: 'The controller refused a message: somebody may be forging commands',
     checkFirst:
-      'If you did not just press hold or stop: look who is on your network, then pair the controller again at the bath, which gives it a new secret. The run was not touched.',
+      'Look who is on your network, unless you yourself just pressed hold or stop. Then pair the controller again at the bath, which gives it a new secret. The run was not touched.',
     priority: 'high',
   },
   'bath-temperature-out-of-band': {
     title: 'Bath temperature out of its band',
     checkFirst:
-      'Check the probe in its sleeve with a second thermometer. Too warm: ease the current, cool the room, look for a heater that sticks. Too cold: bright copper turns dull and burns early.',
+      'Check the bath with a second thermometer, gloves on: it is acid. Too warm: ease the current, open the window, look for a heater that sticks. Too cold: warm the room; bright copper turns dull and burns early.',
     priority: 'medium',
   },
   'sensor-fault': {
     title: 'The temperature probe cannot be believed',
     checkFirst:
-      "Check the probe's plug and cable, and a second thermometer. If it stays, the controller holds the run: after ten minutes without a good reading, or six hours without a moving one.",
+      "Check the probe's plug and cable, and the bath with a second thermometer, gloves on. If it stays, the controller holds the run: after ten minutes without a good reading, or six hours without a moving one.",
     priority: 'medium',
   },
   'anode-passivating': {
@@ -143,41 +143,43 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   },
   'notification-failed': {
     title: 'A call did not get through',
-    checkFirst: 'Open the settings, press "test", and read what the receiver answered. It is tried again meanwhile.',
+    checkFirst:
+      'Open Calls on the page, send a test call, and read what the receiver answered. It is tried again meanwhile.',
     priority: 'medium',
   },
   'message-refused': {
     title: 'A message was refused',
     checkFirst:
-      'Somebody sent what no controller of yours sends: a wrong password, a foreign topic, or another version. After a re-flash, pair the controller again; otherwise look who is on your network.',
+      'Look who is on your network, and after a re-flash pair the controller again. Somebody sent what no controller of yours sends: a wrong password, a foreign topic, or another version.',
     priority: 'low',
   },
   'current-drifting': {
     title: 'The current drifts away from its permitted value',
     checkFirst:
-      'Compare the ammeter of the supply. Then clips, cables and anodes; a supply at its voltage ceiling cannot hold the current.',
+      'Compare the ammeter of the supply, and touch no joint while current flows. Then look at clips, cables and anodes; a supply at its voltage ceiling cannot hold the current.',
     priority: 'medium',
   },
   'cell-resistance-drifting': {
     title: 'The resistance of the cell drifts',
     checkFirst:
-      'Rising: clips, anode area, liquid level, a bath that cools. Falling: a bath that warms, or something that comes near an anode.',
+      'Look at clips, anodes and the liquid level, hands out of the bath. Rising: a clip, too little anode area, too little liquid, a bath that cools. Falling: a bath that warms, or something that comes near an anode.',
     priority: 'medium',
   },
   'temperature-drifting': {
     title: 'The bath temperature drifts towards its limit',
     checkFirst:
-      'Check with a second thermometer. Warming: ease the current from the page and cool the room. Cooling: look at the heater and its plug.',
+      'Check the bath with a second thermometer, gloves on: it is acid. Warming: ease the current from the page and cool the room. Cooling: look at the heater and its plug.',
     priority: 'medium',
   },
   'rotation-drifting': {
     title: 'The rotation drifts',
-    checkFirst: 'Switch the motor off before hands go into the tank. Then coupling, bearing and motor supply.',
+    checkFirst: 'Switch the motor off before hands go into the tank. Then look at coupling, bearing and motor supply.',
     priority: 'medium',
   },
   'supply-drifting': {
     title: 'The supply no longer follows its set-point as before',
-    checkFirst: 'Compare the ammeter of the supply. Then its remote input and its wires, and whether its fan turns.',
+    checkFirst:
+      'Compare the ammeter of the supply. Then look at its remote input and its wires, and whether its fan turns.',
     priority: 'medium',
   },
   'liquid-evaporating': {
@@ -188,8 +190,7 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   },
   'broker-lost': {
     title: 'The broker is lost: no controller can be heard',
-    checkFirst:
-      'Restart the dashboard; with an outside broker look whether its computer runs. The controllers go on by themselves.',
+    checkFirst: 'Restart the dashboard: it holds the broker. The controllers go on by themselves meanwhile.',
     priority: 'high',
   },
   'disk-nearly-full': {
@@ -199,7 +200,8 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
   },
   'clock-wrong': {
     title: 'The clock of this computer is wrong',
-    checkFirst: 'Set it, or let it be set by the network. Until then times in the journal cannot be trusted.',
+    checkFirst:
+      'Set the clock of this computer, or let the network set it. Until then times in the journal cannot be trusted.',
     priority: 'medium',
   },
   'watch-stood-still': {
@@ -371,7 +373,10 @@ export function alarmOfCondition(code: number): AlarmName | undefined {
 /** What to check first when the cause of a hold or a trip is known: the cause's own advice before the general one. Without a cause: the general one. */
 export function checkFirstOf(name: AlarmName, causeCode?: number): string {
   const { checkFirst } = alarmTexts[name];
-  return causeCode === undefined || alarmOfCondition(causeCode) === name
-    ? checkFirst
-    : `${adviceFor(causeCode)} ${checkFirst}`;
+  if (causeCode === undefined) return checkFirst;
+  if (severalConditions.has(name)) return adviceFor(causeCode);
+  return alarmOfCondition(causeCode) === name ? checkFirst : `${adviceFor(causeCode)} ${checkFirst}`;
 }
+
+/** One alarm for conditions that want different hands: a bath too warm or too cold, a probe that is silent or stuck. */
+const severalConditions: ReadonlySet<AlarmName> = new Set<AlarmName>(['bath-temperature-out-of-band', 'sensor-fault']);

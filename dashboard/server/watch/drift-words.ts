@@ -19,7 +19,7 @@ export const causeWords: Readonly<Record<DriftCause, CauseWords>> = {
   },
   'supply-output': {
     cause: 'the supply itself gives something else',
-    check: "Compare the supply's own ammeter with this page, and feel whether its fan turns.",
+    check: "Compare the supply's own ammeter with this page, and listen whether its fan turns.",
   },
   'set-point-way': {
     cause: 'the way of the set-point to the supply',
@@ -31,21 +31,22 @@ export const causeWords: Readonly<Record<DriftCause, CauseWords>> = {
   },
   'shunt-or-sense': {
     cause: 'the shunt or its sense leads',
-    check: 'Compare a clamp meter with this page; then the two thin leads at the shunt.',
+    check:
+      'Compare a clamp meter with this page. Touch the two thin leads at the shunt only with the supply off at its mains.',
   },
   'clip-or-contact': {
     cause: 'a clip or another contact lets go',
     check:
-      'Feel the clips and cable lugs with the back of the hand: the warm one is it. Tighten it without opening the circuit.',
+      'Hold the back of the hand near the clips and cable lugs, and touch none: the hot one is it. Clean and tighten it with the supply off at its mains.',
   },
   'slip-ring': {
     cause: 'the slip ring or its brushes',
-    check: 'Look at the slip ring: brushes, dirt, spray of acid.',
+    check: 'Look at the slip ring, hands off while it turns: brushes, dirt, spray of acid.',
   },
   'anode-film-or-worn': {
     cause: 'the anodes are filmed or worn',
     check:
-      'Look at the anodes: a grey or bright skin, thin ones, full bags. Ease the current, or hang in more anode area.',
+      'Look at the anodes, hands out of the acid: a grey or bright skin, thin ones, full bags. Ease the current, or hang in more anode area, gloves on.',
   },
   'anode-moved-nearer': {
     cause: 'an anode or its bag has come nearer to the part',
@@ -60,7 +61,7 @@ export const causeWords: Readonly<Record<DriftCause, CauseWords>> = {
   'bath-warmer': { cause: 'the bath warms', check: 'Look at the bath temperature with a second thermometer.' },
   'heater-sticks': {
     cause: 'a heater that sticks on',
-    check: 'Unplug the heater. Then check with a second thermometer.',
+    check: 'Unplug the heater, with dry hands. Then check with a second thermometer.',
   },
   'room-or-current-heat': {
     cause: 'the current and the room warm the bath',
@@ -69,16 +70,16 @@ export const causeWords: Readonly<Record<DriftCause, CauseWords>> = {
   'heater-off': { cause: 'the heater is off', check: 'Look at the heater, its plug and its thermostat.' },
   'coupling-slips': {
     cause: 'the coupling slips',
-    check: 'Switch the motor off before hands go into the tank. Then coupling and set screws.',
+    check: 'Switch the motor off before hands go into the tank. Then look at coupling and set screws.',
   },
   'motor-supply': {
     cause: 'the supply of the motor',
-    check: 'Measure the voltage of the motor; feel whether it is hot.',
+    check: 'Measure the voltage of the motor, hands off its shaft. Then look whether its housing is hot.',
   },
   'part-brushes': {
     cause: 'the part or a lead brushes against something, or it has grown heavy',
     check:
-      'Look whether the part touches an anode, a bag or a lead. Switch the motor off before hands go into the tank.',
+      'Look whether the part touches an anode, a bag or a lead, and switch the motor off before hands go into the tank.',
   },
 };
 

@@ -204,7 +204,7 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
     const sinceMs = Math.min(seenSinceMs.get(key) ?? nowMs, nowMs);
     seenSinceMs.set(key, sinceMs);
     if (nowMs - sinceMs >= EVENT_LATE_SECONDS * 1000 && !alarms.isStanding(controllerId, name))
-      alarms.raise({ controllerId, name, causeAtMs: sinceMs, detail: conditionWords(code) }, nowMs);
+      alarms.raise({ controllerId, name, causeAtMs: sinceMs, detail: conditionWords(code), condition: code }, nowMs);
   };
   /** Events can be lost (their ring is finite, a controller can be paired in mid-trip): what is live has the last word on what stands. */
   const followPhase = (controllerId: string, live: LiveView, nowMs: number): void => {
@@ -287,7 +287,8 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
           const name = alarmOfCondition(code);
           // The cause of a stopped rotation began when the last pulse came.
           const causeAtMs = code === Condition.rotationStopped ? takenAtMs - a : takenAtMs;
-          if (name !== undefined) alarms.raise({ controllerId, name, causeAtMs, detail: words }, nowMs);
+          if (name !== undefined)
+            alarms.raise({ controllerId, name, causeAtMs, detail: words, condition: code }, nowMs);
           if (tripConditions.has(code) || holdConditions.has(code))
             lastCause.set(controllerId, { words, condition: code });
           if (tripConditions.has(code))

@@ -91,7 +91,7 @@ describe('who is called', () => {
     await minutes(trial, 30);
     expect([anna.receiver.bodies.length, ben.receiver.bodies.length]).toEqual([9, 7]);
     expect(anna.receiver.bodies[1]!.message).toMatch(
-      /^Find the cause first; .*\. Seen: seen\. Nobody has acknowledged for 5 minutes\.$/,
+      /^Find the cause, then reset and start at the bath.*\. Seen: seen\. Nobody has acknowledged for 5 minutes\.$/,
     );
     expect(new Set([...anna.receiver.bodies, ...ben.receiver.bodies].map((body) => body.call)).size).toBe(1);
     expect(acknowledge(trial, ben.receiver.bodies[3])).toMatchObject({ state: 'done', title: 'Acknowledged' });

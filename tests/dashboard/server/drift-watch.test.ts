@@ -136,7 +136,7 @@ describe('a drift in words', () => {
         'The bath warms: 28.2 °C, 27.0 °C before, since about 03:12. It will reach 30.0 °C about 03:40. ' +
         'Likely: a heater that sticks on; or the current and the room warm the bath.',
       checkFirst:
-        'Unplug the heater. Then check with a second thermometer. Then: Cool the room, or ease the current from the page. Check with a second thermometer.',
+        'Unplug the heater, with dry hands. Then check with a second thermometer. Then: Cool the room, or ease the current from the page. Check with a second thermometer.',
     });
   });
 

@@ -122,7 +122,7 @@ describe('calls without a store', () => {
     expect(rung.map((one) => one.atS)).toEqual([0, 601, 1201]);
     expect(rung[0]!.title).toBe('Copper 60 L: Tripped: the contactor is open');
     expect(rung[0]!.message).toMatch(
-      /^Find the cause first; .* Seen: emergency stop\. .*cannot write its store.*cannot be acknowledged/,
+      /^Find the cause, then reset .* Seen: emergency stop\. .*cannot write its store.*cannot be acknowledged/,
     );
     expect(calls.notices().join()).toContain('It was called from memory');
     await pass(121);
