@@ -1,6 +1,29 @@
-/* What planning and reports use: metals, Faraday, recipes from what a person asked, the night ahead. Never part of the controller. */
+/* What planning and reports use: metals, baths, Faraday, plans, recipes from what a person asked, the night ahead. Never part of the controller. */
 export * from './metals.js';
 export * from './faraday.js';
+export * from './figure.js';
+export * from './units.js';
+export { significant } from './shown.js';
+export * from './baths/bath-profile.js';
+export * from './baths/bath-list.js';
+export * from './bath-physics/solution-density.js';
+export * from './bath-physics/conductivity.js';
+export * from './bath-physics/limiting-current.js';
+export * from './bath-physics/distribution.js';
+export * from './bath-physics/bath-resistance.js';
+export * from './bath-physics/evaporation.js';
+export * from './bath-physics/bath-warming.js';
+export * from './conductors/cable.js';
+export * from './conductors/shunt.js';
+export * from './conductors/contact.js';
+export * from './conductors/painted-layer.js';
+export * from './part-in-bath/buoyancy.js';
+export * from './part-in-bath/offset.js';
+export * from './part-in-bath/shape-openness.js';
+export * from './brush.js';
 export * from './planned-night.js';
 export * from './recipe-defaults.js';
 export * from './recipe-from-request.js';
+export * from './plan/plan-request.js';
+export * from './plan/deposit-figures.js';
+export * from './plan/plan.js';

@@ -1,0 +1,57 @@
+/*
+ * What every part of a plan starts from: the request with its gaps filled as usual, each value knowing whether anybody gave it. Made once by
+ * plan.ts, read by the figures. Computes sums over the parts and nothing else.
+ */
+import type { Agitation, BathProfile } from '../baths/bath-profile.js';
+import { given, type Given } from '../figure.js';
+import { recipeDefaults } from '../recipe-defaults.js';
+import type { PlanRequest } from './plan-request.js';
+
+export interface PlanBasis {
+  readonly request: PlanRequest;
+  readonly profile: BathProfile;
+  readonly pieces: number;
+  /** Of all pieces. */
+  readonly areaDm2: number;
+  /** Of all pieces; undefined where that of any is not known. */
+  readonly volumeCm3: number | undefined;
+  readonly densityAmpsPerDm2: Given;
+  readonly cathodeEfficiency: Given;
+  readonly bathCelsius: Given;
+  readonly roomCelsius: Given;
+  readonly agitation: Agitation;
+  readonly strikeDensityAmpsPerDm2: Given;
+  readonly strikeMinutes: Given;
+  readonly rampMinutes: Given;
+  /** 0 where nobody spoke of finishing. */
+  readonly finishingMicrometres: Given;
+}
+
+/** A room in which people work. Common practice, no source. */
+const usualRoomCelsius = 20;
+
+export function planBasis(request: PlanRequest, profile: BathProfile): PlanBasis {
+  const areaDm2 = request.parts.reduce((sum, part) => sum + part.pieces * part.areaDm2, 0);
+  const densityAsked =
+    request.currentAmps === undefined ? request.currentDensityAmpsPerDm2 : request.currentAmps / areaDm2;
+  return {
+    request,
+    profile,
+    pieces: request.parts.reduce((sum, part) => sum + part.pieces, 0),
+    areaDm2,
+    volumeCm3: request.parts.reduce<number | undefined>(
+      (sum, part) =>
+        sum === undefined || part.volumeCm3 === undefined ? undefined : sum + part.pieces * part.volumeCm3,
+      0,
+    ),
+    densityAmpsPerDm2: given(densityAsked, profile.cathodeDensityAmpsPerDm2.usual),
+    cathodeEfficiency: given(request.cathodeEfficiency, profile.cathodeEfficiency.usual),
+    bathCelsius: given(request.bathCelsius, profile.bathCelsius.usual),
+    roomCelsius: given(request.roomCelsius, usualRoomCelsius),
+    agitation: request.agitation ?? 'moving',
+    strikeDensityAmpsPerDm2: given(request.strikeDensityAmpsPerDm2, profile.strikeDensityAmpsPerDm2.usual),
+    strikeMinutes: given(request.strikeMinutes, recipeDefaults.strikeMinutes),
+    rampMinutes: given(request.rampMinutes, recipeDefaults.rampMinutes),
+    finishingMicrometres: given(request.finishingMicrometres, 0),
+  };
+}

@@ -1,0 +1,157 @@
+/*
+ * What is wrong with a request before anything is computed from it: every fault at once, each saying what, expected, got, what to do.
+ * Called by plan.ts. What is only unwise is not refused here; warnings say it.
+ */
+import { bathProfile, bathProfiles } from '../baths/bath-list.js';
+import { cableSizesMm2, type CableMm2 } from '../conductors/cable.js';
+import type { PlanRequest } from './plan-request.js';
+
+interface Bound {
+  readonly words: string;
+  readonly value: number | undefined;
+  /** Below it, or at it where `isOpen`, is a fault. */
+  readonly min: number;
+  readonly max: number;
+  readonly unit: string;
+  readonly isOpen?: boolean;
+}
+
+/** The bounds keep nonsense out and every sum finite; they are no practice. */
+function bounds(request: PlanRequest): Bound[] {
+  const { anodes, tank, conductors, paint, weight, prices, secondLayer } = request;
+  const above0 = (words: string, value: number | undefined, max: number, unit: string): Bound => ({
+    words,
+    value,
+    min: 0,
+    max,
+    unit,
+    isOpen: true,
+  });
+  const from = (words: string, value: number | undefined, min: number, max: number, unit: string): Bound => ({
+    words,
+    value,
+    min,
+    max,
+    unit,
+  });
+  return [
+    above0('average thickness', request.averageThicknessMicrometres, 20_000, 'µm'),
+    above0('charge', request.chargeAmpereHours, 1e6, 'Ah'),
+    above0('plate time', request.plateHours, 10_000, 'h'),
+    above0('current density', request.currentDensityAmpsPerDm2, 100, 'A/dm²'),
+    above0('current', request.currentAmps, 1e5, 'A'),
+    above0('largest current of the supply', request.supplyAmpsMax, 1e5, 'A'),
+    above0('largest voltage of the supply', request.supplyVoltsMax, 1000, 'V'),
+    above0('cathode efficiency', request.cathodeEfficiency, 1, '(a share: 1 is 100 %)'),
+    above0('conductivity', request.conductivitySiemensPerMetre, 200, 'S/m'),
+    from('bath temperature', request.bathCelsius, 0, 100, '°C'),
+    from('room temperature', request.roomCelsius, -30, 60, '°C'),
+    from('strike density', request.strikeDensityAmpsPerDm2, 0, 100, 'A/dm²'),
+    from('strike', request.strikeMinutes, 0, 1440, 'min'),
+    from('ramp', request.rampMinutes, 0, 1440, 'min'),
+    from('rotation', request.rotationPulsesPerMinute, 0, 600, 'pulses a minute'),
+    above0('claimed thickness', request.claimedThicknessMicrometres, 1e6, 'µm'),
+    from('loss in finishing', request.finishingMicrometres, 0, 20_000, 'µm'),
+    from('brightener', request.brightenerLitresPerKiloampereHour, 0, 100, 'L/kAh'),
+    above0('gap between anode and part', anodes?.gapMm, 10_000, 'mm'),
+    above0('ratio of anode to part area', anodes?.areaRatio, 100, ''),
+    above0('face of one anode', anodes?.faceDm2Each, 10_000, 'dm²'),
+    from('number of anodes', anodes?.count, 1, 1000, ''),
+    above0('length of the tank', tank?.lengthMm, 20_000, 'mm'),
+    above0('width of the tank', tank?.widthMm, 20_000, 'mm'),
+    above0('height of the tank', tank?.heightMm, 20_000, 'mm'),
+    above0('fill of the tank', tank?.fillMm, 20_000, 'mm'),
+    above0('volume of the bath', tank?.litres, 1e6, 'L'),
+    above0('length of cable', conductors?.cableMetres, 1000, 'm'),
+    above0('rated current of the shunt', conductors?.shuntRatedAmps, 1e5, 'A'),
+    above0('rated voltage of the shunt', conductors?.shuntRatedMillivolts, 1000, 'mV'),
+    above0('sheet resistance of the paint', paint?.sheetOhmsPerSquare, 1e7, 'Ω a square'),
+    from('number of contacts', paint?.contacts, 1, 10_000, ''),
+    above0('dry thickness of the paint', paint?.dryMicrometres, 2000, 'µm'),
+    above0('share of solids in the paint', paint?.solidsShare, 1, ''),
+    from('share of paint that is lost', paint?.lossShare, 0, 0.99, ''),
+    from('share of thinner', paint?.thinnerShare, 0, 10, ''),
+    above0('mass of one piece', weight?.massGramsEach, 1e7, 'g'),
+    above0('density of the print', weight?.printGramsPerCm3, 25, 'g/cm³'),
+    from('filled share of the print', weight?.filledShare, 0, 1, ''),
+    from('density of the ballast', weight?.ballastGramsPerCm3, 1.5, 25, 'g/cm³'),
+    from('price of the metal', prices?.metalPerKg, 0, 1e7, 'a kg'),
+    from('price of electricity', prices?.electricityPerKwh, 0, 1e5, 'a kWh'),
+    from('price of brightener', prices?.brightenerPerLitre, 0, 1e6, 'a litre'),
+    from('price of paint', prices?.paintPerLitre, 0, 1e6, 'a litre'),
+    above0('thickness of the second layer', secondLayer?.micrometres, 1000, 'µm'),
+    above0('area of the second layer', secondLayer?.areaDm2, 10_000, 'dm²'),
+    above0('current of the pen', secondLayer?.amps, 1000, 'A'),
+    above0('factor of the pen', secondLayer?.ampereHoursPerIn2TenThousandth, 10, 'Ah/(in²·0.0001 in)'),
+    above0('width of the pen', secondLayer?.penWidthMm, 1000, 'mm'),
+    above0('speed of the pen', secondLayer?.penMillimetresPerSecond, 10_000, 'mm/s'),
+  ];
+}
+
+function boundFault({ words, value, min, max, unit, isOpen }: Bound): string | undefined {
+  if (value === undefined) return undefined;
+  const isGood = typeof value === 'number' && value <= max && (isOpen === true ? value > min : value >= min);
+  if (isGood) return undefined;
+  const expected =
+    isOpen === true ? `more than ${String(min)}, up to ${String(max)}` : `${String(min)} to ${String(max)}`;
+  return `The ${words} has to be ${expected}${unit === '' ? '' : ` ${unit}`}, got ${String(value)}. Enter it again.`;
+}
+
+/** Whole sentences; empty when a plan can be made. */
+export function planFaults(request: PlanRequest): string[] {
+  const faults: string[] = [];
+  if (request.parts.length === 0) {
+    faults.push('A plan needs a part, got none. Give a model, a simple shape, or an area.');
+  }
+  for (const part of request.parts) {
+    if (!(part.areaDm2 > 0 && part.areaDm2 <= 10_000)) {
+      faults.push(
+        `The plated area of ${part.name} has to be more than 0, up to 10000 dm², got ${String(part.areaDm2)}. Check the unit of the model, and what is masked.`,
+      );
+    }
+    if (!(Number.isInteger(part.pieces) && part.pieces >= 1 && part.pieces <= 10_000)) {
+      faults.push(
+        `The pieces of ${part.name} have to be a whole number from 1 to 10000, got ${String(part.pieces)}. Enter it again.`,
+      );
+    }
+    if (part.volumeCm3 !== undefined && !(part.volumeCm3 >= 0 && part.volumeCm3 <= 1e6)) {
+      faults.push(
+        `The volume of ${part.name} has to be 0 to 1000000 cm³, got ${String(part.volumeCm3)}. Enter it again.`,
+      );
+    }
+  }
+  if (bathProfile(request.bath) === undefined) {
+    faults.push(
+      `There is no bath called "${request.bath}": expected one of ${bathProfiles.map((each) => each.key).join(', ')}. Choose one of them.`,
+    );
+  }
+  const targets = [request.averageThicknessMicrometres, request.chargeAmpereHours, request.plateHours].filter(
+    (each) => each !== undefined,
+  ).length;
+  if (targets !== 1) {
+    faults.push(
+      `A plan aims at an average thickness, a charge or a plate time, and exactly one of them has to be given. Got ${targets === 0 ? 'none' : String(targets)}. ` +
+        'Enter one and leave the others empty.',
+    );
+  }
+  if (request.currentDensityAmpsPerDm2 !== undefined && request.currentAmps !== undefined) {
+    faults.push('Either a current density or a current can be given, got both. Leave one of them empty.');
+  }
+  const cableMm2 = request.conductors?.cableMm2;
+  if (cableMm2 !== undefined && !cableSizesMm2.includes(cableMm2 as CableMm2)) {
+    faults.push(
+      `The cable has to be one of ${cableSizesMm2.join(', ')} mm² (IEC 60228), got ${String(cableMm2)}. Choose one of them.`,
+    );
+  }
+  const { heightMm, fillMm } = request.tank ?? {};
+  if (heightMm !== undefined && fillMm !== undefined && fillMm > heightMm) {
+    faults.push(
+      `The liquid has to stand below the rim, at most ${String(heightMm)} mm, got ${String(fillMm)} mm. Check height and fill.`,
+    );
+  }
+  for (const bound of bounds(request)) {
+    const fault = boundFault(bound);
+    if (fault !== undefined) faults.push(fault);
+  }
+  return faults;
+}

@@ -1,0 +1,51 @@
+/* Metric and imperial: known pairs, and there and back. */
+import { convertedUnits, fromUnits, inUnits, type Unit, unitName } from '@bathkeeper/shared-core/trade';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { expectWithin } from './within.js';
+
+describe('imperial units', () => {
+  // Exact definitions (NIST Special Publication 811, appendix B, from memory), but for the marked ones.
+  test.each<[Unit, number, number, string]>([
+    ['A/dm²', 1, 9.2903, 'A/ft²'], // 1 A/dm² is 9.2903 A/ft², computed
+    ['A/dm²', 10.7639, 100, 'A/ft²'], // decorative copper, 100 A/ft² (Metal Finishing Guidebook 2011-12, p. 206: 10.8)
+    ['µm', 25.4, 1, 'mil'],
+    ['mm', 25.4, 1, 'in'],
+    ['m', 3.048, 10, 'ft'],
+    ['g', 28.349523125, 1, 'oz'],
+    ['kg', 0.45359237, 1, 'lb'],
+    ['dm²', 9.290304, 1, 'ft²'],
+    ['cm³', 16.387064, 1, 'in³'],
+    ['L', 3.785411784, 1, 'US gal'],
+    ['mL', 29.5735295625, 1, 'US fl oz'],
+    ['°C', 25, 77, '°F'],
+    ['°C', -40, -40, '°F'],
+    ['K', 10, 18, '°F difference'],
+    ['kg/m³', 119.826427, 1, 'lb/US gal'],
+    ['g/cm³', 27.679905, 1, 'lb/in³'],
+    ['N', 4.4482216152605, 1, 'lbf'],
+    ['A', 30, 30, 'A'],
+    ['Ah', 7, 7, 'Ah'],
+    ['mm²', 10, 10, 'mm²'],
+  ])('%s: %d is %d %s', (unit, metric, imperial, name) => {
+    const got = inUnits(metric, unit, 'imperial');
+    expectWithin(got.value, imperial, 1e-5);
+    expect(got.unit).toBe(name);
+    expect(unitName(unit, 'imperial')).toBe(name);
+    expect(inUnits(metric, unit, 'metric')).toEqual({ value: metric, unit });
+  });
+
+  test('go there and back without a change, for every unit', () => {
+    fc.assert(
+      fc.property(
+        fc.constantFrom<Unit>(...convertedUnits, 'A', 'h', '1'),
+        fc.constantFrom('metric' as const, 'imperial' as const),
+        fc.double({ min: -1e6, max: 1e6, noNaN: true }),
+        (unit, system, value) => {
+          const back = fromUnits(inUnits(value, unit, system).value, unit, system);
+          expect(Math.abs(back - value)).toBeLessThanOrEqual(1e-9 + 1e-12 * Math.abs(value));
+        },
+      ),
+    );
+  });
+});
