@@ -50,5 +50,6 @@ export const usualDensityAmpsPerDm2 = { min: 0.5, max: 10 } as const;
 export const stillBathDensityAmpsPerDm2 = 3;
 
 /** On paint, see strikeDensityAmpsPerDm2: too high and the first copper is grainy and brittle. */
+export const usualStrikeDensityAmpsPerDm2Min = 0.2;
 export const usualStrikeDensityAmpsPerDm2Max = 0.5;
 export const usualRampMinutesMin = 15;

@@ -6,6 +6,7 @@ import { RecipeFault } from '../control/codes.js';
 import { recipeFault } from '../control/recipe-check.js';
 import type { Recipe, RigLimits } from '../control/recipe.js';
 import type { RecipePreview, RecipeRequest, RecipeView } from '../messages/api.js';
+import { anyAcidCopper, type BathPractice } from './bath-practice.js';
 import { chargeAmpereHoursForThickness, depositMassGrams, depositThicknessMicrometres } from './faraday.js';
 import { plannedNight, plannedPoints, secondsToFinish } from './planned-night.js';
 import { longestRunSeconds, recipeDefaults } from './recipe-defaults.js';
@@ -51,7 +52,7 @@ function requestFaults(request: RecipeRequest): string[] {
 }
 
 /** The view of a request that cannot be computed: what was typed, and zeros. */
-function emptyView(request: RecipeRequest, recipeId: number): RecipeView {
+function emptyView(request: RecipeRequest, recipeId: number, practice: BathPractice): RecipeView {
   return {
     recipeId,
     partName: request.partName,
@@ -67,8 +68,8 @@ function emptyView(request: RecipeRequest, recipeId: number): RecipeView {
     chargeAmpereHours: 0,
     averageThicknessMicrometres: 0,
     depositMassGrams: 0,
-    bathWarnCelsius: recipeDefaults.bathWarnCelsius,
-    bathHoldCelsius: recipeDefaults.bathHoldCelsius,
+    bathWarnCelsius: practice.warnCelsius,
+    bathHoldCelsius: practice.holdCelsius,
     rotationPulsesPerMinute: 0,
     plannedSeconds: 0,
   };
@@ -114,6 +115,7 @@ function rigRefusals(recipe: Recipe, finishAfterSeconds: number, limits: RigLimi
 /**
  * The recipe for a request on a rig with these limits, and its preview with the night ahead from a start at `nowMs`. Strike, finish and hold are
  * never above the plating current. Amperes, seconds and millicoulombs are rounded to what the link carries (thousandths, whole, whole).
+ * `practice`: the bath's metal, efficiency, densities and temperatures; without it acid copper of any kind.
  *
  * Example: 12 dm2 at 1.6 A/dm2 to 300 um: 19.2 A, 272.1 Ah, 322.6 g, 3.6 A strike, about 14.5 h until its charge is reached.
  */
@@ -122,21 +124,24 @@ export function recipeFromRequest(
   limits: RigLimits,
   recipeId: number,
   nowMs: number,
+  practice: BathPractice = anyAcidCopper,
 ): RequestedRecipe {
   const faults = requestFaults(request);
   if (faults.length > 0) {
-    const preview = { recipe: emptyView(request, recipeId), refusals: faults, cautions: [], planned: [] };
+    const preview = { recipe: emptyView(request, recipeId, practice), refusals: faults, cautions: [], planned: [] };
     return { recipe: undefined, preview };
   }
   const { areaDm2, currentDensityAmpsPerDm2 } = request;
+  const { metal, cathodeEfficiency } = practice;
   const plateAmps = thousandths(areaDm2 * currentDensityAmpsPerDm2);
   const amps = (densityAmpsPerDm2: number): number => Math.min(plateAmps, thousandths(areaDm2 * densityAmpsPerDm2));
   const chargeMilliCoulombs = Math.round(
     3.6e6 *
-      (request.chargeAmpereHours ?? chargeAmpereHoursForThickness(request.averageThicknessMicrometres ?? 0, areaDm2)),
+      (request.chargeAmpereHours ??
+        chargeAmpereHoursForThickness(request.averageThicknessMicrometres ?? 0, areaDm2, metal, cathodeEfficiency)),
   );
   const shape = {
-    strikeAmps: amps(request.strikeDensityAmpsPerDm2 ?? recipeDefaults.strikeDensityAmpsPerDm2),
+    strikeAmps: amps(request.strikeDensityAmpsPerDm2 ?? practice.strikeDensityAmpsPerDm2.usual),
     strikeSeconds: Math.round(60 * (request.strikeMinutes ?? recipeDefaults.strikeMinutes)),
     rampSeconds: Math.round(60 * (request.rampMinutes ?? recipeDefaults.rampMinutes)),
     plateAmps,
@@ -153,12 +158,12 @@ export function recipeFromRequest(
     holdAmps: amps(recipeDefaults.holdDensityAmpsPerDm2),
     longestSeconds: Math.max(1, Math.min(longestRunSeconds(finishAfterSeconds), Math.floor(limits.runSecondsMax))),
     rotationPulsesPerMinute: request.rotationPulsesPerMinute ?? recipeDefaults.rotationPulsesPerMinute,
-    startCelsiusMin: recipeDefaults.startCelsiusMin,
-    bathWarnCelsius: recipeDefaults.bathWarnCelsius,
-    bathHoldCelsius: Math.min(recipeDefaults.bathHoldCelsius, limits.bathCelsiusMax),
+    startCelsiusMin: practice.startCelsiusMin,
+    bathWarnCelsius: practice.warnCelsius,
+    bathHoldCelsius: Math.min(practice.holdCelsius, limits.bathCelsiusMax),
   };
   const chargeAmpereHours = chargeMilliCoulombs / 3.6e6;
-  const averageThicknessMicrometres = depositThicknessMicrometres(chargeAmpereHours, areaDm2);
+  const averageThicknessMicrometres = depositThicknessMicrometres(chargeAmpereHours, areaDm2, metal, cathodeEfficiency);
   const refusals = rigRefusals(recipe, finishAfterSeconds, limits);
   const view: RecipeView = {
     recipeId,
@@ -174,7 +179,7 @@ export function recipeFromRequest(
     holdAmps: recipe.holdAmps,
     chargeAmpereHours,
     averageThicknessMicrometres,
-    depositMassGrams: depositMassGrams(chargeAmpereHours),
+    depositMassGrams: depositMassGrams(chargeAmpereHours, metal, cathodeEfficiency),
     bathWarnCelsius: recipe.bathWarnCelsius,
     bathHoldCelsius: recipe.bathHoldCelsius,
     rotationPulsesPerMinute: recipe.rotationPulsesPerMinute,
@@ -185,7 +190,7 @@ export function recipeFromRequest(
     preview: {
       recipe: view,
       refusals,
-      cautions: recipeCautions(request, recipe, finishAfterSeconds),
+      cautions: recipeCautions(request, recipe, finishAfterSeconds, practice),
       planned: plannedPoints(night, nowMs, averageThicknessMicrometres / chargeMilliCoulombs),
     },
   };

@@ -82,6 +82,12 @@ export const brightCopper: BathProfile = {
   conductivitySiemensPerMetre: usual(15, 20, 25, `for 200 g/L and 60 g/L acid, ${estimate}`),
   densityKgPerM3: usual(1140, 1160, 1175, 'Laliberté 2009, computed for 200 g/L and 60 g/L at 20 °C'),
   ion: cupricIon(200),
+  brightenerLitresPerKiloampereHour: usual(
+    0.1,
+    0.3,
+    0.6,
+    'from memory: no published figure was found, your supplier’s sheet says it',
+  ),
 };
 
 export const highThrowCopper: BathProfile = {

@@ -75,6 +75,8 @@ export interface BathProfile {
   readonly warnCelsius: number;
   readonly holdCelsius: number;
   readonly anodes: string;
+  /** What is used up with the charge, litres for 1000 Ah. Undefined where the bath has none. */
+  readonly brightenerLitresPerKiloampereHour?: UsualRange;
   readonly troubles: Troubles;
   /** What a person must know before choosing it; empty for the acid copper baths that this project is made for. */
   readonly cautions: readonly string[];

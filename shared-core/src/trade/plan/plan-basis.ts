@@ -2,6 +2,7 @@
  * What every part of a plan starts from: the request with its gaps filled as usual, each value knowing whether anybody gave it. Made once by
  * plan.ts, read by the figures. Computes sums over the parts and nothing else.
  */
+import { conductivityAt } from '../bath-physics/conductivity.js';
 import type { Agitation, BathProfile } from '../baths/bath-profile.js';
 import { given, type Given } from '../figure.js';
 import { recipeDefaults } from '../recipe-defaults.js';
@@ -20,6 +21,11 @@ export interface PlanBasis {
   readonly bathCelsius: Given;
   readonly roomCelsius: Given;
   readonly agitation: Agitation;
+  /** From anode to part. */
+  readonly gapMm: Given;
+  /** At 25 °C, and at the bath's temperature. */
+  readonly conductivityAt25: Given;
+  readonly siemensPerMetre: number;
   readonly strikeDensityAmpsPerDm2: Given;
   readonly strikeMinutes: Given;
   readonly rampMinutes: Given;
@@ -29,11 +35,15 @@ export interface PlanBasis {
 
 /** A room in which people work. Common practice, no source. */
 const usualRoomCelsius = 20;
+/** The demonstration's tank. Common practice, no source. */
+const usualGapMm = 150;
 
 export function planBasis(request: PlanRequest, profile: BathProfile): PlanBasis {
   const areaDm2 = request.parts.reduce((sum, part) => sum + part.pieces * part.areaDm2, 0);
   const densityAsked =
     request.currentAmps === undefined ? request.currentDensityAmpsPerDm2 : request.currentAmps / areaDm2;
+  const bathCelsius = given(request.bathCelsius, profile.bathCelsius.usual);
+  const conductivityAt25 = given(request.conductivitySiemensPerMetre, profile.conductivitySiemensPerMetre.usual);
   return {
     request,
     profile,
@@ -46,9 +56,12 @@ export function planBasis(request: PlanRequest, profile: BathProfile): PlanBasis
     ),
     densityAmpsPerDm2: given(densityAsked, profile.cathodeDensityAmpsPerDm2.usual),
     cathodeEfficiency: given(request.cathodeEfficiency, profile.cathodeEfficiency.usual),
-    bathCelsius: given(request.bathCelsius, profile.bathCelsius.usual),
+    bathCelsius,
     roomCelsius: given(request.roomCelsius, usualRoomCelsius),
     agitation: request.agitation ?? 'moving',
+    gapMm: given(request.anodes?.gapMm, usualGapMm),
+    conductivityAt25,
+    siemensPerMetre: conductivityAt(conductivityAt25.value, profile.conductivityPerKelvin, bathCelsius.value),
     strikeDensityAmpsPerDm2: given(request.strikeDensityAmpsPerDm2, profile.strikeDensityAmpsPerDm2.usual),
     strikeMinutes: given(request.strikeMinutes, recipeDefaults.strikeMinutes),
     rampMinutes: given(request.rampMinutes, recipeDefaults.rampMinutes),

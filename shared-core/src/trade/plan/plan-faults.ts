@@ -67,7 +67,7 @@ function bounds(request: PlanRequest): Bound[] {
     above0('rated voltage of the shunt', conductors?.shuntRatedMillivolts, 1000, 'mV'),
     above0('sheet resistance of the paint', paint?.sheetOhmsPerSquare, 1e7, 'Ω a square'),
     from('number of contacts', paint?.contacts, 1, 10_000, ''),
-    above0('dry thickness of the paint', paint?.dryMicrometres, 2000, 'µm'),
+    from('dry thickness of the paint', paint?.dryMicrometres, 0, 2000, 'µm'),
     above0('share of solids in the paint', paint?.solidsShare, 1, ''),
     from('share of paint that is lost', paint?.lossShare, 0, 0.99, ''),
     from('share of thinner', paint?.thinnerShare, 0, 10, ''),

@@ -62,7 +62,7 @@ export interface PaintAsked {
   readonly sheetOhmsPerSquare?: number;
   /** On each piece. */
   readonly contacts?: number;
-  /** Thickness of the dry layer. */
+  /** Thickness of the dry layer; 0: the part is metal already. */
   readonly dryMicrometres?: number;
   /** Solids in the wet paint by volume, and what does not reach the part (overspray, brush, cup): 0 to 1. */
   readonly solidsShare?: number;

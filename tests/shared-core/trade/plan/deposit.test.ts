@@ -3,11 +3,11 @@ import { bathProfiles, depositGramsPerAmpereHour, planOf } from '@bathkeeper/sha
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { expectWithin } from '../within.js';
-import { faultsOf, lampshade, planned, typedArea } from './requests.js';
+import { faultsOf, lampshade, figuresFor, typedArea } from './requests.js';
 
 describe('two rules of thumb that Faraday does not support (common practice, no source)', () => {
   test('2 A/dm2 for 4 h, said to give 0.15 mm, is planned as 105.8 µm', () => {
-    const { deposit } = planned({
+    const { deposit } = figuresFor({
       parts: typedArea(1),
       bath: 'bright-copper',
       currentDensityAmpsPerDm2: 2,
@@ -19,7 +19,7 @@ describe('two rules of thumb that Faraday does not support (common practice, no 
   });
 
   test('31 A for 10 h on 15.5 dm2, said to give 0.5 to 0.6 mm, is planned as 264.6 µm and 367.5 g', () => {
-    const { deposit } = planned({ parts: typedArea(15.5), bath: 'bright-copper', currentAmps: 31, plateHours: 10 });
+    const { deposit } = figuresFor({ parts: typedArea(15.5), bath: 'bright-copper', currentAmps: 31, plateHours: 10 });
     expectWithin(deposit.averageThicknessMicrometres.value, 264.6, 0.002);
     expectWithin(deposit.depositMassGrams.value, 367.5, 0.001);
     expectWithin(deposit.setPointDensityAmpsPerDm2.value, 2, 1e-12);
@@ -27,7 +27,7 @@ describe('two rules of thumb that Faraday does not support (common practice, no 
 });
 
 describe('the lampshade', () => {
-  const { deposit } = planned(lampshade);
+  const { deposit } = figuresFor(lampshade);
 
   test('takes 24 A and 272.1 Ah, and 11.34 h at that current', () => {
     expect(deposit.setPointAmps.value).toBe(24);
@@ -53,7 +53,7 @@ describe('the lampshade', () => {
   });
 
   test('says what nobody gave', () => {
-    const { deposit: usual } = planned({ ...lampshade, currentDensityAmpsPerDm2: undefined });
+    const { deposit: usual } = figuresFor({ ...lampshade, currentDensityAmpsPerDm2: undefined });
     expect(usual.wantedAmps.inputs[0]).toEqual({ label: 'Current density', value: 4, unit: 'A/dm²', isAssumed: true });
     expect(deposit.wantedAmps.inputs[0]).toEqual({ label: 'Current density', value: 2, unit: 'A/dm²' });
   });
@@ -61,8 +61,8 @@ describe('the lampshade', () => {
 
 describe('a supply that is too small', () => {
   test('gives what it can, and takes longer for the same charge', () => {
-    const enough = planned(lampshade).deposit;
-    const small = planned({ ...lampshade, supplyAmpsMax: 10 }).deposit;
+    const enough = figuresFor(lampshade).deposit;
+    const small = figuresFor({ ...lampshade, supplyAmpsMax: 10 }).deposit;
     expect(small.wantedAmps.value).toBe(24);
     expect(small.setPointAmps.value).toBe(10);
     expect(small.chargeAmpereHours.value).toBe(enough.chargeAmpereHours.value);
@@ -70,7 +70,7 @@ describe('a supply that is too small', () => {
   });
 
   test('does not shorten the deposit of hours that were asked for', () => {
-    const small = planned({
+    const small = figuresFor({
       parts: typedArea(10),
       bath: 'bright-copper',
       currentDensityAmpsPerDm2: 2,
@@ -93,7 +93,7 @@ describe('for any part', () => {
     );
     fc.assert(
       fc.property(fc.constantFrom(...bathProfiles), area, target, (profile, areaDm2, aim) => {
-        const { deposit } = planned({ parts: typedArea(areaDm2), bath: profile.key, ...aim });
+        const { deposit } = figuresFor({ parts: typedArea(areaDm2), bath: profile.key, ...aim });
         const grams =
           deposit.chargeAmpereHours.value * depositGramsPerAmpereHour(profile.metal) * profile.cathodeEfficiency.usual;
         expectWithin(deposit.depositMassGrams.value, grams, 1e-12);
@@ -107,8 +107,8 @@ describe('for any part', () => {
     fc.assert(
       fc.property(area, fc.integer({ min: 1, max: 50 }), (areaDm2, pieces) => {
         const request = { ...lampshade, supplyAmpsMax: undefined };
-        const one = planned({ ...request, parts: typedArea(areaDm2) }).deposit;
-        const several = planned({ ...request, parts: typedArea(areaDm2, pieces) }).deposit;
+        const one = figuresFor({ ...request, parts: typedArea(areaDm2) }).deposit;
+        const several = figuresFor({ ...request, parts: typedArea(areaDm2, pieces) }).deposit;
         for (const name of ['areaDm2', 'setPointAmps', 'chargeAmpereHours', 'depositMassGrams'] as const) {
           expectWithin(several[name].value, pieces * one[name].value, 1e-12);
         }
@@ -126,11 +126,11 @@ describe('for any part', () => {
   });
 
   test('several parts in one bath are as one of their area', () => {
-    const { deposit } = planned({
+    const { deposit } = figuresFor({
       ...lampshade,
       parts: [...typedArea(3, 2), ...typedArea(1.5, 4)],
     });
-    const { deposit: one } = planned({ ...lampshade, parts: typedArea(12) });
+    const { deposit: one } = figuresFor({ ...lampshade, parts: typedArea(12) });
     expect(deposit.setPointAmps.value).toBe(one.setPointAmps.value);
     expect(deposit.chargeAmpereHours.value).toBeCloseTo(one.chargeAmpereHours.value, 9);
   });

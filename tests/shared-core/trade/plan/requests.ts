@@ -1,5 +1,5 @@
 /* Requests that the tests of the plan start from. */
-import { type Plan, planOf, type PlanRequest } from '@bathkeeper/shared-core/trade';
+import { type Plan, type PlanFigures, planOf, type PlanRequest } from '@bathkeeper/shared-core/trade';
 
 /** The demonstration's lampshade: a fluted bell. */
 export const lampshade: PlanRequest = {
@@ -31,6 +31,10 @@ export function planned(request: PlanRequest): Plan {
   const reading = planOf(request);
   if ('faults' in reading) throw new Error(reading.faults.join(' '));
   return reading.plan;
+}
+
+export function figuresFor(request: PlanRequest): PlanFigures {
+  return planned(request).figures;
 }
 
 export function faultsOf(request: PlanRequest): readonly string[] {

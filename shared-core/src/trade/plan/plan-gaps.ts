@@ -1,0 +1,40 @@
+/*
+ * What a plan could say and does not, since nobody measured it: each with what to give. Called by plan.ts; shown at the end, so that nothing missing
+ * looks as if it were in order.
+ */
+import type { PlanBasis } from './plan-basis.js';
+import type { PlanFigures } from './plan-figures.js';
+
+/** Whole sentences. */
+export function planGaps(basis: PlanBasis, figures: PlanFigures): string[] {
+  const { request } = basis;
+  const gaps: string[] = [];
+  const isPainted = request.paint?.dryMicrometres !== 0;
+  if (isPainted && request.paint?.sheetOhmsPerSquare === undefined) {
+    gaps.push(
+      'How many contacts the paint needs: measure its sheet resistance (two straight contacts on a square of the painted surface) and give it.',
+    );
+  }
+  if (figures.heat === undefined) {
+    gaps.push('How warm the bath gets: give its volume, or length, width and fill of the tank.');
+  } else if (figures.heat.evaporationLitres === undefined) {
+    gaps.push('How much water evaporates: give length and width of the tank.');
+  }
+  if (figures.tank.levelRiseMm === undefined && basis.volumeCm3 !== undefined) {
+    gaps.push('How far the level rises: give length, width, fill and height of the tank.');
+  }
+  if (basis.volumeCm3 === undefined) {
+    gaps.push(
+      'Whether the part floats and how far the level rises: its volume is not known. Repair the model, or give the volume.',
+    );
+  }
+  if (request.parts.some((part) => part.openShare === undefined)) {
+    gaps.push('How thin recesses get: nothing is known of the part’s shape. Give a model or a simple shape.');
+  }
+  if (request.supplyAmpsMax === undefined)
+    gaps.push('Whether the supply suffices: give the largest current that it can give.');
+  if (request.conductivitySiemensPerMetre === undefined) {
+    gaps.push('The voltage more closely: measure voltage and current of your bath once, and give its conductivity.');
+  }
+  return gaps;
+}
