@@ -6,6 +6,7 @@
 import type { MeasuredPart } from './measure-part.js';
 import { boxOf, triangleAreaMm2, type Mesh } from './mesh.js';
 import { RayGrid } from './ray-grid.js';
+import type { Triple } from './ray-triangle.js';
 import { normalOf } from './selection.js';
 import { sharpEdges, type SharpEdges } from './sharp-edges.js';
 
@@ -13,13 +14,22 @@ export interface Crowding {
   readonly edges: SharpEdges;
   /** The triangle of each sample; each stands for `areaMm2` divided by their number. */
   readonly samples: Uint32Array;
+  /** x, y, z of each sample, within its triangle. */
+  readonly placesMm: Float32Array;
   /** For each sample how much material lies straight behind it: a rod's diameter, a plate's thickness. Infinity where the surface is open there. */
   readonly thicknessMm: Float32Array;
+  /**
+   * For each sample how thick a rod would be whose surface bends as here: near the diameter of a rod or a ball (an eighth more at most; a quarter less on one of 24 facets), four
+   * times the thickness of a plate, since a plate goes on to the sides and crowds nothing. Infinity where the surface is open.
+   */
+  readonly rodDiameterMm: Float32Array;
   /** For each sample the share of directions that leave freely, those straight up counting most: 1 on a ball, 0.5 in an inner corner of two walls, near 0 deep in a hole. */
   readonly openShare: Float32Array;
 }
 
 const raysASample = 48;
+/** Inward rays that tell a rod from a plate: tilted by 60° from straight in, so that in a rod of diameter d the shortest is d / 2 long. */
+const tiltedRays = 8;
 /** A few seconds' work. Where very many triangles lie close together in a large box the samples end here, fewer than wished. */
 const fewSecondsOfTests = 100_000_000;
 
@@ -36,17 +46,29 @@ export function crowdingOf(
   // Off the surface by so little that nothing fits between, and by enough for coordinates of 32 bits.
   const lift = Math.max(...box.min.map(Math.abs), ...box.max.map(Math.abs)) * 1e-6;
   const directions = upwardDirections(raysASample);
+  const placesMm = new Float32Array(samples.length * 3);
   const thicknessMm = new Float32Array(samples.length);
+  const rodDiameterMm = new Float32Array(samples.length);
   const openShare = new Float32Array(samples.length);
   let done = 0;
   for (; done < samples.length && grid.trianglesTested < mostTests; done++) {
     const triangle = samples[done]!;
     const isTurned = part.shells.isInverted[triangle] === 1;
     const normal = normalOf(mesh, triangle).map((each) => (isTurned ? -each : each)) as [number, number, number];
-    const middle = middleOf(mesh, triangle);
-    const raised = middle.map((each, axis) => each + normal[axis]! * lift) as [number, number, number];
-    thicknessMm[done] = grid.firstHit(middle, [-normal[0], -normal[1], -normal[2]], triangle);
+    const place = placeWithin(mesh, triangle, done);
+    placesMm.set(place, done * 3);
+    const raised = place.map((each, axis) => each + normal[axis]! * lift) as [number, number, number];
+    thicknessMm[done] = grid.firstHit(place, [-normal[0], -normal[1], -normal[2]], triangle);
     const [across, along] = acrossAndAlong(normal);
+    let shortest = Infinity;
+    for (let k = 0; k < tiltedRays; k++) {
+      const [x, y] = [Math.cos((2 * Math.PI * k) / tiltedRays), Math.sin((2 * Math.PI * k) / tiltedRays)];
+      const inward = normal.map(
+        (each, axis) => (Math.sqrt(3) / 2) * (across[axis]! * x + along[axis]! * y) - each / 2,
+      ) as [number, number, number];
+      shortest = Math.min(shortest, grid.firstHit(place, inward, triangle));
+    }
+    rodDiameterMm[done] = 2 * shortest;
     let free = 0;
     for (const [x, y, up] of directions) {
       const ray = normal.map((each, axis) => each * up + across[axis]! * x + along[axis]! * y) as [
@@ -61,7 +83,9 @@ export function crowdingOf(
   return {
     edges: sharpEdges(mesh, part.edges),
     samples: samples.subarray(0, done),
+    placesMm: placesMm.subarray(0, done * 3),
     thicknessMm: thicknessMm.subarray(0, done),
+    rodDiameterMm: rodDiameterMm.subarray(0, done),
     openShare: openShare.subarray(0, done),
   };
 }
@@ -119,8 +143,13 @@ function acrossAndAlong([x, y, z]: readonly [number, number, number]): [number[]
   return [unit, along];
 }
 
-function middleOf({ positionsMm, corners }: Mesh, triangle: number): [number, number, number] {
-  const mean = (axis: number) =>
-    [0, 1, 2].reduce((sum, k) => sum + positionsMm[corners[triangle * 3 + k]! * 3 + axis]!, 0) / 3;
-  return [mean(0), mean(1), mean(2)];
+/** A place in the triangle, another one for each sample, so that one large triangle is not looked at in its middle only: steps of irrational length over the square (from memory: M. Roberts' R2 sequence), folded onto the triangle. */
+function placeWithin({ positionsMm, corners }: Mesh, triangle: number, sample: number): Triple {
+  let u = (0.5 + sample * 0.7548776662466927) % 1;
+  let v = (0.5 + sample * 0.5698402909980532) % 1;
+  if (u + v > 1) [u, v] = [1 - u, 1 - v];
+  const shares = [1 - u - v, u, v];
+  const along = (axis: number) =>
+    shares.reduce((sum, share, k) => sum + share * positionsMm[corners[triangle * 3 + k]! * 3 + axis]!, 0);
+  return [along(0), along(1), along(2)];
 }

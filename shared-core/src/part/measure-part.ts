@@ -18,6 +18,8 @@ export interface MeasuredPart {
   readonly shells: Shells;
   readonly sums: ShellSums;
   readonly nesting: Nesting;
+  /** Triangles that repeat an earlier one, ascending: their area is not counted again. */
+  readonly duplicates: Uint32Array;
 }
 
 /** The measure alone. Example: a cube of 2 mm gives `areaMm2` 24 and `volumeMm3` 8. */
@@ -25,12 +27,17 @@ export function measurePart(mesh: Mesh): PartMeasure {
   return measureWithParts(mesh).measure;
 }
 
-export function measureWithParts(mesh: Mesh): MeasuredPart {
+/** `onProgress`: called between steps with the share that is done, 0 to 1. May throw to stop. */
+export function measureWithParts(mesh: Mesh, onProgress?: (share: number) => void): MeasuredPart {
   const edges = edgesOf(mesh);
+  onProgress?.(0.5);
   const duplicates = duplicatesOf(mesh, edges);
+  onProgress?.(0.6);
   const shells = shellsOf(mesh, edges);
+  onProgress?.(0.8);
   const boxMm = boxOf(mesh);
   const sums = shellSums(mesh, shells, boxMm, duplicates);
+  onProgress?.(0.9);
   const nesting = nestingOf(mesh, shells, sums);
   const facing = facingOf(shells, sums, nesting);
 
@@ -59,7 +66,7 @@ export function measureWithParts(mesh: Mesh): MeasuredPart {
     faults,
     warnings: surfaceWarnings(faults, refusal, nesting.isComplete),
   };
-  return { measure, edges, shells, sums, nesting };
+  return { measure, edges, shells, sums, nesting, duplicates };
 }
 
 /** The volume with cavities taken off, and the shells that face the wrong way. */

@@ -3,8 +3,7 @@
  * it. Called by the estimates of thin places and recesses. Cells grow until all lists together hold at most 8 entries a triangle.
  */
 import { boxOf, type Mesh } from './mesh.js';
-
-type Triple = readonly [number, number, number];
+import { rayToTriangle, type Triple } from './ray-triangle.js';
 
 export class RayGrid {
   /** How many triangles were looked at so far, for whoever must come to an end. */
@@ -63,7 +62,7 @@ export class RayGrid {
       this.trianglesTested += this.starts[index + 1]! - this.starts[index]!;
       for (let i = this.starts[index]!; i < this.starts[index + 1]!; i++) {
         const triangle = this.entries[i]!;
-        if (triangle !== except) nearest = Math.min(nearest, hit(this.mesh, triangle, from, direction));
+        if (triangle !== except) nearest = Math.min(nearest, rayToTriangle(this.mesh, triangle, from, direction));
       }
       const axis = next[0]! < next[1]! ? (next[0]! < next[2]! ? 0 : 2) : next[1]! < next[2]! ? 1 : 2;
       if (nearest <= next[axis]!) return nearest;
@@ -111,34 +110,4 @@ export class RayGrid {
       this.range[axis + 3] = Math.min(last, Math.max(0, Math.floor((high - this.low[axis]!) / this.cell)));
     }
   }
-}
-
-/** Where the ray meets the triangle, in lengths of the direction (Möller and Trumbore 1997, from memory); Infinity where it does not. */
-function hit({ positionsMm: at, corners }: Mesh, triangle: number, from: Triple, d: Triple): number {
-  const a = corners[triangle * 3]! * 3;
-  const b = corners[triangle * 3 + 1]! * 3;
-  const c = corners[triangle * 3 + 2]! * 3;
-  const ux = at[b]! - at[a]!;
-  const uy = at[b + 1]! - at[a + 1]!;
-  const uz = at[b + 2]! - at[a + 2]!;
-  const vx = at[c]! - at[a]!;
-  const vy = at[c + 1]! - at[a + 1]!;
-  const vz = at[c + 2]! - at[a + 2]!;
-  const px = d[1] * vz - d[2] * vy;
-  const py = d[2] * vx - d[0] * vz;
-  const pz = d[0] * vy - d[1] * vx;
-  const determinant = ux * px + uy * py + uz * pz;
-  if (determinant === 0) return Infinity;
-  const sx = from[0] - at[a]!;
-  const sy = from[1] - at[a + 1]!;
-  const sz = from[2] - at[a + 2]!;
-  const s = (sx * px + sy * py + sz * pz) / determinant;
-  if (s < 0 || s > 1) return Infinity;
-  const qx = sy * uz - sz * uy;
-  const qy = sz * ux - sx * uz;
-  const qz = sx * uy - sy * ux;
-  const t = (d[0] * qx + d[1] * qy + d[2] * qz) / determinant;
-  if (t < 0 || s + t > 1) return Infinity;
-  const distance = (vx * qx + vy * qy + vz * qz) / determinant;
-  return distance > 0 ? distance : Infinity;
 }

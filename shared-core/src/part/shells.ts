@@ -6,6 +6,7 @@
 import { collapsed, open, overused, type Edges } from './edges.js';
 import type { Mesh } from './mesh.js';
 import { facingWithin, type Facing } from './shell-facing.js';
+import { join } from './union.js';
 
 /** Instead of the number of a shell: the triangle has two corners in one place and belongs to none. */
 export const noShell = 0xffffffff;
@@ -38,30 +39,16 @@ export function shellsOf(mesh: Mesh, edges: Edges): Shells {
   return { count, shellOf, isClosed, ...facingWithin(mesh, edges, shellOf, count) };
 }
 
-/** For each triangle an earlier one of its piece, or itself for the first of all (union-find, the lower number leading, paths halved on the way). */
+/** For each triangle an earlier one of its piece, or itself for the first of all. */
 function joined(twins: Uint32Array): Uint32Array {
   const leader = new Uint32Array(twins.length / 3);
   for (let triangle = 0; triangle < leader.length; triangle++) {
     leader[triangle] = triangle;
     for (let side = triangle * 3; side < triangle * 3 + 3; side++) {
       const twin = twins[side]!;
-      if (twin >= side) continue; // a mark, or a triangle that comes later and will look back
-      const neighbour = (twin / 3) >>> 0;
-      if (leader[neighbour] === leader[triangle]) continue;
-      const one = leading(leader, neighbour);
-      const other = leading(leader, triangle);
-      if (one < other) leader[other] = one;
-      else leader[one] = other;
+      // A mark, or a triangle that comes later and will look back, joins nothing.
+      if (twin < side) join(leader, (twin / 3) >>> 0, triangle);
     }
   }
   return leader;
-}
-
-function leading(leader: Uint32Array, triangle: number): number {
-  let at = triangle;
-  while (leader[at] !== at) {
-    leader[at] = leader[leader[at]!]!;
-    at = leader[at]!;
-  }
-  return at;
 }

@@ -57,6 +57,28 @@ describe('thickness', () => {
     expect(shareBelow(ring.thicknessMm, 0.9)).toBe(0);
   });
 
+  test('as of a rod tells a rod from a plate: its diameter, against four times the thickness of the plate', () => {
+    const ring = crowding(torus(10, 0.5, 192, 96));
+    expect(shareBelow(ring.rodDiameterMm, 0.92)).toBe(0);
+    expect(shareBelow(ring.rodDiameterMm, 1.15)).toBeGreaterThan(0.95);
+    const facetted = crowding(torus(10, 0.5, 96, 24));
+    expect(shareBelow(facetted.rodDiameterMm, 0.75)).toBe(0);
+    const plate = crowding(box([20, 20, 0.5]));
+    expect(shareBelow(plate.rodDiameterMm, 1.9)).toBeLessThan(0.15);
+    expect(shareBelow(plate.rodDiameterMm, 2.01)).toBeGreaterThan(0.9);
+  });
+
+  test('is looked at all over a large triangle, and not in its middle alone', () => {
+    const { samples, placesMm } = crowding(box([20, 30, 40]), 400);
+    const places = new Set(Array.from(samples, (_, i) => placesMm[3 * i]! + 100 * placesMm[3 * i + 1]!));
+    expect(places.size).toBeGreaterThan(350);
+    for (let i = 0; i < samples.length; i++) {
+      const [x, y, z] = placesMm.subarray(3 * i, 3 * i + 3);
+      const isOnFace = [x! / 20, y! / 30, z! / 40].some((each) => Math.abs(each - 0.5) > 0.4999);
+      expect(isOnFace).toBe(true);
+    }
+  });
+
   test('has no end on an open sheet', () => {
     const sheet = meshOf([[0, 0, 0], [1, 0, 0], [0, 1, 0]], [[0, 1, 2]]); // prettier-ignore
     expect(mean(crowding(sheet, 10).thicknessMm)).toBe(Infinity);
