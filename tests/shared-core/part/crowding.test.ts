@@ -64,7 +64,8 @@ describe('thickness', () => {
     const facetted = crowding(torus(10, 0.5, 96, 24));
     expect(shareBelow(facetted.rodDiameterMm, 0.75)).toBe(0);
     const plate = crowding(box([20, 20, 0.5]));
-    expect(shareBelow(plate.rodDiameterMm, 1.9)).toBeLessThan(0.15);
+    // Only its narrow sides (a twentieth) and what lies within 0.87 mm of them, a sixth, which is an edge anyway.
+    expect(shareBelow(plate.rodDiameterMm, 1.9)).toBeLessThan(0.22);
     expect(shareBelow(plate.rodDiameterMm, 2.01)).toBeGreaterThan(0.9);
   });
 
