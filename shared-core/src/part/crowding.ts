@@ -40,55 +40,89 @@ export function crowdingOf(
   sampleCount = 1000,
   mostTests = fewSecondsOfTests,
 ): Crowding {
-  const samples = samplesByArea(mesh, sampleCount);
-  const grid = new RayGrid(mesh);
-  const box = boxOf(mesh);
-  // Off the surface by so little that nothing fits between, and by enough for coordinates of 32 bits.
-  const lift = Math.max(...box.min.map(Math.abs), ...box.max.map(Math.abs)) * 1e-6;
-  const directions = upwardDirections(raysASample);
-  const placesMm = new Float32Array(samples.length * 3);
-  const thicknessMm = new Float32Array(samples.length);
-  const rodDiameterMm = new Float32Array(samples.length);
-  const openShare = new Float32Array(samples.length);
-  let done = 0;
-  for (; done < samples.length && grid.trianglesTested < mostTests; done++) {
-    const triangle = samples[done]!;
-    const isTurned = part.shells.isInverted[triangle] === 1;
-    const normal = normalOf(mesh, triangle).map((each) => (isTurned ? -each : each)) as [number, number, number];
-    const place = placeWithin(mesh, triangle, done);
-    placesMm.set(place, done * 3);
-    const raised = place.map((each, axis) => each + normal[axis]! * lift) as [number, number, number];
-    thicknessMm[done] = grid.firstHit(place, [-normal[0], -normal[1], -normal[2]], triangle);
+  const survey = new CrowdingSurvey(mesh, part, sampleCount, mostTests);
+  survey.lookAt(sampleCount);
+  return survey.found();
+}
+
+/** The same in pieces, for whoever has other questions to answer in between. Making it takes the time of a grid over all triangles. */
+export class CrowdingSurvey {
+  private done = 0;
+  private readonly samples: Uint32Array;
+  private readonly grid: RayGrid;
+  private readonly lift: number;
+  private readonly directions = upwardDirections(raysASample);
+  private readonly placesMm: Float32Array;
+  private readonly thicknessMm: Float32Array;
+  private readonly rodDiameterMm: Float32Array;
+  private readonly openShare: Float32Array;
+
+  constructor(
+    private readonly mesh: Mesh,
+    private readonly part: MeasuredPart,
+    sampleCount = 1000,
+    private readonly mostTests = fewSecondsOfTests,
+  ) {
+    this.samples = samplesByArea(mesh, sampleCount);
+    this.grid = new RayGrid(mesh);
+    const box = boxOf(mesh);
+    // Off the surface by so little that nothing fits between, and by enough for coordinates of 32 bits.
+    this.lift = Math.max(...box.min.map(Math.abs), ...box.max.map(Math.abs)) * 1e-6;
+    this.placesMm = new Float32Array(this.samples.length * 3);
+    this.thicknessMm = new Float32Array(this.samples.length);
+    this.rodDiameterMm = new Float32Array(this.samples.length);
+    this.openShare = new Float32Array(this.samples.length);
+  }
+
+  /** Looks at so many further samples; false when there are no more to look at. */
+  lookAt(count: number): boolean {
+    const end = Math.min(this.samples.length, this.done + count);
+    while (this.done < end && this.grid.trianglesTested < this.mostTests) this.lookAtNext();
+    return this.done < this.samples.length && this.grid.trianglesTested < this.mostTests;
+  }
+
+  /** What was found at the samples so far. */
+  found(): Crowding {
+    return {
+      edges: sharpEdges(this.mesh, this.part.edges),
+      samples: this.samples.subarray(0, this.done),
+      placesMm: this.placesMm.subarray(0, this.done * 3),
+      thicknessMm: this.thicknessMm.subarray(0, this.done),
+      rodDiameterMm: this.rodDiameterMm.subarray(0, this.done),
+      openShare: this.openShare.subarray(0, this.done),
+    };
+  }
+
+  private lookAtNext(): void {
+    const { grid, mesh } = this;
+    const sample = this.done++;
+    const triangle = this.samples[sample]!;
+    const isTurned = this.part.shells.isInverted[triangle] === 1;
+    const normal = normalOf(mesh, triangle).map((each) => (isTurned ? -each : each)) as unknown as Triple;
+    const place = placeWithin(mesh, triangle, sample);
+    this.placesMm.set(place, sample * 3);
+    this.thicknessMm[sample] = grid.firstHit(place, [-normal[0], -normal[1], -normal[2]], triangle);
+
     const [across, along] = acrossAndAlong(normal);
+    const turnedTo = (x: number, y: number, up: number) =>
+      normal.map((each, axis) => each * up + across[axis]! * x + along[axis]! * y) as unknown as Triple;
     let shortest = Infinity;
     for (let k = 0; k < tiltedRays; k++) {
-      const [x, y] = [Math.cos((2 * Math.PI * k) / tiltedRays), Math.sin((2 * Math.PI * k) / tiltedRays)];
-      const inward = normal.map(
-        (each, axis) => (Math.sqrt(3) / 2) * (across[axis]! * x + along[axis]! * y) - each / 2,
-      ) as [number, number, number];
+      const angle = (2 * Math.PI * k) / tiltedRays;
+      const inward = turnedTo(Math.cos(angle) * sine60, Math.sin(angle) * sine60, -0.5);
       shortest = Math.min(shortest, grid.firstHit(place, inward, triangle));
     }
-    rodDiameterMm[done] = 2 * shortest;
+    this.rodDiameterMm[sample] = 2 * shortest;
+
+    const raised = place.map((each, axis) => each + normal[axis]! * this.lift) as unknown as Triple;
     let free = 0;
-    for (const [x, y, up] of directions) {
-      const ray = normal.map((each, axis) => each * up + across[axis]! * x + along[axis]! * y) as [
-        number,
-        number,
-        number,
-      ];
-      if (grid.firstHit(raised, ray, triangle) === Infinity) free++;
-    }
-    openShare[done] = free / directions.length;
+    for (const [x, y, up] of this.directions)
+      if (grid.firstHit(raised, turnedTo(x, y, up), triangle) === Infinity) free++;
+    this.openShare[sample] = free / this.directions.length;
   }
-  return {
-    edges: sharpEdges(mesh, part.edges),
-    samples: samples.subarray(0, done),
-    placesMm: placesMm.subarray(0, done * 3),
-    thicknessMm: thicknessMm.subarray(0, done),
-    rodDiameterMm: rodDiameterMm.subarray(0, done),
-    openShare: openShare.subarray(0, done),
-  };
 }
+
+const sine60 = Math.sqrt(3) / 2;
 
 /** The share of the area whose samples are below the limit. Example: `shareBelow(crowding.openShare, 0.3)`. */
 export function shareBelow(values: Float32Array, limit: number): number {

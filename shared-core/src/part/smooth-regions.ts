@@ -86,12 +86,14 @@ export interface RegionSummary {
   readonly middleMm: readonly [number, number, number];
   /** Its normals, added up by area and divided by it: as long as 1 where the region is flat, near 0 where it faces all ways. */
   readonly facing: readonly [number, number, number];
+  /** From -1 to 1: how far its faces look away from the middle of the part's box. Below 0 for the inside of a vessel. */
+  readonly outwards: number;
 }
 
 /** The largest pieces of surface of a numbering (regions, shells), the largest first, at most `most`. Triangles whose number is `count` or above belong to none. */
 export function largestPieces(
   mesh: Mesh,
-  { shells }: MeasuredPart,
+  part: MeasuredPart,
   pieceOf: Uint32Array,
   count: number,
   most: number,
@@ -99,24 +101,32 @@ export function largestPieces(
   const { positionsMm: at, corners } = mesh;
   const first = new Uint32Array(count).fill(0xffffffff);
   const area = new Float64Array(count);
-  const sums = new Float64Array(count * 6);
+  const sums = new Float64Array(count * 7);
+  const { min, max } = part.measure.boxMm;
+  const middleOfBox = min.map((least, axis) => (least + max[axis]!) / 2);
   const normals = unitNormals(mesh);
   for (let triangle = 0; triangle < pieceOf.length; triangle++) {
     const piece = pieceOf[triangle]!;
     if (piece >= count) continue;
     if (first[piece] === 0xffffffff) first[piece] = triangle;
     const own = triangleAreaMm2(mesh, triangle);
-    const sign = shells.isInverted[triangle] === 1 ? -1 : 1;
+    const sign = part.shells.isInverted[triangle] === 1 ? -1 : 1;
     area[piece]! += own;
+    let along = 0;
+    let distance = 0;
     for (let axis = 0; axis < 3; axis++) {
       const middle =
         (at[corners[triangle * 3]! * 3 + axis]! +
           at[corners[triangle * 3 + 1]! * 3 + axis]! +
           at[corners[triangle * 3 + 2]! * 3 + axis]!) /
         3;
-      sums[piece * 6 + axis]! += own * middle;
-      sums[piece * 6 + 3 + axis]! += sign * own * normals[triangle * 3 + axis]!;
+      const normal = sign * normals[triangle * 3 + axis]!;
+      sums[piece * 7 + axis]! += own * middle;
+      sums[piece * 7 + 3 + axis]! += own * normal;
+      along += normal * (middle - middleOfBox[axis]!);
+      distance += (middle - middleOfBox[axis]!) ** 2;
     }
+    if (distance > 0) sums[piece * 7 + 6]! += (own * along) / Math.sqrt(distance);
   }
   // Of very many pieces only those above the area of the last one wanted are put in order.
   const least = area.slice().sort()[Math.max(0, count - most)] ?? 0;
@@ -127,12 +137,13 @@ export function largestPieces(
     .sort((one, other) => area[other]! - area[one]!)
     .slice(0, most)
     .map((piece) => {
-      const mean = (k: number) => sums[piece * 6 + k]! / area[piece]!;
+      const mean = (k: number) => sums[piece * 7 + k]! / area[piece]!;
       return {
         triangle: first[piece]!,
         areaMm2: area[piece]!,
         middleMm: [mean(0), mean(1), mean(2)],
         facing: [mean(3), mean(4), mean(5)],
+        outwards: mean(6),
       };
     });
 }

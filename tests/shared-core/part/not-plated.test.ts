@@ -36,7 +36,7 @@ describe('smooth regions', () => {
     expect(count).toBe(6);
     const faces = largestPieces(mesh, part, regionOf, count, 4);
     expect(faces.map((face) => face.areaMm2)).toEqual([15, 15, 10, 10]);
-    expect(faces[0]).toEqual({ triangle: 0, areaMm2: 15, middleMm: [0, 1.5, 2.5], facing: [-1, 0, 0] });
+    expect(faces[0]).toMatchObject({ triangle: 0, areaMm2: 15, middleMm: [0, 1.5, 2.5], facing: [-1, 0, 0] });
   });
 
   test('of a ball is one, which faces all ways', () => {
@@ -45,6 +45,14 @@ describe('smooth regions', () => {
     const { count, regionOf } = smoothRegions(mesh, part.edges);
     expect(count).toBe(1);
     expect(Math.hypot(...largestPieces(mesh, part, regionOf, count, 9)[0]!.facing)).toBeCloseTo(0, 6);
+  });
+
+  test('look outwards on a solid and inwards in its cavity', () => {
+    const mesh = together(box([4, 4, 4]), turned(box([2, 2, 2], [1, 1, 1])));
+    const part = measureWithParts(mesh);
+    const shells = largestPieces(mesh, part, part.shells.shellOf, part.shells.count, 2);
+    expect(shells[0]!.outwards).toBeGreaterThan(0.5);
+    expect(shells[1]!.outwards).toBeLessThan(-0.5);
   });
 
   test('do not end at a triangle that faces the wrong way', () => {
