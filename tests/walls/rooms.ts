@@ -113,7 +113,7 @@ export const rooms: readonly Room[] = [
     folder: 'dashboard/page',
     because: 'The page takes from the core and from its own libraries, never from the server.',
     folders: ['dashboard/model-files'],
-    packages: [core, 'preact', '@preact/signals', 'chart.js'],
+    packages: [core, 'preact', '@preact/signals', 'chart.js', 'three'],
     mayUseNode: false,
   },
 ];

@@ -9,6 +9,7 @@ import { AlarmOfAddress } from '../alarms/of-address.js';
 import { BathScreen } from './bath.js';
 import { CallsScreen } from '../calls/room.js';
 import { JournalScreen } from '../journal/room.js';
+import { PartScreen } from '../part/screen.js';
 import { LeaveAloneScreen } from '../leave-alone/room.js';
 import { BringUpScreen } from './bring-up.js';
 import { DoorScreen } from './door.js';
@@ -65,7 +66,7 @@ function Inside(props: { isSimulated: boolean }) {
               </a>
             ))}
           {chosen === null && controllers.length === 1 && <a href="#">Bath</a>}
-          {(['journal', 'calls', 'settings'] as const).map((screen) => (
+          {(['part', 'journal', 'calls', 'settings'] as const).map((screen) => (
             <a key={screen} href={`#${screen}`} aria-current={here.screen === screen ? 'page' : undefined}>
               {screenName[screen]}
             </a>
@@ -87,7 +88,7 @@ function Inside(props: { isSimulated: boolean }) {
   );
 }
 
-const screenName = { journal: 'Journal', calls: 'Calls', settings: 'Settings' } as const;
+const screenName = { part: 'Part', journal: 'Journal', calls: 'Calls', settings: 'Settings' } as const;
 
 /** The bath that is shown; null: none is, or there is none. */
 function chosenBath(here: Route, known: Snapshot | null): ControllerView | null {
@@ -109,6 +110,8 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <SettingsScreen known={known} />;
     case 'calls':
       return <CallsScreen />;
+    case 'part':
+      return <PartScreen />;
     case 'journal':
       return <JournalScreen known={known} />;
     case 'leave-alone':

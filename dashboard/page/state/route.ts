@@ -8,6 +8,7 @@ export type Route =
   | { readonly screen: 'settings' }
   | { readonly screen: 'calls' }
   | { readonly screen: 'journal' }
+  | { readonly screen: 'part' }
   /** What has to stand before a run is left alone. */
   | { readonly screen: 'leave-alone'; readonly controllerId: string }
   /** The bath of this alarm, with its story opened: where a notification leads. */
@@ -28,7 +29,7 @@ function plainHash(): string {
 
 function routeNow(): Route {
   const hash = plainHash();
-  if (hash === 'settings' || hash === 'calls' || hash === 'journal') return { screen: hash };
+  if (hash === 'settings' || hash === 'calls' || hash === 'journal' || hash === 'part') return { screen: hash };
   if (hash.startsWith('leave-alone/')) return { screen: 'leave-alone', controllerId: hash.slice(12) };
   if (/^alarm\/\d{1,15}$/.test(hash)) return { screen: 'alarm', alarmId: Number(hash.slice(6)) };
   if (hash === 'bring-up') return { screen: 'bring-up', controllerId: null };

@@ -16,3 +16,4 @@ export * from './smooth-regions.js';
 export * from './not-plated.js';
 export { firstTriangleOnRay, type Triple } from './ray-triangle.js';
 export { noShell } from './shells.js';
+export type { Edges } from './edges.js';

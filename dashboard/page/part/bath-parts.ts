@@ -1,0 +1,63 @@
+/*
+ * The parts that hang in the bath together, as somebody has put them down: models, simple shapes, typed areas, and how many of each.
+ * Lasts as long as the page. `load` is what a plan takes; nothing here knows of metal or current.
+ */
+import { computed, type ReadonlySignal, signal, type Signal } from '@preact/signals';
+import { bathLoad, type PartInBath, type SimpleShape } from '@bathkeeper/shared-core/part';
+import type { LoadedModel } from './loaded-model.js';
+
+/** A simple part has a shape, or where its area was typed none. */
+export type PartSource =
+  | { readonly kind: 'model'; readonly model: LoadedModel }
+  | {
+      readonly kind: 'simple';
+      readonly shape: SimpleShape | undefined;
+      readonly areaDm2: number;
+      readonly volumeCm3: number | undefined;
+    };
+
+export interface BathPart {
+  readonly id: number;
+  readonly name: Signal<string>;
+  readonly pieces: Signal<number>;
+  readonly source: PartSource;
+  readonly inBath: ReadonlySignal<PartInBath>;
+}
+
+export const parts = signal<readonly BathPart[]>([]);
+const chosenId = signal<number | null>(null);
+
+/** The one whose picture and figures are shown. */
+export const chosenPart = computed(
+  () => parts.value.find((part) => part.id === chosenId.value) ?? parts.value.at(-1) ?? null,
+);
+
+export const partsInBath = computed<readonly PartInBath[]>(() => parts.value.map((part) => part.inBath.value));
+
+/** What hangs in the bath in all: a plan begins here. */
+export const load = computed(() => bathLoad(partsInBath.value));
+
+let lastId = 0;
+
+export function addPart(name: string, source: PartSource): void {
+  const [named, pieces] = [signal(name), signal(1)];
+  const inBath = computed(() => ({ name: named.value, pieces: pieces.value, ...measureOf(source) }));
+  const part: BathPart = { id: ++lastId, name: named, pieces, source, inBath };
+  parts.value = [...parts.value, part];
+  chosenId.value = part.id;
+}
+
+export function removePart(part: BathPart): void {
+  if (part.source.kind === 'model') part.source.model.close();
+  parts.value = parts.value.filter((one) => one !== part);
+}
+
+export function showPart(part: BathPart): void {
+  chosenId.value = part.id;
+}
+
+function measureOf(source: PartSource): { areaDm2: number; volumeCm3: number | undefined } {
+  if (source.kind === 'model')
+    return { areaDm2: source.model.platedAreaDm2.value, volumeCm3: source.model.volumeCm3.value };
+  return { areaDm2: source.areaDm2, volumeCm3: source.volumeCm3 };
+}

@@ -1,0 +1,90 @@
+/*
+ * The part: a model is dropped here, seen, measured, and told what of it is not plated; several parts and pieces add up to what hangs in
+ * the bath. Loaded when somebody comes here, and needs no bath and no controller. A plan begins with `load` of bath-parts.ts.
+ */
+import { useState } from 'preact/hooks';
+import type { Choice } from '@bathkeeper/shared-core/part';
+import { areaWords } from '../words/part-words.js';
+import { AddPart, takeFiles } from './add-part.js';
+import { type BathPart, chosenPart, load, parts } from './bath-parts.js';
+import { CrowdingSection, firstShown } from './crowding-key.js';
+import { ModelFigures } from './figures.js';
+import type { LoadedModel } from './loaded-model.js';
+import { NotPlatedSection } from './not-plated.js';
+import { PartsList } from './parts-list.js';
+import { ModelPicture } from './picture.js';
+import type { Shown } from './picture/asked.js';
+import type { UpAxis } from './picture/view.js';
+
+export function PartRoom() {
+  const [isOver, setOver] = useState(false);
+  const chosen = chosenPart.value;
+  const isFirst = parts.value.length === 0;
+  return (
+    <main
+      class="part-room"
+      data-over={isOver || undefined}
+      onDragOver={(event) => {
+        event.preventDefault();
+        setOver(true);
+      }}
+      onDragLeave={(event) => {
+        if (!event.currentTarget.contains(event.relatedTarget as Node | null)) setOver(false);
+      }}
+      onDrop={(event) => {
+        event.preventDefault();
+        setOver(false);
+        takeFiles([...(event.dataTransfer?.files ?? [])]);
+      }}
+    >
+      <h1>{isFirst ? 'Which part goes into the bath?' : `The part: ${areaWords(load.value.areaDm2)} to plate`}</h1>
+      {isFirst && <AddPart isFirst />}
+      {chosen !== null && <ChosenPart key={chosen.id} part={chosen} />}
+      {!isFirst && (
+        <>
+          <PartsList />
+          <section class="another" aria-labelledby="another-title">
+            <h2 id="another-title">Another part in the same bath</h2>
+            <AddPart isFirst={false} />
+          </section>
+        </>
+      )}
+      {/* The plan stands here: it takes `load` and `partsInBath`, and gives what tonight needs. */}
+    </main>
+  );
+}
+
+function ChosenPart(props: { part: BathPart }) {
+  const { source, name } = props.part;
+  if (source.kind !== 'model') return null;
+  return <ChosenModel name={name.value} model={source.model} />;
+}
+
+function ChosenModel(props: { name: string; model: LoadedModel }) {
+  const { name, model } = props;
+  const [kind, setKind] = useState<Choice['kind']>('smooth');
+  const [shown, setShown] = useState<Shown>(firstShown);
+  const [up, setUp] = useState<UpAxis>('z');
+  const fault = model.fault.value;
+  return (
+    <div class="chosen-model">
+      <div class="part-look">
+        <ModelPicture name={name} model={model} shown={shown} kind={kind} up={up} changeUp={setUp} />
+        <p class="surface-key">
+          <span class="swatch plated" aria-hidden="true" /> copper will grow here{' '}
+          <span class="swatch masked" aria-hidden="true" /> not plated
+        </p>
+      </div>
+      <div class="part-words">
+        {fault !== null && (
+          <p class="caution" role="alert">
+            {fault}
+          </p>
+        )}
+        <ModelFigures model={model} />
+        <NotPlatedSection model={model} kind={kind} changeKind={setKind} up={up} />
+        <CrowdingSection model={model} shown={shown} change={setShown} />
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,139 @@
+/* A part without a model: its area from a simple shape or typed in. Formulas and refusals are the core's. */
+import { useState } from 'preact/hooks';
+import {
+  measureShape,
+  shapeDimensions,
+  type ShapeKind,
+  type ShapeReading,
+  shapeSurfaceWords,
+  type SimpleShape,
+} from '@bathkeeper/shared-core/part';
+import { typedNumber } from '../recipe/request.js';
+import { areaWords, shapeWords, volumeWords } from '../words/part-words.js';
+import { addPart } from './bath-parts.js';
+
+type Way = ShapeKind | 'typed';
+/** A typed area has no volume. */
+type Read = ShapeReading | { readonly measure: { readonly areaDm2: number; readonly volumeCm3?: undefined } };
+
+export function WithoutModel() {
+  const [way, setWay] = useState<Way>('plate');
+  const [typed, setTyped] = useState<Readonly<Record<string, string>>>({});
+  const [wasAsked, setAsked] = useState(false);
+  const change = (name: string, text: string): void => {
+    setTyped((before) => ({ ...before, [name]: text }));
+  };
+  const read = way === 'typed' ? readArea(typed.areaDm2) : readShape(way, typed);
+  const add = (event: Event): void => {
+    event.preventDefault();
+    setAsked(true);
+    if ('refusals' in read) return;
+    const { areaDm2, volumeCm3 } = read.measure;
+    const shape = way === 'typed' ? undefined : shapeOf(way, typed);
+    addPart(way === 'typed' ? 'Part' : shapeWords[way], { kind: 'simple', shape, areaDm2, volumeCm3 });
+    setTyped({});
+    setAsked(false);
+  };
+  return (
+    <details class="fold without-model">
+      <summary>Without a model</summary>
+      <form onSubmit={add} noValidate>
+        <label>
+          It is
+          <select value={way} onChange={(event) => setWay(event.currentTarget.value as Way)}>
+            {(Object.keys(shapeDimensions) as ShapeKind[]).map((kind) => (
+              <option key={kind} value={kind}>
+                {shapeWords[kind].toLowerCase()}
+              </option>
+            ))}
+            <option value="typed">something whose area I know</option>
+          </select>
+        </label>
+        {way === 'typed' ? (
+          <Field name="areaDm2" words="Surface area" unit="dm²" typed={typed} change={change} />
+        ) : (
+          <>
+            <p class="hint">Counted is: {shapeSurfaceWords[way].toLowerCase()}</p>
+            <div class="shape-fields">
+              {shapeDimensions[way].map(({ name, words }) => (
+                <Field key={name} name={name} words={words} unit="mm" typed={typed} change={change} />
+              ))}
+            </div>
+          </>
+        )}
+        <div class="row">
+          <button type="submit" class="plain">
+            Add it
+          </button>
+          <p class="shape-measure" aria-live="polite">
+            {'measure' in read && (
+              <>
+                <strong>{areaWords(read.measure.areaDm2)}</strong>
+                {read.measure.volumeCm3 !== undefined && (
+                  <span class="unit"> and {volumeWords(read.measure.volumeCm3)}</span>
+                )}
+              </>
+            )}
+          </p>
+        </div>
+        <div role="alert" class="refusal">
+          {wasAsked && 'refusals' in read && (
+            <ul>
+              {read.refusals.map((words) => (
+                <li key={words}>{words}</li>
+              ))}
+            </ul>
+          )}
+        </div>
+      </form>
+    </details>
+  );
+}
+
+function Field(props: {
+  name: string;
+  words: string;
+  unit: string;
+  typed: Readonly<Record<string, string>>;
+  change: (name: string, text: string) => void;
+}) {
+  return (
+    <label class="field">
+      <span>
+        {props.words} <span class="unit">{props.unit}</span>
+      </span>
+      <input
+        type="text"
+        inputMode="decimal"
+        autocomplete="off"
+        maxLength={12}
+        value={props.typed[props.name] ?? ''}
+        onInput={(event) => props.change(props.name, event.currentTarget.value)}
+      />
+    </label>
+  );
+}
+
+function shapeOf(kind: ShapeKind, typed: Readonly<Record<string, string>>): SimpleShape {
+  const lengths = shapeDimensions[kind].map(({ name }) => [name, typedNumber(typed[name] ?? '')]);
+  return { kind, ...Object.fromEntries(lengths) } as SimpleShape;
+}
+
+/** Every length that cannot be read is named with what was typed. */
+function readShape(kind: ShapeKind, typed: Readonly<Record<string, string>>): Read {
+  const refusals = shapeDimensions[kind].flatMap(({ name, words }) =>
+    typedNumber(typed[name] ?? '') === undefined ? [wanted(words, 'mm', typed[name])] : [],
+  );
+  return refusals.length > 0 ? { refusals } : measureShape(shapeOf(kind, typed));
+}
+
+function readArea(text: string | undefined): Read {
+  const areaDm2 = typedNumber(text ?? '');
+  if (areaDm2 === undefined || areaDm2 <= 0) return { refusals: [wanted('Surface area', 'dm²', text)] };
+  return { measure: { areaDm2 } };
+}
+
+function wanted(words: string, unit: string, got: string | undefined): string {
+  const said = (got ?? '').trim() === '' ? 'nothing' : `\u201c${got!.trim()}\u201d`;
+  return `${words}: type a number of ${unit} above zero; got ${said}.`;
+}

@@ -1,0 +1,121 @@
+/*
+ * A part in words: areas, volumes, lengths, pieces of surface, what can be trusted, how far a file was read. Pure; used by the part's room.
+ */
+import type { LengthUnit, PartMeasure, RegionSummary, ShapeKind } from '@bathkeeper/shared-core/part';
+import type { Reading } from '../part/reading.js';
+import type { UpAxis } from '../part/picture/view.js';
+
+const FIXED_SPACE = '\u00a0';
+
+/** Three digits that count, and never an exponent. */
+function threeDigits(value: number): string {
+  if (value === 0) return '0';
+  const places = Math.max(0, 2 - Math.floor(Math.log10(Math.abs(value))));
+  return value.toLocaleString('en', { maximumFractionDigits: Math.min(9, places), minimumFractionDigits: 0 });
+}
+
+/** Example: `areaWords(12.345)` is "12.3 dm²". */
+export function areaWords(areaDm2: number): string {
+  return threeDigits(areaDm2) + FIXED_SPACE + 'dm²';
+}
+
+/** Example: `volumeWords(130.04)` is "130 cm³". */
+export function volumeWords(volumeCm3: number): string {
+  return threeDigits(volumeCm3) + FIXED_SPACE + 'cm³';
+}
+
+/** Example: `lengthWords(3211)` is "3.21 m". */
+export function lengthWords(mm: number): string {
+  if (mm >= 1000) return threeDigits(mm / 1000) + FIXED_SPACE + 'm';
+  return threeDigits(mm) + FIXED_SPACE + 'mm';
+}
+
+/** Example: "132 × 132 × 150 mm". */
+export function sizeWords({ min, max }: PartMeasure['boxMm']): string {
+  return max.map((most, axis) => threeDigits(most - min[axis]!)).join(' × ') + FIXED_SPACE + 'mm';
+}
+
+/** Example: `countWords(5000000)` is "5,000,000". */
+export function countWords(count: number): string {
+  return count.toLocaleString('en');
+}
+
+/** A share of the surface. Example: `shareWords(0.004)` is "under 1 %". */
+export function shareWords(share: number): string {
+  if (share > 0 && share < 0.01) return 'under 1' + FIXED_SPACE + '%';
+  return `${String(Math.round(share * 100))}${FIXED_SPACE}%`;
+}
+
+export const unitWords: Readonly<Record<LengthUnit, string>> = {
+  millimeter: 'millimetres',
+  centimeter: 'centimetres',
+  meter: 'metres',
+  inch: 'inches',
+  foot: 'feet',
+  micron: 'micrometres',
+};
+
+const stageWords: Readonly<Record<Reading['stage'], string>> = {
+  reading: 'Reading',
+  measuring: 'Measuring',
+  comparing: 'Looking for its faces in',
+};
+
+/** Example: "Measuring bell.stl". */
+export function readingWords({ name, stage }: Reading): string {
+  return `${stageWords[stage]} ${name}`;
+}
+
+/** Reading is about half of the work, whatever the file. */
+export function readingShare({ stage, share }: Reading): number {
+  if (stage === 'reading') return share * 0.5;
+  return stage === 'measuring' ? 0.5 + share * 0.35 : 0.85 + share * 0.15;
+}
+
+/** Above this a region is flat: a dome of 11° to all sides has as much. */
+const FLAT = 0.99;
+/** Below this a surface faces all ways alike. */
+const ALL_WAYS = 0.25;
+
+/** What kind of surface a piece is and where it faces. Example: "Flat, faces up", "Outside, all around", "Inside, mostly down". */
+export function pieceWords({ facing, outwards }: RegionSummary, up: UpAxis): string {
+  const length = Math.hypot(...facing);
+  const isFlat = length > FLAT;
+  const kind = isFlat ? 'Flat' : outwards < -0.1 ? 'Inside' : outwards > 0.1 ? 'Outside' : 'Curved';
+  if (!isFlat && length < ALL_WAYS) return `${kind}, all around`;
+  return `${kind}, ${isFlat ? 'faces' : 'mostly'} ${directionWords(facing, up)}`;
+}
+
+function directionWords([x, y, z]: RegionSummary['facing'], up: UpAxis): string {
+  const [right, towardsBack, upwards] = up === 'z' ? [x, y, z] : [x, -z, y];
+  const most = Math.max(Math.abs(right), Math.abs(towardsBack), Math.abs(upwards));
+  if (Math.abs(upwards) === most) return upwards > 0 ? 'up' : 'down';
+  if (Math.abs(right) === most) return right > 0 ? 'right' : 'left';
+  return towardsBack > 0 ? 'to the back' : 'to the front';
+}
+
+/** What can still be trusted of the area and of the volume, as one sentence each. */
+export function trustWords({ faults, volumeMm3 }: PartMeasure): { area: string; volume: string } {
+  const overlap = faults.possiblyOverlappingShellPairs > 0;
+  return {
+    area: overlap
+      ? 'Area: at most this. Where shells run through each other it counts too much.'
+      : 'Area: can be trusted.',
+    volume:
+      volumeMm3 === undefined
+        ? 'Volume: none, and so no word on whether it floats.'
+        : overlap
+          ? 'Volume: at most this.'
+          : 'Volume: can be trusted.',
+  };
+}
+
+export const shapeWords: Readonly<Record<ShapeKind, string>> = {
+  plate: 'Plate',
+  box: 'Box',
+  cylinder: 'Rod',
+  tube: 'Tube',
+  sphere: 'Ball',
+  cone: 'Cone',
+  bell: 'Bell',
+};
