@@ -21,6 +21,8 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     sourcemap: false,
+    // The drawing library of the part's picture, fetched with it alone.
+    chunkSizeWarningLimit: 600,
     rollupOptions: {
       input: { page: here('page/index.html'), 'service-worker': here('page/service-worker/service-worker.ts') },
       output: {
