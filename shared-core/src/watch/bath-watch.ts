@@ -129,7 +129,7 @@ export interface Heard {
 
 /**
  * Judges silence: nothing heard for 15 s, or the connection gone and nothing heard for 5 s (a controller that reconnects at once wakes
- * nobody). Where the clock was set back, silence counts from then on. A clock that runs faster than real time gets 2 s of real time more, since that is what the network takes.
+ * nobody). Where the clock was set, or nobody looked for as long, silence counts from then on. A clock that runs faster than real time gets 2 s of real time more, since that is what the network takes.
  *
  * Example: last heard at 0 s and online: raised at 15 s, its cause at 0 s.
  */
@@ -138,11 +138,15 @@ export function findingsInSilence(watch: BathWatch, heard: Heard, nowMs: number,
   watch.listeningSinceMs ??= nowMs;
   const isAhead = Math.max(watch.listeningSinceMs, heard.lastHeardAtMs) > nowMs;
   if (isAhead && nowMs < watch.lookedAtMs) watch.listeningSinceMs = nowMs;
+  const catchingUpSeconds = 2 * (clockSpeed - 1);
+  // Between two looks this far apart nobody listened (the clock was set forward, or the computer slept): what was sent meanwhile is still to be read.
+  const isBackFromAbsence = nowMs - watch.lookedAtMs >= (SILENT_SECONDS + catchingUpSeconds) * 1000;
+  if (isBackFromAbsence && !watch.silence.isActive) watch.listeningSinceMs = nowMs;
   watch.lookedAtMs = nowMs;
   // Nothing can be missed that nobody listened for: after a start, silence counts from then on.
   const isHeardSince = heard.lastHeardAtMs > watch.listeningSinceMs && heard.lastHeardAtMs <= nowMs;
   const silentSeconds = (nowMs - (isHeardSince ? heard.lastHeardAtMs : watch.listeningSinceMs)) / 1000;
-  const limitSeconds = (heard.isOnline ? SILENT_SECONDS : CONNECTION_GONE_SECONDS) + 2 * (clockSpeed - 1);
+  const limitSeconds = (heard.isOnline ? SILENT_SECONDS : CONNECTION_GONE_SECONDS) + catchingUpSeconds;
   const turned = judged(watch.silence, silentSeconds >= limitSeconds, nowMs, { onMs: 0, offMs: 0 });
   if (!turned) return [];
   const unheardSeconds = Math.round(

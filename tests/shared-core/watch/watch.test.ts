@@ -193,4 +193,26 @@ describe('silence', () => {
     expect(findingsInSilence(watch, heard, 614_999)).toEqual([]);
     expect(findingsInSilence(watch, heard, 615_000)).toHaveLength(1);
   });
+  it.each([
+    ['the clock was set forward by three hours', 3 * 3_600_000],
+    ['the computer slept', 20_000],
+  ])('is not counted while nobody listened: %s', (_why, jumpMs) => {
+    const watch = bathWatch();
+    const heard = { lastHeardAtMs: 9_500, isOnline: true };
+    for (const nowMs of [8_000, 9_000, 10_000]) expect(findingsInSilence(watch, heard, nowMs)).toEqual([]);
+    const backMs = 10_000 + jumpMs;
+    // The controller's next message is still on its way.
+    expect(findingsInSilence(watch, heard, backMs)).toEqual([]);
+    for (let later = 1000; later < 15_000; later += 1000)
+      expect(findingsInSilence(watch, heard, backMs + later)).toEqual([]);
+    expect(findingsInSilence(watch, heard, backMs + 15_000)).toMatchObject([{ turned: 'raised', causeAtMs: 9_500 }]);
+  });
+  it('goes on standing over a jump of the clock', () => {
+    const watch = bathWatch();
+    const heard = { lastHeardAtMs: 0, isOnline: true };
+    for (let nowMs = -1000; nowMs < 15_000; nowMs += 1000) findingsInSilence(watch, heard, nowMs);
+    expect(findingsInSilence(watch, heard, 15_000)).toHaveLength(1);
+    expect(findingsInSilence(watch, heard, 3_600_000)).toEqual([]);
+    expect(watch.silence.isActive).toBe(true);
+  });
 });
