@@ -22,8 +22,6 @@ export interface CallRow {
   round: number;
   started_at_ms: number | null;
   last_round_at_ms: number | null;
-  reached_count: number;
-  ahead_count: number;
   /** null: no further round. */
   next_round_at_ms: number | null;
   rounds_max: number | null;
@@ -86,17 +84,13 @@ export interface CallStore {
   alarmsOf(callNumber: number): CalledAlarm[];
   dueCalls(nowMs: number): CallRow[];
   nextRoundAtMs(): number | null;
-  roundTaken(
-    call: CallRow,
-    round: { reachedCount: number; nextAtMs: number | null; isRung: boolean },
-    nowMs: number,
-  ): void;
+  roundTaken(call: CallRow, round: { nextAtMs: number | null; isRung: boolean }, nowMs: number): void;
   setNextRound(callNumber: number, atMs: number): void;
-  /** The next person's turn comes now. */
-  advance(callNumber: number, nowMs: number): void;
+  /** Nothing reaches somebody whom this call rings: whose turn comes by that is looked at now. */
+  lookAgainAt(callNumber: number, nowMs: number): void;
   /** The clock was set back by so much, to `nowMs`: what was planned by the earlier clock moves with it, or nobody would be rung until then. */
   clockSetBack(byMs: number, nowMs: number): void;
-  /** Calls that wait for somebody to call are looked at again. */
+  /** Who can be called has changed: calls that ring, and those that wait for somebody, are looked at again. */
   lookAgain(nowMs: number): void;
   /** Nothing more goes out for it. */
   end(callNumber: number, nowMs: number): void;
@@ -163,17 +157,17 @@ export function openCallStore(store: Store): CallStore {
     'SELECT min(next_round_at_ms) AS at FROM calls WHERE next_round_at_ms IS NOT NULL',
   );
   const takeRound = database.prepare(
-    `UPDATE calls SET round = ${whole}, started_at_ms = ${whole}, last_round_at_ms = ${whole}, reached_count = ${whole}, next_round_at_ms = ${whole}
+    `UPDATE calls SET round = ${whole}, started_at_ms = ${whole}, last_round_at_ms = ${whole}, next_round_at_ms = ${whole}
      WHERE call_number = ?`,
   );
   const setNext = database.prepare(
     `UPDATE calls SET next_round_at_ms = ${whole}, ended_at_ms = NULL WHERE call_number = ?`,
   );
-  const advance = database.prepare(
-    `UPDATE calls SET ahead_count = ahead_count + 1, next_round_at_ms = ${whole} WHERE call_number = ? AND ended_at_ms IS NULL`,
+  const lookAgainAt = database.prepare(
+    `UPDATE calls SET next_round_at_ms = ${whole} WHERE call_number = ? AND kind = 'alarm' AND ended_at_ms IS NULL`,
   );
   const lookAgain = database.prepare(
-    `UPDATE calls SET next_round_at_ms = ${whole} WHERE started_at_ms IS NULL AND next_round_at_ms IS NOT NULL`,
+    `UPDATE calls SET next_round_at_ms = ${whole} WHERE next_round_at_ms IS NOT NULL AND (started_at_ms IS NULL OR kind = 'alarm')`,
   );
   const callsBack = database.prepare(
     `UPDATE calls SET started_at_ms = started_at_ms - ${whole}, last_round_at_ms = last_round_at_ms - ${whole},
@@ -269,12 +263,11 @@ export function openCallStore(store: Store): CallStore {
     alarmsOf: (callNumber) => alarmsOf.all(callNumber),
     dueCalls: (nowMs) => dueCalls.all(nowMs),
     nextRoundAtMs: () => nextRound.get()!.at,
-    roundTaken: (call, { reachedCount, nextAtMs, isRung }, nowMs) => {
+    roundTaken: (call, { nextAtMs, isRung }, nowMs) => {
       takeRound.run(
         call.round + Number(isRung),
         call.started_at_ms ?? (isRung ? nowMs : null),
         isRung ? nowMs : call.last_round_at_ms,
-        reachedCount,
         nextAtMs,
         call.call_number,
       );
@@ -282,8 +275,8 @@ export function openCallStore(store: Store): CallStore {
     setNextRound: (callNumber, atMs) => {
       setNext.run(atMs, callNumber);
     },
-    advance: (callNumber, nowMs) => {
-      advance.run(nowMs, callNumber);
+    lookAgainAt: (callNumber, nowMs) => {
+      lookAgainAt.run(nowMs, callNumber);
     },
     clockSetBack: (byMs, nowMs) => {
       store.together(() => {

@@ -154,13 +154,7 @@ export function openCalling(options: {
     const contact = contacts.view(delivery.contact_id);
     if (channel !== undefined && contact !== undefined)
       options.failing(`${contact.name}, ${channel.kind} ${channel.shownAddress}: ${outcome.words}`);
-    // Nothing reached anybody so far: the next person's turn comes at once, once for each person.
-    const call = calls.call(delivery.call_number);
-    const isUnreached = calls
-      .deliveriesOf(delivery.call_number)
-      .every((one) => one.delivered_at_ms === null && one.tries > 0);
-    if (call !== undefined && isUnreached && call.ahead_count < call.reached_count)
-      calls.advance(call.call_number, nowMs);
+    calls.lookAgainAt(delivery.call_number, nowMs);
   };
 
   const gone: number[] = [];

@@ -13,19 +13,20 @@ export const USUAL_PACE: Pace = { againAfterMinutes: 5, nextPersonAfterMinutes: 
 /** How often a person is rung again. High: until somebody acknowledges. Our own practice, no source. */
 const TIMES_AGAIN: Readonly<Record<AlarmView['priority'], number>> = { high: Infinity, medium: 1, low: 0 };
 
+/** Somebody in the order, as this call knows them: people come and go, and their hours too, while it rings. */
+export interface Callee {
+  readonly wasRung: boolean;
+  /** Rung, and nothing reached them: the next one's turn comes with theirs. */
+  readonly isUnreachable: boolean;
+}
 export interface RoundBefore {
   /** When the first round was; null: this is it. */
   readonly startedAtMs: number | null;
   readonly lastRoundAtMs: number | null;
-  /** People who were rung so far. */
-  readonly reachedCount: number;
-  /** People whose turn came early, since every channel of those before them failed. */
-  readonly aheadCount: number;
 }
 export interface Round {
   /** Places in the order. */
   readonly people: readonly number[];
-  readonly reachedCount: number;
   /** null: no further round. */
   readonly nextAtMs: number | null;
 }
@@ -37,7 +38,7 @@ export interface Round {
 export function roundAt(
   priority: AlarmView['priority'],
   pace: Pace,
-  peopleCount: number,
+  callees: readonly Callee[],
   before: RoundBefore,
   nowMs: number,
 ): Round {
@@ -45,19 +46,18 @@ export function roundAt(
   const elapsedMs = nowMs - (before.startedAtMs ?? nowMs);
   const previousMs = (before.lastRoundAtMs ?? -Infinity) - (before.startedAtMs ?? nowMs);
   const people: number[] = [];
-  let reachedCount = before.reachedCount;
   let nextMs = Infinity;
-  for (let place = 0; place < peopleCount; place++) {
-    const turnMs =
-      priority === 'low' ? 0 : Math.max(0, place - before.aheadCount) * pace.nextPersonAfterMinutes * 60_000;
+  let reachableBefore = 0;
+  for (const [place, { wasRung, isUnreachable }] of callees.entries()) {
+    const turnMs = priority === 'low' ? 0 : reachableBefore * pace.nextPersonAfterMinutes * 60_000;
+    if (!isUnreachable) reachableBefore++;
     if (turnMs > elapsedMs) {
       nextMs = Math.min(nextMs, turnMs);
       continue;
     }
     const times = Math.min(Math.floor((elapsedMs - turnMs) / againMs), TIMES_AGAIN[priority]);
-    if (place >= before.reachedCount || turnMs + times * againMs > previousMs) people.push(place);
-    reachedCount = Math.max(reachedCount, place + 1);
+    if (!wasRung || turnMs + times * againMs > previousMs) people.push(place);
     if (times < TIMES_AGAIN[priority]) nextMs = Math.min(nextMs, turnMs + (times + 1) * againMs);
   }
-  return { people, reachedCount, nextAtMs: nextMs === Infinity ? null : nowMs - elapsedMs + nextMs };
+  return { people, nextAtMs: nextMs === Infinity ? null : nowMs - elapsedMs + nextMs };
 }

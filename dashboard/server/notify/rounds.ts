@@ -2,16 +2,17 @@
  * Which alarm makes which call, and who is rung in each round of it. The listener's half runs within the transaction of the alarm; a round
  * is taken by the queue when it is due. It writes deliveries and sends nothing.
  *
- * Within their hours, in their order: the first person at once, again and the next ones as escalation.ts says. Outside everybody's hours a call of
- * high priority rings all the same, and one of medium priority waits. Low calls those who want it, once.
+ * Within their hours, in their order: the first person at once, again and the next ones as escalation.ts says. A call of high priority goes on
+ * to those whose hours it is not, and rings them at once where nobody is on duty; one of medium priority waits. Low calls those who want it, once.
  */
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
 import type { AlarmListener } from '../watch/alarm-listener.js';
+import { FAILING_TRIES } from './call-queue.js';
 import type { CalledAlarm, CallRow, CallStore, DeliveryRow } from './call-store.js';
 import { highestPriority } from './call-words.js';
 import type { CallingSettings } from './calling-settings.js';
 import { type Contacts, isOnDuty, type Person } from './contacts.js';
-import { roundAt } from './escalation.js';
+import { type Callee, roundAt } from './escalation.js';
 import { MINUTES_OF_DAY, minuteOfDay, minutesUntil } from './house-time.js';
 
 /** An alarm that has returned is still worth its first call for this long. */
@@ -35,6 +36,19 @@ export interface Rounds {
   alarmsToTell(delivery: DeliveryRow, nowMs: number): CalledAlarm[];
   /** Ends the call when nobody need be called for it any more. */
   settle(callNumber: number, nowMs: number): void;
+}
+
+/** What a call knows of somebody, from what was sent for it so far. */
+function calleeOf(person: Person, rung: readonly DeliveryRow[]): Callee {
+  const own = rung.filter((delivery) => delivery.contact_id === person.contactId);
+  return {
+    wasRung: own.length > 0,
+    isUnreachable:
+      own.every((delivery) => delivery.delivered_at_ms === null) &&
+      person.channels.every((channel) =>
+        own.some((delivery) => delivery.channel_id === channel.channel_id && delivery.tries >= FAILING_TRIES),
+      ),
+  };
 }
 
 export function openRounds(options: {
@@ -162,21 +176,18 @@ export function openRounds(options: {
     );
     const { timeZone, ...pace } = settings.escalation();
     const onDuty = reachable.filter((person) => isOnDuty(person, nowMs, timeZone));
-    const people = onDuty.length > 0 || priority !== 'high' ? onDuty : reachable;
+    const people =
+      priority === 'high' ? [...onDuty, ...reachable.filter((person) => !onDuty.includes(person))] : onDuty;
     if (people.length === 0) {
       calls.setNextRound(call.call_number, nowMs + NOBODY_ON_DUTY_WAIT_MS);
       return;
     }
+    const rung = calls.deliveriesOf(call.call_number);
     const round = roundAt(
       priority,
       pace,
-      people.length,
-      {
-        startedAtMs: call.started_at_ms,
-        lastRoundAtMs: call.last_round_at_ms,
-        reachedCount: call.reached_count,
-        aheadCount: call.ahead_count,
-      },
+      people.map((person) => calleeOf(person, rung)),
+      { startedAtMs: call.started_at_ms, lastRoundAtMs: call.last_round_at_ms },
       nowMs,
     );
     for (const place of round.people) ring(call, people[place]!, nowMs, nowMs);
@@ -198,7 +209,7 @@ export function openRounds(options: {
     ring(call, person, nowMs, nowMs);
     const isLast = call.round + 1 >= (call.rounds_max ?? 1);
     const nextAtMs = isLast && call.rounds_max === 1 ? null : nowMs + TEST_AGAIN_MS;
-    calls.roundTaken(call, { reachedCount: 1, nextAtMs, isRung: true }, nowMs);
+    calls.roundTaken(call, { nextAtMs, isRung: true }, nowMs);
   };
 
   /** To everybody who wants it, each when their hours begin: it wakes nobody. */
@@ -211,7 +222,7 @@ export function openRounds(options: {
         : minutesUntil(minuteOfDay(nowMs, timeZone), person.fromMinute! % MINUTES_OF_DAY);
       ring(call, person, nowMs, nowMs + wait * 60_000);
     }
-    calls.roundTaken(call, { reachedCount: 1, nextAtMs: null, isRung: true }, nowMs);
+    calls.roundTaken(call, { nextAtMs: null, isRung: true }, nowMs);
   };
 
   const alarmsToTell = (delivery: DeliveryRow, nowMs: number): CalledAlarm[] => {

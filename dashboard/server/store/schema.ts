@@ -153,6 +153,11 @@ export const migrations: readonly string[] = [
   ALTER TABLE notifications_of_calls RENAME TO notifications;
   CREATE INDEX notifications_by_call ON notifications (call_number);
   `,
+  // Whom a call has rung is told by its deliveries: a count of places says nothing once people come and go.
+  `
+  ALTER TABLE calls DROP COLUMN reached_count;
+  ALTER TABLE calls DROP COLUMN ahead_count;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

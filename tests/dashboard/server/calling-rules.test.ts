@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { acknowledgeToken, deliveryOfToken } from '../../../dashboard/server/notify/acknowledge-token.js';
 import { alarmCallWords, highestPriority } from '../../../dashboard/server/notify/call-words.js';
-import { type RoundBefore, roundAt, USUAL_PACE } from '../../../dashboard/server/notify/escalation.js';
+import { type Callee, type RoundBefore, roundAt, USUAL_PACE } from '../../../dashboard/server/notify/escalation.js';
 import {
   isTimeZone,
   isWithinHours,
@@ -18,19 +18,31 @@ import { filledTemplate, PLACEHOLDERS, templateProblems } from '../../../dashboa
 type Priority = 'high' | 'medium' | 'low';
 const MINUTE_MS = 60_000;
 
+function callees(count: number, rung: ReadonlySet<number>, unreachable: readonly number[] = []): Callee[] {
+  return Array.from({ length: count }, (_, place) => ({
+    wasRung: rung.has(place),
+    isUnreachable: unreachable.includes(place),
+  }));
+}
+
 /** Every ringing of the first minutes, as "minute: places", when each round is taken in time. */
 function ringings(priority: Priority, peopleCount: number, minutes: number, pace = USUAL_PACE): string[] {
   const startMs = 1_000_000;
   const told: string[] = [];
-  let before: RoundBefore = { startedAtMs: null, lastRoundAtMs: null, reachedCount: 0, aheadCount: 0 };
+  const rung = new Set<number>();
+  let before: RoundBefore = { startedAtMs: null, lastRoundAtMs: null };
   for (let atMs: number | null = startMs; atMs !== null && atMs <= startMs + minutes * MINUTE_MS;) {
-    const round = roundAt(priority, pace, peopleCount, before, atMs);
+    const round = roundAt(priority, pace, callees(peopleCount, rung), before, atMs);
     if (round.people.length > 0) told.push(`${String((atMs - startMs) / MINUTE_MS)}: ${round.people.join(' ')}`);
-    before = { ...before, startedAtMs: startMs, lastRoundAtMs: atMs, reachedCount: round.reachedCount };
+    for (const place of round.people) rung.add(place);
+    before = { startedAtMs: startMs, lastRoundAtMs: atMs };
     atMs = round.nextAtMs;
   }
   return told;
 }
+
+const RUNG_AT_0: RoundBefore = { startedAtMs: 0, lastRoundAtMs: 0 };
+const FIRST: ReadonlySet<number> = new Set([0]);
 
 describe('who is rung when nobody acknowledges', () => {
   it('rings high again and again, and the next person after ten minutes, until somebody acknowledges', () => {
@@ -49,24 +61,29 @@ describe('who is rung when nobody acknowledges', () => {
   });
 
   it('rings everybody whose turn came while the dashboard was down, once', () => {
-    const before = { startedAtMs: 0, lastRoundAtMs: 0, reachedCount: 1, aheadCount: 0 };
-    expect(roundAt('high', USUAL_PACE, 3, before, 47 * MINUTE_MS)).toEqual({
+    expect(roundAt('high', USUAL_PACE, callees(3, FIRST), RUNG_AT_0, 47 * MINUTE_MS)).toEqual({
       people: [0, 1, 2],
-      reachedCount: 3,
       nextAtMs: 50 * MINUTE_MS,
     });
   });
 
   it('takes the next person at once when nobody before could be reached', () => {
-    const before = { startedAtMs: 0, lastRoundAtMs: 0, reachedCount: 1, aheadCount: 1 };
-    const round = roundAt('high', USUAL_PACE, 2, before, 7000);
+    const round = roundAt('high', USUAL_PACE, callees(3, FIRST, [0]), RUNG_AT_0, 7000);
     expect(round.people).toEqual([1]);
     expect(round.nextAtMs).toBe(5 * MINUTE_MS);
+    const both = callees(3, new Set([0, 1]), [0, 1]);
+    expect(roundAt('high', USUAL_PACE, both, { startedAtMs: 0, lastRoundAtMs: 7000 }, 14_000).people).toEqual([2]);
   });
 
+  it.each(['high', 'medium', 'low'] as const)(
+    'takes whoever moved up in the order for one who was not rung: %s',
+    (priority) => {
+      expect(roundAt(priority, USUAL_PACE, callees(1, new Set()), RUNG_AT_0, MINUTE_MS).people).toEqual([0]);
+    },
+  );
+
   it('rings nobody between two turns, whatever woke it', () => {
-    const before = { startedAtMs: 0, lastRoundAtMs: 0, reachedCount: 1, aheadCount: 0 };
-    expect(roundAt('high', USUAL_PACE, 2, before, 2 * MINUTE_MS).people).toEqual([]);
+    expect(roundAt('high', USUAL_PACE, callees(2, FIRST), RUNG_AT_0, 2 * MINUTE_MS).people).toEqual([]);
   });
 
   it('always goes on with high, and always forwards in time', () => {
@@ -76,12 +93,11 @@ describe('who is rung when nobody acknowledges', () => {
         fc.integer({ min: 1, max: 60 }),
         fc.integer({ min: 1, max: 60 }),
         fc.integer({ min: 0, max: 10_000 }),
-        fc.integer({ min: 0, max: 5 }),
-        (peopleCount, againAfterMinutes, nextPersonAfterMinutes, minutes, aheadCount) => {
-          const before = { startedAtMs: 0, lastRoundAtMs: 0, reachedCount: 1, aheadCount };
+        fc.array(fc.integer({ min: 0, max: 5 })),
+        (peopleCount, againAfterMinutes, nextPersonAfterMinutes, minutes, unreachable) => {
           const nowMs = minutes * MINUTE_MS;
           const pace = { againAfterMinutes, nextPersonAfterMinutes };
-          const { nextAtMs } = roundAt('high', pace, peopleCount, before, nowMs);
+          const { nextAtMs } = roundAt('high', pace, callees(peopleCount, FIRST, unreachable), RUNG_AT_0, nowMs);
           expect(nextAtMs).toBeGreaterThan(nowMs);
           expect(nextAtMs).toBeLessThanOrEqual(nowMs + againAfterMinutes * MINUTE_MS);
         },

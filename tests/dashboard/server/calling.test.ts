@@ -121,13 +121,38 @@ describe('who is called', () => {
     raise(trial, 'trip');
     await trial.dashboard.settle();
     expect([day.receiver.bodies.length, night.receiver.bodies.length]).toEqual([0, 1]);
-    // Closed over the night: what it would have rung meanwhile is made up for by one ringing of whoever is on duty now.
+    trial.dashboard.alarms.acknowledge(1, 'page', trial.clock.nowMs());
     await trial.restart(11 * 3600 + 60);
+    raise(trial, 'rotation-stalled');
+    await minutes(trial, 9);
+    expect([day.receiver.bodies.length, night.receiver.bodies.length]).toEqual([2, 1]);
+  });
+
+  it('is for high, after whoever is on duty, also somebody whose hours it is not', async () => {
+    const trial = await trialAt();
+    const day = await contact(trial, 'By day', { fromMinute: 8 * 60, toMinute: 19 * 60 });
+    const night = await contact(trial, 'By night', { fromMinute: 19 * 60, toMinute: 8 * 60 });
+    raise(trial, 'rotation-slow');
+    await trial.pass(2);
+    raise(trial, 'trip');
+    await trial.dashboard.settle();
+    await minutes(trial, 9);
+    expect(day.receiver.bodies).toEqual([]);
+    await minutes(trial, 1);
+    expect(day.receiver.bodies.map((body) => body.alarm)).toEqual(['trip']);
+    expect(night.receiver.bodies.filter((body) => body.alarm === 'trip')).toHaveLength(3);
+  });
+
+  it('is somebody whose hours it is not at once, where nothing reaches the only one on duty', async () => {
+    const trial = await trialAt();
+    const day = await contact(trial, 'By day', { fromMinute: 8 * 60, toMinute: 19 * 60 });
+    const night = await contact(trial, 'By night', { fromMinute: 19 * 60, toMinute: 8 * 60 });
+    night.receiver.status = 500;
+    raise(trial, 'trip');
+    await trial.dashboard.settle();
+    await trial.pass(2);
     await trial.pass(1);
-    const { length } = night.receiver.bodies;
-    expect(day.receiver.bodies.length).toBeGreaterThan(0);
-    await minutes(trial, 30);
-    expect(night.receiver.bodies).toHaveLength(length);
+    expect(day.receiver.bodies.map((body) => body.alarm)).toContain('trip');
   });
 
   it('outside everybody’s hours is called for high all the same, and for medium when hours begin', async () => {
@@ -178,6 +203,41 @@ describe('who is called', () => {
     await trial.pass(2);
     await trial.pass(1);
     expect(ben.receiver.bodies.map((body) => body.alarm)).toContain('trip');
+  });
+
+  it.each(['rotation-stalled', 'filter-stopped'] as const)(
+    'is the next person at once, and only that one, when the only phone of the first is gone: %s',
+    async (name) => {
+      const trial = await trialAt();
+      const push = await pushService();
+      push.status = 410;
+      const { contacts } = trial.dashboard.calling;
+      const { contactId } = contacts.add({ name: 'First', place: 1, ...anyHour });
+      contacts.addChannel(contactId, { kind: 'web-push', subscription: push.subscription }, 0);
+      const ben = await contact(trial, 'Second');
+      const cleo = await contact(trial, 'Third');
+      raise(trial, name);
+      await trial.dashboard.settle();
+      await trial.pass(1);
+      expect(ben.receiver.bodies.map((body) => body.alarm)).toContain(name);
+      expect(cleo.receiver.bodies.map((body) => body.alarm)).not.toContain(name);
+      await minutes(trial, 6);
+      expect(ben.receiver.bodies.filter((body) => body.alarm === name)).toHaveLength(2);
+    },
+  );
+
+  it('is the next person at once when the first one is removed while it rings', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    const ben = await contact(trial, 'Second');
+    const cleo = await contact(trial, 'Third');
+    raise(trial, 'trip');
+    await minutes(trial, 1);
+    trial.dashboard.calling.contacts.remove(anna.contactId);
+    await trial.dashboard.settle();
+    expect([ben.receiver.bodies.length, cleo.receiver.bodies.length]).toEqual([1, 0]);
+    await minutes(trial, 3);
+    expect([ben.receiver.bodies.length, cleo.receiver.bodies.length]).toEqual([1, 0]);
   });
 
   it('is rung on every channel of theirs at once, and one that hangs holds up no other', async () => {
