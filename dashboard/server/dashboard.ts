@@ -10,6 +10,7 @@ import { type AlarmView, EventColumn, type Snapshot } from '@bathkeeper/shared-c
 import { type BathBook, openBathBook } from './baths/bath-book.js';
 import { type Broker, openBroker } from './broker/broker.js';
 import type { DashboardClock } from './clock.js';
+import { openBuzzerDesk } from './commands/buzzer.js';
 import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
 import { mqttPassword, provedSignOfLife } from './commands/proof.js';
 import { type CallsWithoutStore, openCallsWithoutStore } from './house/calls-without-store.js';
@@ -143,7 +144,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     figures: journal.figures,
     acknowledgeAlarm: alarms.acknowledge,
     acknowledged: (views) => {
-      for (const view of views) silenceBuzzer(view);
+      buzzer.acknowledged(views, clock.nowMs());
       changed();
     },
     failing: (words) => {
@@ -162,11 +163,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     isPushToPrivateAddressAllowed: options.isPushToPrivateAddressAllowed ?? false,
   });
   if (calling.problem !== undefined) log.error(calling.problem);
-  /** The buzzer at the bath is silenced with the alarm, if the bath can be reached. */
-  const silenceBuzzer = (view: AlarmView): void => {
-    if (book.has(view.controllerId) && view.returnedAtMs === null)
-      desk.send(view.controllerId, { kind: 'acknowledge' });
-  };
+  const buzzer = openBuzzerDesk({ book, alarms, desk: () => desk });
   const watchman = openWatchman(book, alarms, clock.speed, driftShelf(store));
   const refusedKinds = new Set<string>();
   const refused = (who: string, why: string): void => {
@@ -228,6 +225,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
           activity++;
           const live = book.heardLive(controllerId, message, clock.nowMs());
           watchman.live(controllerId, live, clock.nowMs());
+          buzzer.heard(controllerId, clock.nowMs());
           house.watch.live(controllerId, message.i, message.b, message.u * 100, clock.nowMs());
         },
         online: (controllerId, isOnline) => {
@@ -355,7 +353,9 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     },
     setWebhook: calling.setWebhook,
     webhook: calling.webhook,
-    silenceBuzzer,
+    silenceBuzzer: (view) => {
+      buzzer.acknowledged([view], clock.nowMs());
+    },
     snapshot: (notices = []) => ({
       nowMs: clock.nowMs(),
       clockSpeed: clock.speed,

@@ -35,6 +35,9 @@ export type { AlarmListener } from './alarm-listener.js';
 /** A cause that comes back this soon belongs to the same alarm and does not call again. */
 const SAME_ALARM_MS = 10 * 60_000;
 
+/** A controller says after ten minutes that nobody has acknowledged; what it means may be gone for as long, and its word be late. */
+const TOLD_LATELY_MS = 2 * SAME_ALARM_MS;
+
 export interface AlarmCause {
   readonly controllerId: string;
   readonly name: AlarmName;
@@ -60,6 +63,11 @@ export interface AlarmList {
   acknowledge(alarmId: number, who: string, nowMs: number): AlarmView | undefined;
   /** Its cause stands, or it waits for its reset at the bath. */
   isStanding(controllerId: string, name: AlarmName): boolean;
+  /**
+   * How grave the gravest is that nobody has acknowledged and nothing silences, standing or gone a short while ago; low: all that was told of
+   * this controller has been seen or is silent; undefined: nothing was told of it. What the controller itself says of being unheard does not count.
+   */
+  callingPriority(controllerId: string, nowMs: number): AlarmView['priority'] | undefined;
   view(alarmId: number, nowMs: number): AlarmView | undefined;
   views(nowMs: number): AlarmView[];
   ofRun(controllerId: string, fromMs: number, toMs: number, nowMs: number): AlarmView[];
@@ -109,6 +117,13 @@ export function openAlarmList(
   );
   const between = database.prepare<[string, number, number], AlarmRow>(
     `SELECT ${ALARM_COLUMNS} WHERE a.controller_id = ? AND a.raised_at_ms >= ? AND a.cause_at_ms <= ? ORDER BY a.alarm_id`,
+  );
+  const toldLately = database.prepare<
+    [string, number],
+    Pick<AlarmRow, 'priority' | 'acknowledged_at_ms' | 'is_silent'>
+  >(
+    `SELECT priority, acknowledged_at_ms, is_silent FROM alarms
+     WHERE controller_id = ? AND name <> 'not-acknowledged' AND (returned_at_ms > ? OR ${IS_OPEN})`,
   );
   const insert = database.prepare(
     `INSERT INTO alarms (controller_id, name, priority, title, detail, check_first, cause_at_ms, raised_at_ms, latches, condition,
@@ -301,6 +316,14 @@ export function openAlarmList(
         return shown(row, nowMs);
       }),
     isStanding: (controllerId, name) => newestOpen.get(controllerId, name) !== undefined,
+    callingPriority: (controllerId, nowMs) => {
+      const told = toldLately.all(controllerId, nowMs - TOLD_LATELY_MS);
+      return told.length === 0
+        ? undefined
+        : told
+            .map((row) => (row.acknowledged_at_ms === null && row.is_silent === 0 ? row.priority : 'low'))
+            .reduce((high, one) => (priorityRank[one] > priorityRank[high] ? one : high));
+    },
     view: (alarmId, nowMs) => (byId.get(alarmId) === undefined ? undefined : announcing.view(alarmId, nowMs)),
     views: (nowMs) => [...shownOpen.all(), ...shownClosed.all()].map((row) => shown(row, nowMs)),
     ofRun: (controllerId, fromMs, toMs, nowMs) =>

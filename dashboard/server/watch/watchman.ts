@@ -25,7 +25,7 @@ import {
 } from '@bathkeeper/shared-core/watch';
 import type { BathBook } from '../baths/bath-book.js';
 import type { Row } from '../store/store.js';
-import type { AlarmList } from './alarm-list.js';
+import type { AlarmCause, AlarmList } from './alarm-list.js';
 import { alarmOfCondition, conditionWords } from './alarm-texts.js';
 import { type DriftShelf, openDriftWatch } from './drift-watch.js';
 
@@ -141,7 +141,10 @@ const EVENT_LATE_SECONDS = 5;
 
 /** What the watchman asks of the book and of the alarm list. */
 export type WatchedBook = Pick<BathBook, 'bath' | 'all' | 'has' | 'newestRun' | 'recipe' | 'rigLimits'>;
-export type RaisedAlarms = Pick<AlarmList, 'raise' | 'returnToNormal' | 'resetAtBath' | 'isStanding'>;
+export type RaisedAlarms = Pick<
+  AlarmList,
+  'raise' | 'returnToNormal' | 'resetAtBath' | 'isStanding' | 'callingPriority'
+>;
 
 export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed: number, shelf: DriftShelf): Watchman {
   const drift = openDriftWatch(shelf, alarms);
@@ -186,6 +189,19 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
     all.settle();
   };
 
+  /** A bath that says that nobody has acknowledged is no graver than what is unseen: for what is seen, or shelved, it rings nobody. */
+  const ofCondition = (
+    controllerId: string,
+    name: AlarmName,
+    condition: number,
+    causeAtMs: number,
+    detail: string,
+    nowMs: number,
+  ): AlarmCause => {
+    const priority = name === 'not-acknowledged' ? alarms.callingPriority(controllerId, nowMs) : undefined;
+    return { controllerId, name, causeAtMs, detail, condition, ...(priority === undefined ? {} : { priority }) };
+  };
+
   const followCondition = (
     controllerId: string,
     name: AlarmName,
@@ -204,7 +220,7 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
     const sinceMs = Math.min(seenSinceMs.get(key) ?? nowMs, nowMs);
     seenSinceMs.set(key, sinceMs);
     if (nowMs - sinceMs >= EVENT_LATE_SECONDS * 1000 && !alarms.isStanding(controllerId, name))
-      alarms.raise({ controllerId, name, causeAtMs: sinceMs, detail: conditionWords(code), condition: code }, nowMs);
+      alarms.raise(ofCondition(controllerId, name, code, sinceMs, conditionWords(code), nowMs), nowMs);
   };
   /** Events can be lost (their ring is finite, a controller can be paired in mid-trip): what is live has the last word on what stands. */
   const followPhase = (controllerId: string, live: LiveView, nowMs: number): void => {
@@ -287,8 +303,7 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
           const name = alarmOfCondition(code);
           // The cause of a stopped rotation began when the last pulse came.
           const causeAtMs = code === Condition.rotationStopped ? takenAtMs - a : takenAtMs;
-          if (name !== undefined)
-            alarms.raise({ controllerId, name, causeAtMs, detail: words, condition: code }, nowMs);
+          if (name !== undefined) alarms.raise(ofCondition(controllerId, name, code, causeAtMs, words, nowMs), nowMs);
           if (tripConditions.has(code) || holdConditions.has(code))
             lastCause.set(controllerId, { words, condition: code });
           if (tripConditions.has(code))

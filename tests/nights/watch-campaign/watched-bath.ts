@@ -109,6 +109,8 @@ export class WatchedBath {
       returnToNormal: (_, name) => this.#standing.delete(name),
       resetAtBath: () => this.#standing.delete('trip'),
       isStanding: (_, name) => this.#standing.has(name),
+      // Nobody acknowledges here, and nothing is silent.
+      callingPriority: () => undefined,
     };
     return openWatchman(this.#book, alarms, 1, this.#shelf);
   }
