@@ -61,8 +61,8 @@ export function openHouseWatch(options: {
   /** When the watch over the baths last ticked without a failure. */
   lastTickMs: () => number;
   probes: HouseProbes;
-  /** The clock was set back by so much. */
-  clockSetBack: (byMs: number) => void;
+  /** The clock was set by so much; back is negative. */
+  clockSet: (byMs: number) => void;
   changed: () => void;
   failed: (what: string, fault: unknown) => void;
 }): HouseWatch {
@@ -97,17 +97,17 @@ export function openHouseWatch(options: {
   const seenMs = clock.speed === 1 ? Number(store.setting(SEEN) ?? 0) : 0;
   if (seenMs - before.wallMs > CLOCK_TOLERANCE_MS) {
     step(`it shows ${durationWords(seenMs - before.wallMs)} less than it did before this start`);
-    setBack(seenMs - before.wallMs);
+    tellCalls(before.wallMs - seenMs);
   }
 
   function step(detail: string): void {
     stepped = { untilMs: clock.nowMs() + STEP_TOLD_MS, detail };
   }
-  function setBack(byMs: number): void {
+  function tellCalls(byMs: number): void {
     try {
-      options.clockSetBack(byMs);
+      options.clockSet(byMs);
     } catch (fault) {
-      options.failed('calls could not follow a clock that was set back', fault);
+      options.failed('calls could not follow a clock that was set', fault);
     }
   }
   /** Raises what stands and is not in the list yet, again at each look until the store takes it; returns what is over. */
@@ -144,7 +144,7 @@ export function openHouseWatch(options: {
       step(
         `it was set ${setByMs > 0 ? 'forward' : 'back'} by ${durationWords(setByMs)}; times in the journal before and after do not fit together`,
       );
-    if (setByMs < 0) setBack(-setByMs);
+    if (setByMs !== 0) tellCalls(setByMs);
     if (stoodStillMs > 0) {
       // Where nothing ran, nothing was missed: shown, and wakes nobody.
       const isAwaited = book.all().some((bath) => isLive((bath.lastPhase ?? 0) as Phase));

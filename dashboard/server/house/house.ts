@@ -50,7 +50,7 @@ export function openHouse(options: {
   dataFolder: string;
   book: BathBook;
   alarms: AlarmList;
-  calling: Pick<Calling, 'contacts' | 'lastConfirmation' | 'clockSetBack'>;
+  calling: Pick<Calling, 'contacts' | 'lastConfirmation' | 'clockSet'>;
   callsWithoutStore: CallsWithoutStore;
   brokerProblem: () => string | undefined;
   pageAddress: () => string | undefined;
@@ -70,7 +70,7 @@ export function openHouse(options: {
     brokerProblem: options.brokerProblem,
     lastTickMs: () => lastTickMs,
     probes: { upMs: clock.steadyMs, diskSpace: () => Promise.resolve(undefined), earliestMs: 0, ...computer.probes },
-    clockSetBack: options.calling.clockSetBack,
+    clockSet: options.calling.clockSet,
     changed,
     failed: options.failed,
   });

@@ -52,14 +52,20 @@ export function openCallQueue(options: {
   const { store, calls, clock } = options;
   const underWay = new Map<number, Promise<void>>();
   const underWayOf = new Map<number, number>();
-  /** Deliveries whose outcome could not be booked: not before this time again, or a full disk would ring the phone without end. */
+  /** Deliveries whose outcome could not be booked: not before this time again, or a full disk would ring the phone without end. By the steady count. */
   const notBefore = new Map<number, number>();
   let timer: Cancel | undefined;
   let isClosed = false;
   let isWoken = false;
 
   const deliver = async (delivery: DeliveryRow): Promise<void> => {
-    const outcome = await options.send(delivery);
+    const outcome = await options.send(delivery).catch(
+      // It would fail so each time: told as any other failure, and the next person's turn comes.
+      (fault: unknown): SendOutcome => ({
+        delivered: false,
+        words: `This call could not be put together (${(fault as Error).message}).`,
+      }),
+    );
     if (isClosed) return;
     store.together(() => {
       const nowMs = clock.nowMs();
@@ -80,7 +86,7 @@ export function openCallQueue(options: {
       deliver(delivery)
         .catch((fault: unknown) => {
           // Answered or not, the row still stands in the queue: it is tried again, and the receiver folds repeats by the id.
-          notBefore.set(number, clock.nowMs() + UNBOOKED_WAIT_MS);
+          notBefore.set(number, clock.steadyMs() + UNBOOKED_WAIT_MS);
           options.failed('a call could not be booked', fault);
         })
         .finally(() => {
@@ -99,7 +105,7 @@ export function openCallQueue(options: {
         for (const call of due) options.takeRound(call, nowMs);
       });
     if (due.length > 0) wake();
-    for (const [number, untilMs] of notBefore) if (untilMs <= nowMs) notBefore.delete(number);
+    for (const [number, untilMs] of notBefore) if (untilMs <= clock.steadyMs()) notBefore.delete(number);
     // Channel by channel: however much waits for one that hangs, the others are looked at.
     for (const channel of calls.dueChannels(nowMs)) {
       for (const delivery of calls.dueDeliveries(channel, nowMs, UNDER_WAY_PER_CHANNEL + notBefore.size)) {
@@ -115,12 +121,12 @@ export function openCallQueue(options: {
     timer?.();
     timer = undefined;
     if (isClosed || !options.hasChannels()) return;
-    const at = Math.min(
-      calls.nextRoundAtMs() ?? Infinity,
-      calls.nextTryAtMs(afterMs) ?? Infinity,
-      ...notBefore.values(),
+    const at = Math.min(calls.nextRoundAtMs() ?? Infinity, calls.nextTryAtMs(afterMs) ?? Infinity);
+    const waitMs = Math.min(
+      at - clock.nowMs(),
+      ...[...notBefore.values()].map((untilMs) => untilMs - clock.steadyMs()),
     );
-    if (at !== Infinity) timer = clock.after(Math.min(Math.max(0, at - clock.nowMs()), LOOK_AGAIN_MS), wakeNow);
+    if (waitMs !== Infinity) timer = clock.after(Math.min(Math.max(0, waitMs), LOOK_AGAIN_MS), wakeNow);
   };
   const wakeNow = (): void => {
     try {

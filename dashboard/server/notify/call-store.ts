@@ -88,8 +88,11 @@ export interface CallStore {
   setNextRound(callNumber: number, atMs: number): void;
   /** Nothing reaches somebody whom this call rings: whose turn comes by that is looked at now. */
   lookAgainAt(callNumber: number, nowMs: number): void;
-  /** The clock was set back by so much, to `nowMs`: what was planned by the earlier clock moves with it, or nobody would be rung until then. */
-  clockSetBack(byMs: number, nowMs: number): void;
+  /**
+   * The clock was set by so much (back is negative), to `nowMs`: what was planned by the earlier clock moves with it, or nobody would be rung until
+   * then, and everybody at once where it was set forward.
+   */
+  clockSet(byMs: number, nowMs: number): void;
   /** Who can be called has changed: calls that ring, and those that wait for somebody, are looked at again. */
   lookAgain(nowMs: number): void;
   /** Nothing more goes out for it. */
@@ -169,9 +172,9 @@ export function openCallStore(store: Store): CallStore {
   const lookAgain = database.prepare(
     `UPDATE calls SET next_round_at_ms = ${whole} WHERE next_round_at_ms IS NOT NULL AND (started_at_ms IS NULL OR kind = 'alarm')`,
   );
-  const callsBack = database.prepare(
-    `UPDATE calls SET started_at_ms = started_at_ms - ${whole}, last_round_at_ms = last_round_at_ms - ${whole},
-       next_round_at_ms = next_round_at_ms - ${whole} WHERE next_round_at_ms IS NOT NULL OR last_round_at_ms > ${whole}`,
+  const moveCalls = database.prepare(
+    `UPDATE calls SET started_at_ms = started_at_ms + ${whole}, last_round_at_ms = last_round_at_ms + ${whole},
+       next_round_at_ms = next_round_at_ms + ${whole} WHERE next_round_at_ms IS NOT NULL OR last_round_at_ms > ${whole}`,
   );
   const endCall = database.prepare(
     `UPDATE calls SET next_round_at_ms = NULL, ended_at_ms = coalesce(ended_at_ms, ${whole}) WHERE call_number = ?`,
@@ -201,8 +204,8 @@ export function openCallStore(store: Store): CallStore {
     DeliveryRow & { given_up_at_ms: number | null; last_failure: string | null }
   >('SELECT * FROM deliveries WHERE call_number = ? ORDER BY delivery_number');
   const waiting = 'delivered_at_ms IS NULL AND given_up_at_ms IS NULL';
-  const deliveriesBack = database.prepare(
-    `UPDATE deliveries SET next_try_at_ms = next_try_at_ms - ${whole} WHERE ${waiting}`,
+  const moveDeliveries = database.prepare(
+    `UPDATE deliveries SET next_try_at_ms = next_try_at_ms + ${whole} WHERE ${waiting}`,
   );
   const dueChannels = database.prepare<[number], { channel_id: number }>(
     `SELECT DISTINCT channel_id FROM deliveries WHERE ${waiting} AND next_try_at_ms <= ?`,
@@ -278,10 +281,10 @@ export function openCallStore(store: Store): CallStore {
     lookAgainAt: (callNumber, nowMs) => {
       lookAgainAt.run(nowMs, callNumber);
     },
-    clockSetBack: (byMs, nowMs) => {
+    clockSet: (byMs, nowMs) => {
       store.together(() => {
-        callsBack.run(byMs, byMs, byMs, nowMs);
-        deliveriesBack.run(byMs);
+        moveCalls.run(byMs, byMs, byMs, nowMs);
+        moveDeliveries.run(byMs);
       });
     },
     lookAgain: (nowMs) => {

@@ -50,8 +50,8 @@ export interface Calling {
    * row stays and nothing is tried again: that is the caller's.
    */
   callWithoutStore(title: string, message: string): Promise<number>;
-  /** The clock was set back by so much: reminders and tries go on by the new one. */
-  clockSetBack(byMs: number): void;
+  /** The clock was set by so much (back is negative): reminders and tries go on by the new one. */
+  clockSet(byMs: number): void;
   pump(): Promise<void>;
   readonly underWay: number;
   close(): void;
@@ -290,8 +290,8 @@ export function openCalling(options: {
       );
       return outcomes.filter((outcome) => outcome.delivered).length;
     },
-    clockSetBack: (byMs) => {
-      calls.clockSetBack(byMs, clock.nowMs());
+    clockSet: (byMs) => {
+      calls.clockSet(byMs, clock.nowMs());
       wake();
     },
     pump: queue.pump,

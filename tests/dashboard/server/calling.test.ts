@@ -446,6 +446,18 @@ describe('a channel that fails', () => {
     expect(names).toContain('notification-failed returned-unacknowledged');
   });
 
+  it('because a call cannot be put together counts as one, and the page says so', async () => {
+    const trial = await trialAt('no address at all');
+    const anna = await contact(trial, 'First');
+    raise(trial, 'trip');
+    await trial.dashboard.settle();
+    await trial.pass(2);
+    await trial.pass(1);
+    expect(anna.receiver.bodies).toEqual([]);
+    expect(trial.dashboard.calling.contacts.views()[0]!.channels[0]!.lastFailure).toMatch(/could not be put together/);
+    expect(trial.dashboard.snapshot().alarms.map((alarm) => alarm.name)).toContain('notification-failed');
+  });
+
   it('is tried again under the same id, further and further apart', async () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First');

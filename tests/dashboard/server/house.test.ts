@@ -410,6 +410,34 @@ describe('the clock', () => {
     },
   );
 
+  it('that is set forward by three hours rings nobody whose turn has not come, and calls no controller silent that is heard', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    const next: { title: string }[] = [];
+    const { contacts } = house.dashboard.calling;
+    const { contactId } = contacts.add({ name: 'Second', place: 2, fromMinute: null, toMinute: null, wantsGoodNews: false, wantsMorningSummary: false }); // prettier-ignore
+    const address = await receiver((body) => next.push(JSON.parse(body) as { title: string }));
+    contacts.addChannel(contactId, { kind: 'webhook', address, allowPrivateAddress: true, template: '', contentType: 'application/json', headers: [] }, 0); // prettier-ignore
+    const heard = async (seconds: number): Promise<void> => {
+      for (let second = 0; second < seconds; second += 5) {
+        house.bath.say('live', liveMessage({ phase: Phase.trip, current: 0, permitted: 0, contactorClosed: 0 }));
+        await house.pass(5);
+      }
+    };
+    await heard(10);
+    const tripCalls = (calls: readonly { title: string }[]): number =>
+      calls.filter((call) => call.title.startsWith('Copper 60 L: Tripped')).length;
+    expect(tripCalls(told)).toBe(1);
+    house.shiftMs = 3 * HOUR;
+    await heard(4 * 60);
+    expect([tripCalls(told), tripCalls(next)]).toEqual([1, 0]);
+    await heard(90);
+    expect([tripCalls(told), tripCalls(next)]).toEqual([2, 0]);
+    await heard(5 * 60);
+    expect([tripCalls(told), tripCalls(next)]).toEqual([3, 1]);
+    expect(alarmsOf(house, CONTROLLER).map(({ name }) => name)).toEqual(['trip']);
+  });
+
   it('that is set back by two hours hides neither a silent controller nor a current that is off, and keeps no heartbeat away', async () => {
     const house = await houseOnTrial();
     let beats = 0;
