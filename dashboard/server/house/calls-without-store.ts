@@ -25,15 +25,16 @@ interface KeptCall {
   readonly name: AlarmName;
   readonly title: string;
   readonly message: string;
-  toldAtMs: number;
-  nextTryAtMs: number;
+  /** By the count that nobody sets: a clock that is set back must not keep the phone from ringing again. */
+  toldSteadyMs: number;
+  nextTrySteadyMs: number;
   triesInVain: number;
   rungCount: number;
 }
 
 export interface CallsWithoutStore {
   /** The store did not take this alarm: whoever is on duty is rung for it. Told again it is the same call. */
-  take(cause: AlarmCause, nowMs: number): void;
+  take(cause: AlarmCause): void;
   /** The store has this alarm now, and whoever is to be rung for it is rung from there. */
   stored(cause: AlarmCause): void;
   /** Tries what is due; resolves when the answers are in. */
@@ -62,25 +63,26 @@ export function openCallsWithoutStore(options: {
     } catch (fault) {
       options.failed('a call without the store failed', fault);
     }
-    const nowMs = clock.nowMs();
+    const steadyMs = clock.steadyMs();
     for (const call of due) {
       if (taken > 0) {
         call.rungCount++;
         call.triesInVain = 0;
-        call.nextTryAtMs = nowMs + AGAIN_MS;
+        call.nextTrySteadyMs = steadyMs + AGAIN_MS;
       } else {
         const wait = RETRY_SECONDS[Math.min(call.triesInVain++, RETRY_SECONDS.length - 1)]!;
-        call.nextTryAtMs = nowMs + wait * 1000;
+        call.nextTrySteadyMs = steadyMs + wait * 1000;
       }
     }
   };
   /** One ringing at a time, for all that is due: a flood becomes one call. */
   const startDue = (): void => {
-    const nowMs = clock.nowMs();
+    const steadyMs = clock.steadyMs();
     // One that nobody's phone took yet is worth a try even when its cause is over.
-    for (const [key, call] of kept) if (call.rungCount > 0 && nowMs - call.toldAtMs > FORGOTTEN_MS) kept.delete(key);
+    for (const [key, call] of kept)
+      if (call.rungCount > 0 && steadyMs - call.toldSteadyMs > FORGOTTEN_MS) kept.delete(key);
     if (ringing !== undefined) return;
-    const due = [...kept.values()].filter((call) => call.nextTryAtMs <= nowMs);
+    const due = [...kept.values()].filter((call) => call.nextTrySteadyMs <= steadyMs);
     if (due.length === 0) return;
     ringing = ring(due).finally(() => {
       ringing = undefined;
@@ -88,14 +90,15 @@ export function openCallsWithoutStore(options: {
   };
   const stop: Cancel = clock.every(1000, startDue);
   return {
-    take: (cause, nowMs) => {
+    take: (cause) => {
+      const steadyMs = clock.steadyMs();
       const { controllerId, name, detail, because } = cause;
       const text = alarmTexts[name];
       if (callsNobody(cause)) return;
       const key = keyOf(cause);
       const before = kept.get(key);
       if (before !== undefined) {
-        before.toldAtMs = nowMs;
+        before.toldSteadyMs = steadyMs;
         return;
       }
       if (kept.size >= KEPT_MAX) return;
@@ -105,8 +108,8 @@ export function openCallsWithoutStore(options: {
         name,
         title: `${options.bathName(controllerId)}: ${title}`,
         message: `${cause.checkFirst ?? checkFirstOf(name, cause.condition)} Seen: ${detail}. ${MEMORY_WORDS}`,
-        toldAtMs: nowMs,
-        nextTryAtMs: nowMs,
+        toldSteadyMs: steadyMs,
+        nextTrySteadyMs: steadyMs,
         triesInVain: 0,
         rungCount: 0,
       });

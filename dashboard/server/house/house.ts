@@ -136,7 +136,7 @@ export function calledWithoutStore(
       } catch (fault) {
         // A silence has ended by the clock, whether or not that can be written.
         owed = alarms.owed(nowMs);
-        for (const cause of owed) calls.take(cause, nowMs);
+        for (const cause of owed) calls.take(cause);
         throw fault;
       }
       for (const cause of owed) calls.stored(cause);
@@ -147,7 +147,7 @@ export function calledWithoutStore(
       try {
         alarmId = alarms.raise(cause, nowMs);
       } catch (fault) {
-        calls.take(cause, nowMs);
+        calls.take(cause);
         throw fault;
       }
       // Raised within something greater (a controller's events, a drift), it is on disk with all of that or not at all.
@@ -156,7 +156,7 @@ export function calledWithoutStore(
         // What failed together with something else's fault is tried alone in the same turn: only what is not kept then is called from memory.
         else
           queueMicrotask(() => {
-            if (!isKnownToStand(alarms, cause)) calls.take(cause, nowMs);
+            if (!isKnownToStand(alarms, cause)) calls.take(cause);
           });
       });
       return alarmId;

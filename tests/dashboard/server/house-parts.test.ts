@@ -107,7 +107,7 @@ describe('calls without a store', () => {
       }
     };
     const take = (controllerId: string, name: 'trip' | 'held' | 'message-refused' | 'controller-silent'): void => {
-      calls.take({ controllerId, name, causeAtMs: clock.nowMs(), detail: 'emergency stop' }, clock.nowMs());
+      calls.take({ controllerId, name, causeAtMs: clock.nowMs(), detail: 'emergency stop' });
     };
     return { clock, calls, rung, failures, pass, take };
   }

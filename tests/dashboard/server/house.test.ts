@@ -172,6 +172,18 @@ describe('a store that takes nothing', () => {
     expect(house.dashboard.house.watch.problem()).toBeUndefined();
   });
 
+  it('rings again from memory after ten minutes also where the clock is set back meanwhile', async () => {
+    const house = await houseOnTrial();
+    const told = await phone(house);
+    refuseWrites(house);
+    await house.pass(30);
+    const ofTheStore = () => told.filter((call) => /store cannot be written/i.test(call.title + call.message.replace('The dashboard cannot write its store', ''))); // prettier-ignore
+    expect(ofTheStore()).toHaveLength(1);
+    house.shiftMs = -2 * HOUR;
+    await house.pass(11 * 60);
+    expect(ofTheStore()).toHaveLength(2);
+  });
+
   it('loses no trip: the phone rings from memory at once, and the alarm is in the store as soon as that is possible', async () => {
     const house = await houseOnTrial();
     const told = await phone(house);
