@@ -2,30 +2,27 @@
  * Calling: who is called, how, how often, and what they answered. Opened by the composition root, which gives it the alarm list's turns and asks it
  * for the page. It wires the files of this folder together; the rules are theirs (rounds.ts, escalation.ts, call-queue.ts).
  */
-import type { AlarmFigures, AlarmView, CallPayload, ControllerView, MailRequest, TestCallView, WebhookView } from '@bathkeeper/shared-core/messages'; // prettier-ignore
+import type { AlarmFigures, AlarmView, CallPayload, ControllerView, MailRequest } from '@bathkeeper/shared-core/messages'; // prettier-ignore
 import type { DashboardClock } from '../clock.js';
 import type { Store } from '../store/store.js';
 import type { AlarmListener } from '../watch/alarm-listener.js';
-import { acknowledgeToken } from './acknowledge-token.js';
 import { type Acknowledging, openAcknowledging } from './acknowledge.js';
 import { openCallQueue, type SendOutcome } from './call-queue.js';
-import { type CallRow, type DeliveryRow, openCallStore } from './call-store.js';
-import { alarmCallWords } from './call-words.js';
+import { callPayloads } from './call-payload.js';
+import { type DeliveryRow, openCallStore } from './call-store.js';
 import { openCallingSecrets } from './calling-secrets.js';
 import { type CallingSettings, openCallingSettings } from './calling-settings.js';
-import { type Contacts, isOnDuty, openContacts } from './contacts.js';
+import { type Contacts, openContacts } from './contacts.js';
 import { type GoodNews, openGoodNews } from './good-news.js';
 import { mailLogin } from './mail.js';
+import { type OneWebhook, openOneWebhook } from './one-webhook.js';
+import { type RingWithoutStore, ringWithoutStore } from './ring-without-store.js';
 import { openRounds } from './rounds.js';
 import { openSender } from './sender.js';
 import { openTestCalls, type TestCalls } from './test-calls.js';
-import type { PostOutcome, WebhookTarget } from './webhook-post.js';
+import type { PostOutcome } from './webhook-post.js';
 
-/** Where the page has no address there is no link to press. */
-const NO_LINK = 'This call has no link, since no address of the page is set: acknowledge on the page, or at the bath.';
-const OLD_WEBHOOK = 'webhook';
-
-export interface Calling {
+export interface Calling extends OneWebhook {
   readonly listener: AlarmListener;
   readonly contacts: Contacts;
   readonly settings: CallingSettings;
@@ -38,18 +35,11 @@ export interface Calling {
   readonly problem: string | undefined;
   /** Saves the mail server, tries its log-in, and answers what it said: also what was refused is saved, so that nothing typed is lost. */
   setMail(request: MailRequest): Promise<PostOutcome>;
-  /** The first contact's first webhook, for who knows only that. */
-  webhook(): WebhookTarget | undefined;
-  setWebhook(target: WebhookTarget | undefined): void;
-  webhookView(): WebhookView;
   /** When a call was last confirmed on a phone; undefined: never. */
   lastConfirmation():
     { readonly atMs: number; readonly contactName: string; readonly kind: CallPayload['kind'] } | undefined;
-  /**
-   * Rings everybody on duty over every channel at once, without the store, and answers how many took it: for when the store takes nothing. No
-   * row stays and nothing is tried again: that is the caller's.
-   */
-  callWithoutStore(title: string, message: string): Promise<number>;
+  /** Rings everybody on duty at once, without the store: for when it takes nothing. No row stays and nothing is tried again: that is the caller's. */
+  readonly callWithoutStore: RingWithoutStore;
   /** The clock was set by so much (back is negative): reminders and tries go on by the new one. */
   clockSet(byMs: number): void;
   pump(): Promise<void>;
@@ -103,44 +93,13 @@ export function openCalling(options: {
     isPushToPrivateAddressAllowed: options.isPushToPrivateAddressAllowed ?? false,
   });
 
-  const wordsOf = (call: CallRow, delivery: DeliveryRow, nowMs: number): { title: string; message: string } => {
-    if (call.kind !== 'alarm') return { title: call.title ?? 'Bathkeeper', message: call.message ?? '' };
-    const told = rounds.alarmsToTell(delivery, nowMs).map((alarm) => ({
-      bathName: options.bathName(alarm.controller_id),
-      title: alarm.title,
-      detail: alarm.detail,
-      checkFirst: alarm.check_first,
-    }));
-    const since = call.started_at_ms ?? delivery.queued_at_ms;
-    return alarmCallWords(told, delivery.round <= 1 ? undefined : Math.round((delivery.queued_at_ms - since) / 60_000));
-  };
-  const payloadOf = (call: CallRow, delivery: DeliveryRow, nowMs: number): CallPayload => {
-    const first = rounds.alarmsToTell(delivery, nowMs)[0];
-    const address = options.pageAddress();
-    const words = wordsOf(call, delivery, nowMs);
-    return {
-      id: `${call.call_id}-${String(delivery.delivery_number)}`,
-      call: call.call_id,
-      kind: call.kind,
-      ...words,
-      ...(address === undefined && call.kind === 'alarm' ? { message: `${words.message} ${NO_LINK}` } : {}),
-      priority: call.priority,
-      alarm: first?.name ?? call.kind,
-      controller: call.controller_id,
-      raisedAt: new Date(first?.raised_at_ms ?? call.queued_at_ms).toISOString(),
-      contact: contacts.view(delivery.contact_id)?.name ?? '',
-      ...(address === undefined
-        ? {}
-        : {
-            // Straight to the story of the alarm; the page knows this part of an address (dashboard/page/state/route.ts).
-            url: first === undefined ? address : new URL(`#alarm/${String(first.alarm_id)}`, address).href,
-            acknowledgeUrl: new URL(
-              `acknowledge/${acknowledgeToken(secrets.tokenKey, delivery.delivery_number)}`,
-              address,
-            ).href,
-          }),
-    };
-  };
+  const payloads = callPayloads({
+    rounds,
+    contacts,
+    tokenKey: secrets.tokenKey,
+    pageAddress: options.pageAddress,
+    bathName: options.bathName,
+  });
 
   const booked = (delivery: DeliveryRow, outcome: SendOutcome, isFailing: boolean, nowMs: number): void => {
     if (outcome.delivered) contacts.noteDelivered(delivery.channel_id, nowMs);
@@ -168,7 +127,7 @@ export function openCalling(options: {
     send: async (delivery) => {
       const call = calls.call(delivery.call_number);
       if (call === undefined) return { delivered: false, words: 'The call is not in the store any more.' };
-      const outcome = await send(delivery.channel_id, payloadOf(call, delivery, clock.nowMs()));
+      const outcome = await send(delivery.channel_id, payloads.payload(call, delivery, clock.nowMs()));
       if (outcome.isGone === true) gone.push(delivery.channel_id);
       return outcome;
     },
@@ -180,33 +139,7 @@ export function openCalling(options: {
     },
     failed: options.failed,
   });
-  const webhookChannel = (): { channelId: number; target: WebhookTarget } | undefined => {
-    for (const person of contacts.people())
-      for (const channel of person.channels) {
-        const target = secrets.target(channel.channel_id);
-        if (target?.kind === 'webhook') return { channelId: channel.channel_id, target };
-      }
-    return undefined;
-  };
-  const setWebhook = (target: WebhookTarget | undefined): void => {
-    const known = webhookChannel();
-    if (target === undefined) {
-      if (known !== undefined) contacts.removeChannel(known.channelId);
-      return;
-    }
-    const full = { kind: 'webhook' as const, template: '', contentType: 'application/json', headers: [], address: target.address, allowPrivateAddress: target.allowPrivateAddress }; // prettier-ignore
-    if (known !== undefined) contacts.changeChannel(known.channelId, full);
-    else {
-      const first = contacts.views()[0] ?? contacts.add({ name: 'Owner', place: 1, fromMinute: null, toMinute: null, wantsGoodNews: false, wantsMorningSummary: false }); // prettier-ignore
-      contacts.addChannel(first.contactId, full, clock.nowMs());
-    }
-  };
-  // What an older version knew as the one webhook becomes the first contact's; its address leaves the store.
-  const old = store.setting(OLD_WEBHOOK);
-  if (old !== undefined && old !== '') {
-    setWebhook(JSON.parse(old) as WebhookTarget);
-    store.setSetting(OLD_WEBHOOK, '');
-  }
+  const oneWebhook = openOneWebhook({ store, contacts, secrets, clock });
   isOpened = true;
   const newestConfirmation = store.database.prepare<
     [],
@@ -229,7 +162,7 @@ export function openCalling(options: {
       tokenKey: secrets.tokenKey,
       acknowledgeAlarm: options.acknowledgeAlarm,
       acknowledged: options.acknowledged,
-      words: wordsOf,
+      words: payloads.words,
     }),
     goodNews: openGoodNews({ store, calls, contacts, settings, view: options.view, controllers: options.controllers, figures: options.figures, wake }), // prettier-ignore
     pushPublicKey: secrets.pushKeys.publicKey,
@@ -245,51 +178,14 @@ export function openCalling(options: {
       options.changed();
       return outcome;
     },
-    webhook: () => webhookChannel()?.target,
-    setWebhook,
-    webhookView: () => {
-      const known = webhookChannel();
-      const view = known === undefined ? undefined : contacts.channelView(known.channelId);
-      return {
-        isSet: view !== undefined,
-        shownAddress: view?.shownAddress ?? null,
-        lastDeliveryAtMs: view?.lastDeliveryAtMs ?? null,
-        lastFailure: view?.lastFailure ?? null,
-      };
-    },
+    ...oneWebhook,
     lastConfirmation: () => {
       const row = newestConfirmation.get();
       return row === undefined
         ? undefined
         : { atMs: row.at_ms, contactName: row.name ?? 'somebody who was removed', kind: row.kind };
     },
-    callWithoutStore: async (title, message) => {
-      const nowMs = clock.nowMs();
-      const { timeZone } = settings.escalation();
-      const all = contacts.people();
-      const onDuty = all.filter((person) => isOnDuty(person, nowMs, timeZone));
-      const address = options.pageAddress();
-      const outcomes = await Promise.all(
-        (onDuty.length > 0 ? onDuty : all).flatMap((person) =>
-          person.channels.map((channel) =>
-            send(channel.channel_id, {
-              id: `${String(nowMs)}-${String(channel.channel_id)}`,
-              call: String(nowMs),
-              kind: 'alarm',
-              title,
-              message,
-              priority: 'high',
-              alarm: 'store-not-writable',
-              controller: '',
-              raisedAt: new Date(nowMs).toISOString(),
-              contact: person.name,
-              ...(address === undefined ? {} : { url: address }),
-            }),
-          ),
-        ),
-      );
-      return outcomes.filter((outcome) => outcome.delivered).length;
-    },
+    callWithoutStore: ringWithoutStore({ clock, contacts, settings, send, pageAddress: options.pageAddress }),
     clockSet: (byMs) => {
       calls.clockSet(byMs, clock.nowMs());
       wake();
@@ -301,5 +197,3 @@ export function openCalling(options: {
     close: queue.close,
   };
 }
-
-export type { TestCallView };

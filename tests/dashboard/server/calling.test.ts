@@ -775,4 +775,16 @@ describe('a call without the store', () => {
     expect(anna.receiver.bodies[0]).toMatchObject({ title: 'The store cannot be written', priority: 'high' });
     expect(rowsOf(trial.dashboard, 'SELECT * FROM calls')).toEqual([]);
   });
+
+  it('rings those whose hours it is not where nothing reaches anybody on duty', async () => {
+    const trial = await trialAt();
+    const day = await contact(trial, 'By day', { fromMinute: 8 * 60, toMinute: 19 * 60 });
+    const night = await contact(trial, 'By night', { fromMinute: 19 * 60, toMinute: 8 * 60 });
+    const ring = () => trial.dashboard.calling.callWithoutStore('The store cannot be written', 'Free space.');
+    expect(await ring()).toBe(1);
+    expect(day.receiver.bodies).toEqual([]);
+    night.receiver.status = 500;
+    expect(await ring()).toBe(1);
+    expect(day.receiver.bodies).toHaveLength(1);
+  });
 });
