@@ -14,8 +14,8 @@ export interface PlanBasis {
   readonly pieces: number;
   /** Of all pieces. */
   readonly areaDm2: number;
-  /** Of all pieces; undefined where that of any is not known. */
-  readonly volumeCm3: number | undefined;
+  /** What all pieces push aside; undefined where that of any is not known. */
+  readonly displacedCm3: number | undefined;
   readonly densityAmpsPerDm2: Given;
   readonly cathodeEfficiency: Given;
   readonly bathCelsius: Given;
@@ -49,11 +49,10 @@ export function planBasis(request: PlanRequest, profile: BathProfile): PlanBasis
     profile,
     pieces: request.parts.reduce((sum, part) => sum + part.pieces, 0),
     areaDm2,
-    volumeCm3: request.parts.reduce<number | undefined>(
-      (sum, part) =>
-        sum === undefined || part.volumeCm3 === undefined ? undefined : sum + part.pieces * part.volumeCm3,
-      0,
-    ),
+    displacedCm3: request.parts.reduce<number | undefined>((sum, part) => {
+      const each = part.displacedCm3 ?? part.volumeCm3;
+      return sum === undefined || each === undefined ? undefined : sum + part.pieces * each;
+    }, 0),
     densityAmpsPerDm2: given(densityAsked, profile.cathodeDensityAmpsPerDm2.usual),
     cathodeEfficiency: given(request.cathodeEfficiency, profile.cathodeEfficiency.usual),
     bathCelsius,

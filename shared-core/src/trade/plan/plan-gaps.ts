@@ -20,10 +20,10 @@ export function planGaps(basis: PlanBasis, figures: PlanFigures): string[] {
   } else if (figures.heat.evaporationLitres === undefined) {
     gaps.push('How much water evaporates: give length and width of the tank.');
   }
-  if (figures.tank.levelRiseMm === undefined && basis.volumeCm3 !== undefined) {
+  if (figures.tank.levelRiseMm === undefined && basis.displacedCm3 !== undefined) {
     gaps.push('How far the level rises: give length, width, fill and height of the tank.');
   }
-  if (basis.volumeCm3 === undefined) {
+  if (basis.displacedCm3 === undefined) {
     gaps.push(
       'Whether the part floats and how far the level rises: its volume is not known. Repair the model, or give the volume.',
     );

@@ -15,6 +15,8 @@ export interface PartInBath {
   readonly areaFrom: string;
   /** Of the material of one piece. Not given where nobody knows: then nothing is said of floating and fill level. */
   readonly volumeCm3?: number;
+  /** What one piece pushes aside, sealed cavities included; its volume where it is not given. */
+  readonly displacedCm3?: number;
   /** Whether the model's surface is closed. Not given without a model. */
   readonly isClosed?: boolean;
   /** The longest side of the part's box. */

@@ -60,15 +60,15 @@ function liquidFigures(basis: PlanBasis): TankFigures {
     inputs: [inputOf(bathLitres), density],
     source: basis.profile.densityKgPerM3.source,
   };
-  if (lengthMm === undefined || widthMm === undefined || basis.volumeCm3 === undefined) {
+  if (lengthMm === undefined || widthMm === undefined || basis.displacedCm3 === undefined) {
     return { bathLitres, bathKilograms };
   }
   const levelRiseMm: Figure = {
     label: 'The level rises with the parts in',
-    value: (basis.volumeCm3 * 1000) / (lengthMm * widthMm),
+    value: (basis.displacedCm3 * 1000) / (lengthMm * widthMm),
     unit: 'mm',
     formula: 'volume of the parts ÷ (length × width)',
-    inputs: [input('Volume of the parts', basis.volumeCm3, 'cm³'), ...sides],
+    inputs: [input('Volume of the parts', basis.displacedCm3, 'cm³'), ...sides],
     source: 'arithmetic; anodes and ballast come on top',
   };
   if (heightMm === undefined || fillMm === undefined) return { bathLitres, bathKilograms, levelRiseMm };
@@ -94,11 +94,23 @@ function weightFigures(basis: PlanBasis): TankFigures {
   const print = given(weight.printGramsPerCm3, usualPrintGramsPerCm3);
   const filled = given(weight.filledShare, 1);
   const isWeighed = weight.massGramsEach !== undefined;
-  const pieces = parts.flatMap(({ name, volumeCm3 }) => {
+  const pieces = parts.flatMap(({ name, volumeCm3, displacedCm3 = volumeCm3 }) => {
     if (volumeCm3 === undefined || volumeCm3 <= 0) return [];
     const newtonsFilled = (share: number): number =>
-      submergedWeightNewtons(weight.massGramsEach ?? volumeCm3 * print.value * share, volumeCm3, bathGramsPerCm3);
-    return [{ name, volumeCm3, newtons: newtonsFilled(filled.value), sparse: newtonsFilled(sparseShare) }];
+      submergedWeightNewtons(
+        weight.massGramsEach ?? volumeCm3 * print.value * share,
+        displacedCm3 ?? volumeCm3,
+        bathGramsPerCm3,
+      );
+    return [
+      {
+        name,
+        volumeCm3,
+        displacedCm3: displacedCm3 ?? volumeCm3,
+        newtons: newtonsFilled(filled.value),
+        sparse: newtonsFilled(sparseShare),
+      },
+    ];
   });
   if (pieces.length === 0) return {};
   const lightest = pieces.reduce((one, other) => (other.newtons < one.newtons ? other : one));
@@ -115,7 +127,7 @@ function weightFigures(basis: PlanBasis): TankFigures {
             because: 'printed solid as the model is, or with a sealed filling of a fifth: weigh it',
           },
         }),
-    formula: '(mass − volume × density of the bath) × 9.80665 m/s²',
+    formula: '(mass − volume that it pushes aside × density of the bath) × 9.80665 m/s²',
     inputs: [
       ...(weight.massGramsEach === undefined
         ? [
@@ -124,6 +136,7 @@ function weightFigures(basis: PlanBasis): TankFigures {
           ]
         : [input('Mass of one piece', weight.massGramsEach, 'g')]),
       input('Volume of one piece', lightest.volumeCm3, 'cm³'),
+      input('Volume that it pushes aside', lightest.displacedCm3, 'cm³'),
       input('Density of the bath', { value: bathGramsPerCm3, isAssumed: true }, 'g/cm³'),
     ],
     source: 'Archimedes; density of PLA from memory. The deposit makes it heavier as it grows',

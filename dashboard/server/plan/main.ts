@@ -1,0 +1,14 @@
+/*
+ * Starts `npm run plan -- part.stl --thickness 300 --bath bright-copper`. Paths are taken from where the command was typed, also when npm runs it from
+ * the project's folder.
+ */
+import { readFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { planCommand } from './plan-command.js';
+
+const typedIn = process.env['INIT_CWD'] ?? process.cwd();
+const outcome = planCommand(process.argv.slice(2), (path) => readFileSync(resolve(typedIn, path)));
+process.stderr.write(outcome.err);
+// Set, not exit(): a pipe may still be taking the answer.
+process.exitCode = outcome.exitCode;
+process.stdout.write(outcome.out);

@@ -1,0 +1,84 @@
+/*
+ * From parts as they were named to parts of a plan: reads model files, measures them and simple shapes. Called by the plan command; the bytes of a file
+ * come from whoever calls.
+ */
+import {
+  crowdingOf,
+  measureWithParts,
+  millimetresPerUnit,
+  sizeWarning,
+  type LengthUnit,
+} from '@bathkeeper/shared-core/part';
+import { partFromModel, partFromShape, type PartInBath } from '@bathkeeper/shared-core/trade';
+import { readModel, UnreadableModel } from '../../model-files/index.js';
+import type { AskedPart, PlanOptions } from './plan-options.js';
+
+export type ReadBytes = (path: string) => Uint8Array;
+
+/** What cannot be read or measured: which part, and why. */
+export class UnusablePart extends Error {
+  override readonly name = 'UnusablePart';
+}
+
+/** @throws UnusablePart */
+export function partsInBath(options: PlanOptions, readBytes: ReadBytes): PartInBath[] {
+  return options.parts.map((asked, index) => {
+    const { named, pieces, maskedDm2 } = asked;
+    switch (named.kind) {
+      case 'model':
+        return partOfModel(named.path, asked, options, readBytes);
+      case 'area':
+        return {
+          name: options.parts.length === 1 ? 'part' : `part ${String(index + 1)}`,
+          pieces,
+          areaDm2: named.areaDm2 - maskedDm2,
+          areaFrom: 'typed in',
+        };
+      case 'shape': {
+        const reading = partFromShape(named.shape, { pieces, maskedDm2 });
+        if ('refusals' in reading) throw new UnusablePart(`The ${named.shape.kind}: ${reading.refusals.join(' ')}`);
+        return reading.part;
+      }
+    }
+  });
+}
+
+function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readBytes: ReadBytes): PartInBath {
+  const bytes = bytesOf(path, readBytes);
+  try {
+    const model = readModel(bytes, { unit: options.lengthUnit, millimetresPerUnit: options.millimetresPerUnit });
+    const measured = measureWithParts(model.mesh);
+    const sizeWords = model.unit === 'scale' ? undefined : sizeWarning(measured.measure.boxMm, model.unit);
+    return partFromModel(measured, crowdingOf(model.mesh, measured), {
+      name: path.split(/[/\\]/).at(-1) ?? path,
+      pieces: asked.pieces,
+      maskedDm2: asked.maskedDm2,
+      areaFrom: `read from ${model.format} ${unitWords(model.unit)}`,
+      warnings: [...model.notes, ...(sizeWords === undefined ? [] : [sizeWords])],
+    });
+  } catch (fault) {
+    if (fault instanceof UnreadableModel) throw new UnusablePart(`${path}: ${fault.message}`);
+    throw fault;
+  }
+}
+
+function unitWords(unit: LengthUnit | 'scale'): string {
+  return unit === 'scale' ? 'at the scale given' : `with ${String(millimetresPerUnit[unit])} mm a unit`;
+}
+
+function bytesOf(path: string, readBytes: ReadBytes): Uint8Array {
+  try {
+    return readBytes(path);
+  } catch (fault) {
+    const why = fault instanceof Error && 'code' in fault ? String(fault.code) : String(fault);
+    const words: Record<string, string> = {
+      ENOENT: 'no such file',
+      EISDIR: 'a folder',
+      EACCES: 'a file that may not be read',
+      ERR_FS_FILE_TOO_LARGE: 'a file of more than 2 GB',
+    };
+    throw new UnusablePart(
+      `${path}: expected a model file (STL, OBJ or 3MF), got ${words[why] ?? why}. Check the path${why === 'ENOENT' ? ' and the spelling' : ''}.`,
+    );
+  }
+}

@@ -1,0 +1,194 @@
+/*
+ * The plan as a sheet of plain text, to print and take to the bath. Called by the command; says its units at the top. The page draws a sheet of its own
+ * from the same figures.
+ */
+import { Phase } from '../../control/phase.js';
+import type { Figure, FigureInput } from '../figure.js';
+import { significant } from '../shown.js';
+import { inUnits, type Unit, type UnitSystem } from '../units.js';
+import { inWords } from '../words-in-units.js';
+import type { Plan } from './plan.js';
+import { figureGroups, figuresOf } from './plan-figures.js';
+import type { Band, PlanNightPoint } from './plan-night.js';
+
+export interface SheetOptions {
+  readonly units?: UnitSystem;
+  /** Each figure opened to its formula, inputs and source. */
+  readonly isExplained?: boolean;
+  /** What the rig says to the recipe, as whole sentences; see recipe-from-plan.ts. */
+  readonly recipeRefusals?: readonly string[];
+}
+
+const columns = 100;
+const labelColumns = 54;
+
+/** Lines end in a newline; at most 100 columns but where a word is longer. */
+export function jobSheet(plan: Plan, options: SheetOptions = {}): string {
+  const units = options.units ?? 'metric';
+  const lines: string[] = [...heading(plan, units)];
+  const paragraph = (title: string, sentences: readonly string[]): void => {
+    if (sentences.length === 0) return;
+    lines.push('', title);
+    for (const sentence of sentences) lines.push(...wrapped(`- ${inWords(sentence, units)}`, 2));
+  };
+  paragraph('REFUSED', plan.claimRefusal === undefined ? [] : [plan.claimRefusal]);
+  paragraph('THE RIG REFUSES', options.recipeRefusals ?? []);
+  paragraph(
+    'Before you start',
+    plan.warnings.map((each) => each.words),
+  );
+  for (const { group, title } of figureGroups) {
+    const figures = figuresOf(plan.figures, group);
+    if (figures.length === 0) continue;
+    lines.push('', title);
+    for (const [, figure] of figures) {
+      lines.push(...figureLines(figure, units));
+      if (options.isExplained === true) lines.push(...explanation(figure, units));
+    }
+  }
+  lines.push('', 'The night', ...nightTable(plan.night, units));
+  paragraph('Not known', plan.gaps);
+  paragraph('Taken as usual, since nobody said otherwise', assumptions(plan, units));
+  return `${lines.join('\n')}\n`;
+}
+
+function heading(plan: Plan, units: UnitSystem): string[] {
+  const { request, profile, figures } = plan;
+  const parts = request.parts.map((part) => (part.pieces === 1 ? part.name : `${String(part.pieces)} × ${part.name}`));
+  const { deposit, distribution } = figures;
+  const short = (figure: Figure): string => shownWith(figure.value, figure.unit, units, 3);
+  return [
+    ...wrapped(`Job sheet: ${parts.join(', ')}`, 2),
+    `${profile.name}. ${units === 'metric' ? 'Units: metric (A/dm², µm, g).' : 'Units: imperial (A/ft², mil, oz).'}`,
+    '',
+    ...wrapped(
+      `Set ${short(deposit.setPointAmps)} (${short(deposit.setPointDensityAmpsPerDm2)}) until ${short(deposit.chargeAmpereHours)}: ` +
+        `${clock(deposit.plateHours.value)} at that current, ${clock(deposit.runHours.value)} from the start with strike and ramp.`,
+    ),
+    ...wrapped(
+      `It gives ${short(deposit.depositMassGrams)} of ${profile.metal.name}, ${short(deposit.averageThicknessMicrometres)} on average; ` +
+        `about ${shownWith(distribution.thinPlaceMicrometres.value, 'µm', units, 2)} in thin places and ${shownWith(distribution.edgeMicrometres.value, 'µm', units, 2)} at edges.`,
+    ),
+  ];
+}
+
+/** Hours and minutes. Example: `clock(11.34)` is "11 h 20 min". */
+function clock(hours: number): string {
+  const minutes = Math.round(hours * 60);
+  if (minutes >= 60) return `${String(Math.floor(minutes / 60))} h ${String(minutes % 60)} min`;
+  return hours >= 1 / 60 ? `${String(minutes)} min` : `${significant(hours * 3600, 2)} s`;
+}
+
+function shownWith(value: number, unit: Unit, units: UnitSystem, digits = 4): string {
+  const shown = inUnits(value, unit, units);
+  const name = unit === '1' || unit === 'money' ? '' : ` ${shown.unit}`;
+  return `${significant(shown.value, digits)}${name}`;
+}
+
+function figureLines(figure: Figure, units: UnitSystem): string[] {
+  const { uncertainty } = figure;
+  const shown = (value: number, digits: number): string =>
+    significant(inUnits(value, figure.unit, units).value, digits);
+  const spread =
+    uncertainty === undefined || uncertainty.low === uncertainty.high
+      ? ''
+      : `   (${shown(uncertainty.low, 3)} to ${shown(uncertainty.high, 3)})`;
+  const value = `${shownWith(figure.value, figure.unit, units)}${spread}`;
+  const label = wrapped(`  ${figure.label}`, 4, labelColumns);
+  const last = label.pop() ?? '';
+  return [...label, `${last.padEnd(labelColumns)} ${value}`];
+}
+
+function explanation(figure: Figure, units: UnitSystem): string[] {
+  const inputs = figure.inputs.map(
+    (each) => `${inWords(each.label, units)}: ${shownWith(each.value, each.unit, units)}${assumedMark(each)}`,
+  );
+  return [
+    ...wrapped(`      = ${inWords(figure.formula, units)}`, 8),
+    ...(inputs.length === 0 ? [] : wrapped(`      from ${inputs.join('; ')}`, 8)),
+    ...(figure.uncertainty === undefined
+      ? []
+      : wrapped(`      bounds: ${inWords(figure.uncertainty.because, units)}`, 8)),
+    ...wrapped(`      source: ${figure.source}`, 8),
+  ];
+}
+
+function assumedMark(input: FigureInput): string {
+  return input.isAssumed === true ? ' (as usual)' : '';
+}
+
+/** Each once, in the order in which the figures need them. */
+function assumptions(plan: Plan, units: UnitSystem): string[] {
+  const found = new Set<string>();
+  for (const { group } of figureGroups) {
+    for (const [, figure] of figuresOf(plan.figures, group)) {
+      for (const each of figure.inputs) {
+        if (each.isAssumed === true) found.add(`${each.label}: ${shownWith(each.value, each.unit, units)}`);
+      }
+    }
+  }
+  return [...found];
+}
+
+const phaseWords: Partial<Record<Phase, string>> = {
+  [Phase.strike]: 'strike',
+  [Phase.ramp]: 'ramp',
+  [Phase.plate]: 'plate',
+  [Phase.finish]: 'finish',
+  [Phase.done]: 'open',
+};
+
+/** Where the phase changes, and every hour or so between, at most some twenty rows. */
+function nightTable(night: readonly PlanNightPoint[], units: UnitSystem): string[] {
+  const end = night.at(-1)?.afterHours ?? 0;
+  const everyHours = Math.max(1, Math.ceil(end / 16));
+  let nextHours = 0;
+  const rows = night.filter((point, index) => {
+    const isTurn = point.phase !== night[index - 1]?.phase;
+    if (!isTurn && point.afterHours < nextHours) return false;
+    nextHours = point.afterHours + everyHours;
+    return true;
+  });
+  const band = ({ low, high }: Band, unit: Unit): string => {
+    const name = inUnits(low, unit, units).unit;
+    return `${shownWith(low, unit, units, 2).replace(` ${name}`, '')} to ${shownWith(high, unit, units, 2)}`;
+  };
+  const cells = rows.map((point) => [
+    clockFace(point.afterHours),
+    phaseWords[point.phase] ?? '',
+    shownWith(point.currentAmps, 'A', units, 3),
+    shownWith(point.averageThicknessMicrometres, 'µm', units, 3),
+    point.currentAmps > 0 ? band(point.supplyVolts, 'V') : '',
+    point.bathCelsius === undefined ? '' : band(point.bathCelsius, '°C'),
+  ]);
+  const head = ['after', 'phase', 'current', 'average', 'supply', 'bath'];
+  const widths = [9, 9, 12, 14, 20, 18];
+  const kept = head.map((_, column) => cells.some((row) => row[column] !== ''));
+  const line = (row: readonly string[]): string =>
+    `  ${row.map((cell, column) => (kept[column] === true ? cell.padEnd(widths[column] ?? 10) : '')).join('')}`.trimEnd();
+  return [line(head), ...cells.map(line)];
+}
+
+function clockFace(hours: number): string {
+  const minutes = Math.round(hours * 60);
+  return `${String(Math.floor(minutes / 60))}:${String(minutes % 60).padStart(2, '0')}`;
+}
+
+/** Broken between words; later lines are indented. */
+function wrapped(text: string, indent = 0, width: number = columns): string[] {
+  const lead = /^ */.exec(text)?.[0] ?? '';
+  const lines: string[] = [];
+  let line = lead;
+  let isEmpty = true;
+  for (const word of text.trim().split(/\s+/)) {
+    if (!isEmpty && line.length + 1 + word.length > width) {
+      lines.push(line);
+      line = ' '.repeat(indent);
+      isEmpty = true;
+    }
+    line += isEmpty ? word : ` ${word}`;
+    isEmpty = false;
+  }
+  lines.push(line);
+  return lines;
+}

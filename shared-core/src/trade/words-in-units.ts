@@ -1,0 +1,34 @@
+/*
+ * Sentences in a person's units. The planner writes every sentence in metric, each value before its unit ("2 to 7.5 A/dm²"); this converts what it finds.
+ * Called by whoever shows a sentence. A unit without an imperial one stays.
+ */
+import { significant } from './shown.js';
+import { convertedUnits, inUnits, type Unit, type UnitSystem, unitName } from './units.js';
+
+/** Longest first, so that "mm/s" is not taken for "mm". What would read as a word ("K") is left alone. */
+const inSentences = convertedUnits.filter((unit) => unit !== 'K').sort((one, other) => other.length - one.length);
+const number = String.raw`-?\d+(?:\.\d+)?`;
+const quantities = new RegExp(
+  `(?<![\\w.])(?:(${number}) (to|or) )?(${number}) (${inSentences.map(escaped).join('|')})(?![\\w²³/·])`,
+  'gu',
+);
+
+function escaped(text: string): string {
+  return text.replace(/[/°]/g, '\\$&').replace('\\°', '°');
+}
+
+/**
+ * @example
+ * inWords('8 A/dm² is above the usual 2 to 7.5 A/dm²', 'imperial'); // "74.32 A/ft² is above the usual 18.58 to 69.68 A/ft²"
+ */
+export function inWords(sentence: string, system: UnitSystem): string {
+  if (system === 'metric') return sentence;
+  return sentence.replace(
+    quantities,
+    (_whole, from: string | undefined, between: string | undefined, to: string, unit: Unit) => {
+      const shown = (text: string): string => significant(inUnits(Number(text), unit, system).value, 4);
+      const before = from === undefined || between === undefined ? '' : `${shown(from)} ${between} `;
+      return `${before}${shown(to)} ${unitName(unit, system)}`;
+    },
+  );
+}
