@@ -115,7 +115,12 @@ if (!asked.has('--packages')) {
   const settings = ['tsconfig.base.json', 'tsconfig.json'];
   buildWhereStale({
     product: 'dashboard/dist/.built',
-    alsoExpected: ['dashboard/dist/server/main.js', 'firmware/dist/bench/main.js', 'shared-core/dist/control/index.js'],
+    alsoExpected: [
+      'dashboard/dist/server/main.js',
+      'dashboard/dist/server/plan/main.js',
+      'firmware/dist/bench/main.js',
+      'shared-core/dist/control/index.js',
+    ],
     sources: ['shared-core', 'firmware/bench', 'dashboard/model-files', 'dashboard/server', ...settings],
     build: () => compile(['dashboard/server', 'firmware/bench']),
   });

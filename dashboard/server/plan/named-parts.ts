@@ -33,6 +33,7 @@ export function partsInBath(options: PlanOptions, readBytes: ReadBytes): PartInB
           pieces,
           areaDm2: named.areaDm2 - maskedDm2,
           areaFrom: 'typed in',
+          ...(asked.volumeCm3 === undefined ? {} : { volumeCm3: asked.volumeCm3 }),
         };
       case 'shape': {
         const reading = partFromShape(named.shape, { pieces, maskedDm2 });
@@ -49,13 +50,16 @@ function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readB
     const model = readModel(bytes, { unit: options.lengthUnit, millimetresPerUnit: options.millimetresPerUnit });
     const measured = measureWithParts(model.mesh);
     const sizeWords = model.unit === 'scale' ? undefined : sizeWarning(measured.measure.boxMm, model.unit);
-    return partFromModel(measured, crowdingOf(model.mesh, measured), {
+    const part = partFromModel(measured, crowdingOf(model.mesh, measured), {
       name: path.split(/[/\\]/).at(-1) ?? path,
       pieces: asked.pieces,
       maskedDm2: asked.maskedDm2,
       areaFrom: `read from ${model.format} ${unitWords(model.unit)}`,
       warnings: [...model.notes, ...(sizeWords === undefined ? [] : [sizeWords])],
     });
+    return part.volumeCm3 === undefined && asked.volumeCm3 !== undefined
+      ? { ...part, volumeCm3: asked.volumeCm3 }
+      : part;
   } catch (fault) {
     if (fault instanceof UnreadableModel) throw new UnusablePart(`${path}: ${fault.message}`);
     throw fault;

@@ -32,6 +32,8 @@ export interface AskedPart {
   readonly named: NamedPart;
   readonly pieces: number;
   readonly maskedDm2: number;
+  /** Of the material of one piece, where a person gave it: for an area, or a model whose surface bounds none. */
+  readonly volumeCm3: number | undefined;
 }
 
 export interface PlanOptions {
@@ -191,11 +193,12 @@ export function planHelp(units: UnitSystem = 'metric'): string {
     line(`--area N  ${unitName('dm²', units)}`, 'or a plated area'),
     line('--pieces N[,N…]', 'how many of each'),
     line(`--masked N[,N…]  ${unitName('dm²', units)}`, 'what of one piece is not plated'),
+    line(`--volume N[,N…]  ${unitName('cm³', units)}`, 'of one piece, where the model does not tell'),
     line('--unit NAME', `of a file that says none: ${lengthUnits.join(', ')}; millimeter`),
     line('--scale N', 'or millimetres a unit, whatever the file says'),
     '',
     'The run:',
-    line('--bath NAME', 'required:'),
+    line('--bath NAME', 'one of these; else the first:'),
     ...bathProfiles.map((each) => line('', `  ${each.key}: ${each.purpose}`)),
     ...numberOptions.map((each) =>
       line(
@@ -240,6 +243,7 @@ class OptionReader {
   private readonly seen = new Set<string>();
   private pieces: number[] = [1];
   private maskedDm2: number[] = [0];
+  private volumeCm3: (number | undefined)[] = [undefined];
   private lengthUnit: LengthUnit | undefined;
   private millimetresPerUnit: number | undefined;
   private rig: RigLimits | undefined;
@@ -261,6 +265,7 @@ class OptionReader {
         named,
         pieces: each(this.pieces, index),
         maskedDm2: each(this.maskedDm2, index),
+        volumeCm3: each(this.volumeCm3, index),
       })),
       request: this.values['request'] as unknown as Omit<PlanRequest, 'parts'>,
       units: this.units,
@@ -403,6 +408,12 @@ class OptionReader {
       },
     ],
     [
+      '--volume',
+      (text) => {
+        this.volumeCm3 = text.split(',').map((each) => this.number('--volume', each, 'cm³'));
+      },
+    ],
+    [
       '--tank',
       (text) => {
         this.readTank(text);
@@ -493,6 +504,7 @@ class OptionReader {
     const lists = [
       ['--pieces', this.pieces],
       ['--masked', this.maskedDm2],
+      ['--volume', this.volumeCm3],
     ] as const;
     for (const [flag, list] of lists) {
       if (list.length > 1 && list.length !== this.named.length) {
@@ -500,11 +512,6 @@ class OptionReader {
           `${flag}: expected one number for all parts or one for each of the ${String(this.named.length)}, got ${String(list.length)}. Give as many as parts.`,
         );
       }
-    }
-    if (!this.seen.has('--bath')) {
-      this.faults.push(
-        `--bath: expected one of ${bathProfiles.map((each) => each.key).join(', ')}, got none. Name the bath, since all practice hangs on it.`,
-      );
     }
     const pens = ['--pen', '--pen-thickness', '--pen-area', '--pen-amps'];
     const missing = pens.filter((each) => !this.seen.has(each));

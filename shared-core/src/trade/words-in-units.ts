@@ -9,24 +9,25 @@ import { convertedUnits, inUnits, type Unit, type UnitSystem, unitName } from '.
 const inSentences = convertedUnits.filter((unit) => unit !== 'K').sort((one, other) => other.length - one.length);
 const number = String.raw`-?\d+(?:\.\d+)?`;
 const quantities = new RegExp(
-  `(?<![\\w.])(?:(${number}) (to|or) )?(${number}) (${inSentences.map(escaped).join('|')})(?![\\w²³/·])`,
+  `(?<![\\w.])(?:(${number}) (to|or) )?(${number}) (${inSentences.join('|')})(?![\\p{L}\\p{N}²³/·])`,
   'gu',
 );
 
-function escaped(text: string): string {
-  return text.replace(/[/°]/g, '\\$&').replace('\\°', '°');
+/** As many digits as were written, three at least. */
+function digitsOf(text: string): number {
+  return Math.max(3, text.replace(/^-?0*\.?0*/, '').replace('.', '').length);
 }
 
 /**
  * @example
- * inWords('8 A/dm² is above the usual 2 to 7.5 A/dm²', 'imperial'); // "74.32 A/ft² is above the usual 18.58 to 69.68 A/ft²"
+ * inWords('8 A/dm² is above the usual 2 to 7.5 A/dm²', 'imperial'); // "74.3 A/ft² is above the usual 18.6 to 69.7 A/ft²"
  */
 export function inWords(sentence: string, system: UnitSystem): string {
   if (system === 'metric') return sentence;
   return sentence.replace(
     quantities,
     (_whole, from: string | undefined, between: string | undefined, to: string, unit: Unit) => {
-      const shown = (text: string): string => significant(inUnits(Number(text), unit, system).value, 4);
+      const shown = (text: string): string => significant(inUnits(Number(text), unit, system).value, digitsOf(text));
       const before = from === undefined || between === undefined ? '' : `${shown(from)} ${between} `;
       return `${before}${shown(to)} ${unitName(unit, system)}`;
     },

@@ -1,5 +1,5 @@
 /* Metric and imperial: known pairs, and there and back. */
-import { convertedUnits, fromUnits, inUnits, type Unit, unitName } from '@bathkeeper/shared-core/trade';
+import { convertedUnits, fromUnits, inUnits, inWords, type Unit, unitName } from '@bathkeeper/shared-core/trade';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { expectWithin } from './within.js';
@@ -47,5 +47,18 @@ describe('imperial units', () => {
         },
       ),
     );
+  });
+});
+
+describe('sentences in imperial units', () => {
+  test.each([
+    ['8 A/dm² is above the usual 2 to 7.5 A/dm²: slow.', '74.3 A/ft² is above the usual 18.6 to 69.7 A/ft²: slow.'],
+    ['from 20 to 30 °C, below 0 °C', 'from 68 to 86 °F, below 32 °F'],
+    ['2.85 W a metre, 10 mm² and 5 mΩ of 4 m', '2.85 W a metre, 10 mm² and 5 mΩ of 13.1 ft'],
+    ['300 µm, 161.3 g (8.96 g/cm³).', '11.8 mil, 5.69 oz (0.324 lb/in³).'],
+    ['ν is 1.2, above 1; bright-copper2 µmish 3 mmm', 'ν is 1.2, above 1; bright-copper2 µmish 3 mmm'],
+  ])('%s', (metric, imperial) => {
+    expect(inWords(metric, 'imperial')).toBe(imperial);
+    expect(inWords(metric, 'metric')).toBe(metric);
   });
 });

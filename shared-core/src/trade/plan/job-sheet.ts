@@ -162,7 +162,7 @@ function nightTable(night: readonly PlanNightPoint[], units: UnitSystem): string
     point.bathCelsius === undefined ? '' : band(point.bathCelsius, '°C'),
   ]);
   const head = ['after', 'phase', 'current', 'average', 'supply', 'bath'];
-  const widths = [9, 9, 12, 14, 20, 18];
+  const widths = [9, 9, 14, 14, 20, 18];
   const kept = head.map((_, column) => cells.some((row) => row[column] !== ''));
   const line = (row: readonly string[]): string =>
     `  ${row.map((cell, column) => (kept[column] === true ? cell.padEnd(widths[column] ?? 10) : '')).join('')}`.trimEnd();

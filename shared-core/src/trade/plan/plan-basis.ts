@@ -4,6 +4,7 @@
  */
 import { conductivityAt } from '../bath-physics/conductivity.js';
 import type { Agitation, BathProfile } from '../baths/bath-profile.js';
+import { bathProfile } from '../baths/bath-list.js';
 import { given, type Given } from '../figure.js';
 import { recipeDefaults } from '../recipe-defaults.js';
 import type { PlanRequest } from './plan-request.js';
@@ -31,6 +32,13 @@ export interface PlanBasis {
   readonly rampMinutes: Given;
   /** 0 where nobody spoke of finishing. */
   readonly finishingMicrometres: Given;
+}
+
+/** Where nobody names a bath. */
+const usualBath = 'bright-copper';
+
+export function profileOf(request: PlanRequest): BathProfile | undefined {
+  return bathProfile(request.bath ?? usualBath);
 }
 
 /** A room in which people work. Common practice, no source. */

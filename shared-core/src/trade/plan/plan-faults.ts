@@ -2,8 +2,9 @@
  * What is wrong with a request before anything is computed from it: every fault at once, each saying what, expected, got, what to do.
  * Called by plan.ts. What is only unwise is not refused here; warnings say it.
  */
-import { bathProfile, bathProfiles } from '../baths/bath-list.js';
+import { bathProfiles } from '../baths/bath-list.js';
 import { cableSizesMm2, type CableMm2 } from '../conductors/cable.js';
+import { profileOf } from './plan-basis.js';
 import type { PlanRequest } from './plan-request.js';
 
 interface Bound {
@@ -120,9 +121,9 @@ export function planFaults(request: PlanRequest): string[] {
       );
     }
   }
-  if (bathProfile(request.bath) === undefined) {
+  if (profileOf(request) === undefined) {
     faults.push(
-      `There is no bath called "${request.bath}": expected one of ${bathProfiles.map((each) => each.key).join(', ')}. Choose one of them.`,
+      `There is no bath called "${String(request.bath)}": expected one of ${bathProfiles.map((each) => each.key).join(', ')}. Choose one of them.`,
     );
   }
   const targets = [request.averageThicknessMicrometres, request.chargeAmpereHours, request.plateHours].filter(

@@ -9,6 +9,11 @@ import type { PlanFigures } from './plan-figures.js';
 export function planGaps(basis: PlanBasis, figures: PlanFigures): string[] {
   const { request } = basis;
   const gaps: string[] = [];
+  if (request.bath === undefined) {
+    gaps.push(
+      `Which bath it is: ${basis.profile.name.toLowerCase()} was taken. Give yours, since all practice hangs on it.`,
+    );
+  }
   const isPainted = request.paint?.dryMicrometres !== 0;
   if (isPainted && request.paint?.sheetOhmsPerSquare === undefined) {
     gaps.push(

@@ -103,8 +103,8 @@ export interface SecondLayerAsked {
 
 export interface PlanRequest {
   readonly parts: readonly PartInBath[];
-  /** The key of a bath profile. */
-  readonly bath: string;
+  /** The key of a bath profile; bright acid copper where nobody names one, and the plan says so. */
+  readonly bath?: string;
   /** Exactly one of the three: what is aimed at. */
   readonly averageThicknessMicrometres?: number;
   readonly chargeAmpereHours?: number;

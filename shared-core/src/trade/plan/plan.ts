@@ -2,7 +2,6 @@
  * From what a person asks to the whole plan. Start here: checks the request, fills its gaps, computes every figure and says what is unwise.
  * Called by the command and the dashboard. Pure: the same request gives the same plan.
  */
-import { bathProfile } from '../baths/bath-list.js';
 import type { BathProfile } from '../baths/bath-profile.js';
 import { anodeFigures } from './anode-figures.js';
 import { conductorFigures } from './conductor-figures.js';
@@ -12,7 +11,7 @@ import { distributionFigures } from './distribution-figures.js';
 import { heatFigures } from './heat-figures.js';
 import { paintedStartFigures } from './painted-start-figures.js';
 import { paintFigures } from './paint-figures.js';
-import { planBasis } from './plan-basis.js';
+import { planBasis, profileOf } from './plan-basis.js';
 import { planFaults } from './plan-faults.js';
 import type { PlanFigures } from './plan-figures.js';
 import { planGaps } from './plan-gaps.js';
@@ -49,7 +48,7 @@ export type PlanReading = { readonly plan: Plan } | { readonly faults: readonly 
  */
 export function planOf(request: PlanRequest): PlanReading {
   const faults = planFaults(request);
-  const profile = bathProfile(request.bath);
+  const profile = profileOf(request);
   if (faults.length > 0 || profile === undefined) return { faults };
   const basis = planBasis(request, profile);
   const { figures: deposit, night } = depositFigures(basis);
