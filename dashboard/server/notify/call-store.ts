@@ -75,8 +75,8 @@ export interface CallStore {
   callOfAlarm(alarmId: number): CallRow | undefined;
   /** Calls of a controller's alarms that have not ended. */
   openAlarmCalls(controllerId: string): CallRow[];
-  /** Newest first: calls that have not ended, begun since then, of an alarm of this name at whatever bath. */
-  openCallsOfName(name: AlarmName, sinceMs: number, countMax: number): CallRow[];
+  /** Newest first: calls as grave that have not ended, begun since then, of an alarm of this name at whatever bath. */
+  openCallsOfName(name: AlarmName, priority: AlarmView['priority'], sinceMs: number, countMax: number): CallRow[];
   /** The alarm belongs to this call from its given round on. */
   join(alarmId: number, callNumber: number, round: number): void;
   setSilenced(alarmId: number, isSilenced: boolean): void;
@@ -137,8 +137,8 @@ export function openCallStore(store: Store): CallStore {
   const openOf = database.prepare<[string], CallRow>(
     "SELECT * FROM calls WHERE kind = 'alarm' AND controller_id = ? AND next_round_at_ms IS NOT NULL ORDER BY call_number",
   );
-  const openOfName = database.prepare<[number, string, number], CallRow>(
-    `SELECT * FROM calls c WHERE kind = 'alarm' AND next_round_at_ms IS NOT NULL AND queued_at_ms > ? AND EXISTS (
+  const openOfName = database.prepare<[string, number, string, number], CallRow>(
+    `SELECT * FROM calls c WHERE kind = 'alarm' AND priority = ? AND next_round_at_ms IS NOT NULL AND queued_at_ms > ? AND EXISTS (
        SELECT 1 FROM notifications n JOIN alarms a ON a.alarm_id = n.alarm_id WHERE n.call_number = c.call_number AND a.name = ?)
      ORDER BY call_number DESC LIMIT ?`,
   );
@@ -256,7 +256,7 @@ export function openCallStore(store: Store): CallStore {
     call: (callNumber) => oneCall.get(callNumber),
     callOfAlarm: (alarmId) => ofAlarm.get(alarmId),
     openAlarmCalls: (controllerId) => openOf.all(controllerId),
-    openCallsOfName: (name, sinceMs, countMax) => openOfName.all(sinceMs, name, countMax),
+    openCallsOfName: (name, priority, sinceMs, countMax) => openOfName.all(priority, sinceMs, name, countMax),
     join: (alarmId, callNumber, round) => {
       join.run(alarmId, callNumber, round);
     },

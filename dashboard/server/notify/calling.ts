@@ -59,8 +59,8 @@ export function openCalling(options: {
   figures: (controllerId: string, fromMs: number, toMs: number) => AlarmFigures;
   acknowledgeAlarm: (alarmId: number, who: string, nowMs: number) => AlarmView | undefined;
   acknowledged: (alarms: readonly AlarmView[]) => void;
-  /** A channel fails; in words. */
-  failing: (words: string) => void;
+  /** A channel fails; in words. `isNews`: it did not fail before. */
+  failing: (words: string, isNews: boolean) => void;
   /** No channel fails any more. */
   delivering: () => void;
   /** Something that the page shows has changed. */
@@ -102,6 +102,7 @@ export function openCalling(options: {
   });
 
   const booked = (delivery: DeliveryRow, outcome: SendOutcome, isFailing: boolean, nowMs: number): void => {
+    const isNews = contacts.channel(delivery.channel_id)?.failing_since_ms === null;
     if (outcome.delivered) contacts.noteDelivered(delivery.channel_id, nowMs);
     else contacts.noteFailure(delivery.channel_id, outcome.words, isFailing || outcome.isGone === true, nowMs);
     if (outcome.delivered) {
@@ -112,7 +113,7 @@ export function openCalling(options: {
     const channel = contacts.channelView(delivery.channel_id);
     const contact = contacts.view(delivery.contact_id);
     if (channel !== undefined && contact !== undefined)
-      options.failing(`${contact.name}, ${channel.kind} ${channel.shownAddress}: ${outcome.words}`);
+      options.failing(`${contact.name}, ${channel.kind} ${channel.shownAddress}: ${outcome.words}`, isNews);
     calls.lookAgainAt(delivery.call_number, nowMs);
   };
 

@@ -114,7 +114,7 @@ export function openRounds(options: {
   /** A network that fails silences every controller at once: nobody needs a thousand calls. */
   const joinSilentOthers = (alarm: AlarmView, nowMs: number): boolean => {
     if (alarm.name !== 'controller-silent') return false;
-    const others = calls.openCallsOfName(alarm.name, nowMs - SILENT_TOGETHER_MS, SILENT_CALLS_MAX);
+    const others = calls.openCallsOfName(alarm.name, alarm.priority, nowMs - SILENT_TOGETHER_MS, SILENT_CALLS_MAX);
     const [newest] = others;
     if (newest === undefined || others.length < SILENT_CALLS_MAX) return false;
     calls.join(alarm.alarmId, newest.call_number, newest.round + 1);

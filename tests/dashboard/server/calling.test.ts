@@ -324,6 +324,19 @@ describe('a network that fails', () => {
   });
 });
 
+describe('a bath that falls silent in its run', () => {
+  it('rings at once though three idle ones fell silent before it, which wait for somebody who wants to know', async () => {
+    const trial = await trialAt();
+    const night = await contact(trial, 'By night');
+    await contact(trial, 'Wants all, by day', { fromMinute: 8 * 60, toMinute: 19 * 60, wantsLowPriority: true });
+    for (const controllerId of ['a', 'b', 'c']) raise(trial, 'controller-silent', { controllerId, priority: 'low' });
+    await trial.pass(5);
+    raise(trial, 'controller-silent');
+    await trial.dashboard.settle();
+    expect(night.receiver.bodies.map((body) => body.controller)).toEqual([CONTROLLER]);
+  });
+});
+
 describe('what is over', () => {
   it('is called once and not again, and ends when it does not come back', async () => {
     const trial = await trialAt();
@@ -456,6 +469,31 @@ describe('a channel that fails', () => {
     expect(anna.receiver.bodies).toEqual([]);
     expect(trial.dashboard.calling.contacts.views()[0]!.channels[0]!.lastFailure).toMatch(/could not be put together/);
     expect(trial.dashboard.snapshot().alarms.map((alarm) => alarm.name)).toContain('notification-failed');
+  });
+
+  it('is told also when an earlier one, which somebody has seen to, still fails', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    const spare = await webhookReceiver();
+    addWebhook(trial, anna.contactId, spare);
+    const third = await webhookReceiver();
+    addWebhook(trial, anna.contactId, third);
+    const failures = (): string[] =>
+      spare.bodies.filter((body) => body.alarm === 'notification-failed').map((body) => body.message);
+    anna.receiver.status = 503;
+    raise(trial, 'trip');
+    await trial.dashboard.settle();
+    await trial.pass(2);
+    await trial.pass(1);
+    expect(failures()).toHaveLength(1);
+    for (const { alarmId } of trial.dashboard.snapshot().alarms)
+      trial.dashboard.alarms.acknowledge(alarmId, 'page', trial.clock.nowMs());
+    await minutes(trial, 70);
+    third.status = 500;
+    raise(trial, 'rotation-stalled');
+    await minutes(trial, 3);
+    expect(failures()).toHaveLength(2);
+    expect(failures()[1]).toContain('answered 500');
   });
 
   it('is tried again under the same id, further and further apart', async () => {
