@@ -147,7 +147,9 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       buzzer.acknowledged(views, clock.nowMs());
       changed();
     },
-    failing: (words) => {
+    failing: (words, isNews) => {
+      // Somebody may have seen to the channel that failed before: this one is news, and called anew.
+      if (isNews) alarms.returnToNormal('', 'notification-failed', clock.nowMs());
       alarms.raise(
         { controllerId: '', name: 'notification-failed', causeAtMs: clock.nowMs(), detail: words },
         clock.nowMs(),
@@ -348,6 +350,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       return secret;
     },
     unpair: (controllerId) => {
+      alarms.bathTakenAway(controllerId, clock.nowMs());
       book.unpair(controllerId);
       secrets.forget(controllerId);
     },

@@ -218,12 +218,15 @@ export function openBathBook(
         );
         store.setSetting(`rig:${controller.controllerId}`, JSON.stringify(rig));
       });
+      const before = baths.get(controller.controllerId);
+      const isSame = before?.paired.isSimulated === controller.isSimulated;
       baths.set(controller.controllerId, {
         paired: controller,
         live: undefined,
         liveMessage: undefined,
-        lastHeardAtMs: null,
-        lastPhase: undefined,
+        // Paired anew in its run, and not let in with what it holds: it is missed as any other.
+        lastHeardAtMs: isSame ? before.lastHeardAtMs : null,
+        lastPhase: isSame ? before.lastPhase : undefined,
         isOnline: false,
       });
     },

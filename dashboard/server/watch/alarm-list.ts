@@ -59,6 +59,8 @@ export interface AlarmList {
   returnToNormal(controllerId: string, name: AlarmName, nowMs: number): boolean;
   /** The controller left its trip, which only a reset at the bath can do: what latched is over. False: nothing had. */
   resetAtBath(controllerId: string, nowMs: number): boolean;
+  /** Nobody watches this bath any more: what stands has ended, and nobody is called for it. */
+  bathTakenAway(controllerId: string, nowMs: number): void;
   /** Undefined: there is no such alarm. */
   acknowledge(alarmId: number, who: string, nowMs: number): AlarmView | undefined;
   /** Its cause stands, or it waits for its reset at the bath. */
@@ -103,6 +105,9 @@ export function openAlarmList(
   );
   const openOf = database.prepare<[string], AlarmRow>(
     `SELECT ${ALARM_COLUMNS} WHERE a.controller_id = ? AND ${IS_OPEN} ORDER BY a.alarm_id`,
+  );
+  const unacknowledgedOf = database.prepare<[string], AlarmRow>(
+    `SELECT ${ALARM_COLUMNS} WHERE a.controller_id = ? AND a.acknowledged_at_ms IS NULL ORDER BY a.alarm_id`,
   );
   const recent = database.prepare<[string, string, number], AlarmRow>(
     `SELECT ${ALARM_COLUMNS} WHERE a.controller_id = ? AND a.name = ? AND a.acknowledged_at_ms IS NULL AND a.returned_at_ms > ?
@@ -166,6 +171,15 @@ export function openAlarmList(
     row.returned_at_ms = nowMs;
     journal.note({ ...namedOf(row), what: 'returned', state: stateOf(row), who: 'bath', reason }, nowMs);
     if (!isLatched(row)) listener.onReturned(shown(row, nowMs), nowMs);
+  };
+  /** And for what latches: nothing waits for a reset any more. */
+  const endLatched = (row: AlarmRow, nowMs: number, reason?: string): void => {
+    if (row.returned_at_ms === null) end(row, nowMs, reason);
+    if (!isLatched(row)) return;
+    setReset.run(nowMs, row.alarm_id);
+    row.reset_at_ms = nowMs;
+    journal.note({ ...namedOf(row), what: 'reset', state: stateOf(row), who: 'bath', reason }, nowMs);
+    listener.onReturned(shown(row, nowMs), nowMs);
   };
   /** It stands again, and belongs to what was told before: nobody has acknowledged that yet, or it is held back. */
   const reopen = (row: AlarmRow, nowMs: number): number => {
@@ -293,16 +307,16 @@ export function openAlarmList(
     resetAtBath: (controllerId, nowMs) =>
       store.together(() => {
         const rows = openOf.all(controllerId).filter((row) => latches(row.name));
-        for (const row of rows) {
-          if (row.returned_at_ms === null) end(row, nowMs);
-          if (!isLatched(row)) continue;
-          setReset.run(nowMs, row.alarm_id);
-          row.reset_at_ms = nowMs;
-          journal.note({ ...namedOf(row), what: 'reset', state: stateOf(row), who: 'bath' }, nowMs);
-          listener.onReturned(shown(row, nowMs), nowMs);
-        }
+        for (const row of rows) endLatched(row, nowMs);
         return rows.length > 0;
       }),
+    bathTakenAway: (controllerId, nowMs) => {
+      store.together(() => {
+        for (const row of openOf.all(controllerId))
+          endLatched(row, nowMs, 'Its bath was taken away from this dashboard.');
+        for (const row of unacknowledgedOf.all(controllerId)) listener.onSilenced(shown(row, nowMs), nowMs);
+      });
+    },
     acknowledge: (alarmId, who, nowMs) =>
       store.together(() => {
         const row = byId.get(alarmId);
