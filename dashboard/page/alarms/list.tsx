@@ -4,10 +4,10 @@
  */
 import { useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
+import { firstStep } from '@bathkeeper/shared-core/watch';
 import { RefusalWords } from '../screens/refusal.js';
 import { serverNowMs } from '../state/state.js';
 import {
-  firstStep,
   groupedByCause,
   inOrderOfCare,
   isSilent,

@@ -38,17 +38,6 @@ export function stateWords(alarm: AlarmView): string {
     : words;
 }
 
-/**
- * What to do, parted after its first sentence, which stands in front of everything else.
- * Example: `firstStep('Look at the part. Then the motor.')` is { first: 'Look at the part.', rest: 'Then the motor.' }.
- */
-export function firstStep(checkFirst: string): { readonly first: string; readonly rest: string } {
-  const words = checkFirst.trim();
-  const end = /[.!?](?=\s+[A-Z0-9])/.exec(words);
-  if (end === null) return { first: words, rest: '' };
-  return { first: words.slice(0, end.index + 1), rest: words.slice(end.index + 1).trim() };
-}
-
 export interface CauseGroup {
   readonly alarm: AlarmView;
   /** Alarms that this one explains, in the order of care. */

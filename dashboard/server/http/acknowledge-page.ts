@@ -1,16 +1,18 @@
 /*
- * /acknowledge/<token>: the page behind the link of a call, with one button, for whoever holds the link and without the passphrase. Only a
+ * /acknowledge/<token>: the page behind the link of a call: what to do, and one button where its press does something, for whoever holds the link and without the passphrase. Only a
  * POST acknowledges (mail scanners and previews follow links); the notification's own button posts to the same address. Nothing of
  * the bath is told beyond what the call itself said.
  */
 import { type Request, type Response, Router } from 'express';
 import { rateLimit } from 'express-rate-limit';
+import { firstStep } from '@bathkeeper/shared-core/watch';
 import type { Dashboard } from '../dashboard.js';
 import { TRUST_LOOK } from '../https/trust-look.js';
 import type { TokenAnswer } from '../notify/acknowledge.js';
 
 const STATUS: Readonly<Record<TokenAnswer['state'], number>> = {
   open: 200,
+  over: 200,
   done: 200,
   used: 409,
   expired: 410,
@@ -50,8 +52,10 @@ export function acknowledgePage(dashboard: Dashboard): Router {
   return router;
 }
 
+/** Of an alarm that stands, what to do comes first, then what it is, then the button; the rest may be read after. */
 function html(told: TokenAnswer): string {
-  const button = told.kind === 'alarm' ? 'I have seen it' : 'It reached me';
+  const isCalling = told.state === 'open' && told.kind === 'alarm';
+  const step = isCalling ? firstStep(told.words) : { first: told.title, rest: told.words };
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -60,9 +64,10 @@ function html(told: TokenAnswer): string {
 <link rel="stylesheet" href="/acknowledge/look.css">
 </head>
 <body><main>
-<h1>${escaped(told.title)}</h1>
-<p>${escaped(told.words)}</p>
-${told.state === 'open' ? `<form method="post"><button type="submit">${button}</button></form>` : ''}
+<h1>${escaped(step.first)}</h1>
+${isCalling ? `<p><strong>${escaped(told.title)}</strong></p>` : ''}
+${step.rest === '' ? '' : `<p>${escaped(step.rest)}</p>`}
+${told.state === 'open' ? `<form method="post"><button type="submit">${isCalling ? 'I have seen it' : 'It reached me'}</button></form>` : ''}
 <p><a class="go" href="/">Open the page</a></p>
 </main></body>
 </html>

@@ -10,8 +10,11 @@ import type { Contacts } from './contacts.js';
 import type { Rounds } from './rounds.js';
 
 export interface TokenAnswer {
-  /** `open`: the button may be pressed; `done`: this press did it; the others did nothing. */
-  readonly state: 'open' | 'done' | 'used' | 'expired' | 'unknown';
+  /**
+   * `open`: a press does something; `over`: nothing is left to acknowledge, a press only says that the call came; `done`: this press did it;
+   * the others did nothing.
+   */
+  readonly state: 'open' | 'over' | 'done' | 'used' | 'expired' | 'unknown';
   readonly title: string;
   /** Whole sentences. */
   readonly words: string;
@@ -35,6 +38,10 @@ export function openAcknowledging(options: {
   words: (call: CallRow, delivery: DeliveryRow, nowMs: number) => { title: string; message: string };
 }): Acknowledging {
   const { store, calls, contacts, rounds } = options;
+  const fates = store.database.prepare<[number, number], AlarmFate>(
+    `SELECT a.acknowledged_at_ms, n.is_silenced FROM notifications n JOIN alarms a ON a.alarm_id = n.alarm_id
+     WHERE n.call_number = ? AND n.joined_round <= ?`,
+  );
 
   const found = (token: string): { delivery: DeliveryRow; call: CallRow } | undefined => {
     const number = deliveryOfToken(options.tokenKey, token);
@@ -53,7 +60,7 @@ export function openAcknowledging(options: {
       return { state: 'expired', title: 'This link has expired', words: `It served for ${String(TOKEN_HOURS)} hours. Open the page and acknowledge there.`, kind: call.kind }; // prettier-ignore
     const { title, message } = options.words(call, delivery, nowMs);
     if (call.kind === 'alarm' && rounds.alarmsToTell(delivery, nowMs).length === 0)
-      return { state: 'open', title: 'Acknowledged already', words: 'Somebody has seen to what this call was for, or it is over. Nothing is left to do here.', kind: call.kind }; // prettier-ignore
+      return { state: 'over', ...overWords(fates.all(call.call_number, delivery.round)), kind: call.kind };
     return { state: 'open', title, words: message, kind: call.kind };
   };
 
@@ -64,7 +71,7 @@ export function openAcknowledging(options: {
       const answer = store.together((): TokenAnswer => {
         const before = look(token, nowMs);
         const one = found(token);
-        if (before.state !== 'open' || one === undefined) return before;
+        if ((before.state !== 'open' && before.state !== 'over') || one === undefined) return before;
         const { delivery, call } = one;
         calls.use(delivery.delivery_number, nowMs);
         calls.noteConfirmation(delivery, call.kind, nowMs);
@@ -90,6 +97,24 @@ export function openAcknowledging(options: {
       return answer;
     },
   };
+}
+
+/** What became of an alarm that a call told of. */
+interface AlarmFate {
+  acknowledged_at_ms: number | null;
+  is_silenced: number;
+}
+
+/** Why nothing is left to acknowledge, and where to look. None: a later call has taken over all of them. */
+function overWords(fates: readonly AlarmFate[]): Pick<TokenAnswer, 'title' | 'words'> {
+  if (fates.length === 0)
+    return { title: 'A later call tells of it', words: 'Use the link of that call, or acknowledge on the page.' };
+  const unseen = fates.filter((fate) => fate.acknowledged_at_ms === null);
+  if (unseen.length === 0)
+    return { title: 'Acknowledged already', words: 'Somebody has seen what this call was for, and nobody is called for it again. Whether its cause stands is told on the page.' }; // prettier-ignore
+  if (unseen.some((fate) => fate.is_silenced === 1))
+    return { title: 'Silenced meanwhile', words: 'Somebody has given a reason why it need not call. The page tells it, and until when.' }; // prettier-ignore
+  return { title: 'Returned to normal', words: 'What this call was for is over. On the page stands what it was, and there it can still be acknowledged.' }; // prettier-ignore
 }
 
 function doneWords(kind: CallPayload['kind'], count: number): string {

@@ -9,6 +9,7 @@ export * from './alarm-suppression.js';
 export * from './bath-watch.js';
 export * from './condition-advice.js';
 export * from './delayed-condition.js';
+export * from './first-step.js';
 export * from './drift/cusum.js';
 export * from './drift/ewma.js';
 export * from './drift/bath-drift.js';

@@ -4,7 +4,6 @@ import { describe, expect, test } from 'vitest';
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
 import {
   alarmStory,
-  firstStep,
   groupedByCause,
   inOrderOfCare,
   isActive,
@@ -113,23 +112,6 @@ describe('alarms', () => {
       '00:05:00 returned to normal',
       '00:07:20 acknowledged by First watch',
     ]);
-  });
-  test.each([
-    ['Look at the part. Then the motor.', 'Look at the part.', 'Then the motor.'],
-    ['Wait until the bath is below 28.5 °C again.', 'Wait until the bath is below 28.5 °C again.', ''],
-    ['Does it turn? Look. Then listen.', 'Does it turn?', 'Look. Then listen.'],
-    ['', '', ''],
-  ])('of "%s" the first step is "%s"', (words, first, rest) => {
-    expect(firstStep(words)).toEqual({ first, rest });
-  });
-  test('parting what to do loses no word of it', () => {
-    fc.assert(
-      fc.property(fc.string(), (words) => {
-        const { first, rest } = firstStep(words);
-        const bare = (text: string): string => text.replace(/\s/g, '');
-        expect(bare(first + rest)).toBe(bare(words));
-      }),
-    );
   });
   test('grouping by cause loses no alarm and shows none twice, whatever points where', () => {
     fc.assert(

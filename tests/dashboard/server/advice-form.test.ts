@@ -3,9 +3,8 @@
  * the same sentence. The verbs and the hazards are listed here, so that a new text has to be thought about. Our own practice, no source.
  */
 import { Condition } from '@bathkeeper/shared-core/control';
-import { adviceFor, conditionAdvice } from '@bathkeeper/shared-core/watch';
+import { adviceFor, conditionAdvice, firstStep } from '@bathkeeper/shared-core/watch';
 import { describe, expect, test } from 'vitest';
-import { firstStep } from '../../../dashboard/page/words/alarm-story.js';
 import { alarmTexts, checkFirstOf } from '../../../dashboard/server/watch/alarm-texts.js';
 import { causeWords } from '../../../dashboard/server/watch/drift-words.js';
 

@@ -7,6 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Writable } from 'node:stream';
 import type { CallPayload, ChannelRequest, ContactView, LeaveAloneView } from '@bathkeeper/shared-core/messages';
+import { firstStep } from '@bathkeeper/shared-core/watch';
 import { pino } from 'pino';
 import { afterEach, describe, expect, it } from 'vitest';
 import { webApplication } from '../../../dashboard/server/http/application.js';
@@ -347,6 +348,12 @@ describe('the page behind a link', () => {
     const shown = await page.ask('GET', path, undefined, stranger);
     expect(shown.text).toContain('<form method="post"><button type="submit">I have seen it</button></form>');
     expect(shown.text).toContain('&#60;script&#62;');
+    // What to do stands in front of what it is, and that in front of the button.
+    const { checkFirst, title } = page.trial.dashboard.snapshot().alarms.find((alarm) => alarm.alarmId === alarmId)!;
+    const heading = `<h1>${firstStep(checkFirst).first.replaceAll("'", '&#39;')}</h1>`;
+    const places = [heading, `<strong>Copper 60 L: ${title}</strong>`, '<button'].map((part) => shown.text.indexOf(part)); // prettier-ignore
+    expect(places.every((place) => place > 0)).toBe(true);
+    expect(places).toEqual([...places].sort((a, b) => a - b));
     expect(shown.text).not.toContain('<script>');
     expect(stateOf(page, alarmId)).toBe('unacknowledged');
     const done = await page.ask('POST', path, undefined, { ...stranger, origin: 'https://elsewhere.example.org' });
@@ -382,11 +389,53 @@ describe('the page behind a link', () => {
     const page = await pageOnTrial();
     const { path, alarmId } = await called(page);
     await page.ask('POST', `/api/alarms/${String(alarmId)}/acknowledge`, {});
-    expect((await page.ask('GET', path, undefined, stranger)).text).toContain('Acknowledged already');
+    const shown = (await page.ask('GET', path, undefined, stranger)).text;
+    expect(shown).toContain('<h1>Acknowledged already</h1>');
+    expect(shown).not.toContain('<button');
     let status = 0;
     for (let guess = 0; guess < 80 && status !== 429; guess++)
       ({ status } = await page.ask('POST', `/acknowledge/${String(guess)}-${'A'.repeat(32)}`, undefined, stranger));
     expect(status).toBe(429);
+  });
+});
+
+describe('the page behind a link of a call that needs nobody any more', () => {
+  const stranger = { cookie: '', accept: 'text/html' };
+  async function calledForFilter(page: Page): Promise<string> {
+    const receiver = await webhookReceiver();
+    await contactOn(page, webhook(receiver.address));
+    const nowMs = page.trial.clock.nowMs();
+    page.trial.dashboard.alarms.raise(
+      { controllerId: CONTROLLER, name: 'filter-stopped', causeAtMs: nowMs, detail: '' },
+      nowMs,
+    );
+    await page.trial.dashboard.settle();
+    return new URL(receiver.bodies[0]!.acknowledgeUrl!).pathname;
+  }
+
+  it('says that it has returned to normal, and has no button', async () => {
+    const page = await pageOnTrial();
+    const path = await calledForFilter(page);
+    page.trial.dashboard.alarms.returnToNormal(CONTROLLER, 'filter-stopped', page.trial.clock.nowMs());
+    await page.trial.pass(2 * 3_600);
+    const shown = (await page.ask('GET', path, undefined, stranger)).text;
+    expect(shown).toContain('<h1>Returned to normal</h1>');
+    expect(shown).not.toContain('<button');
+  });
+
+  it('says that somebody has silenced it, and has no button', async () => {
+    const page = await pageOnTrial();
+    const path = await calledForFilter(page);
+    const shelf = `/api/controllers/${CONTROLLER}/alarms/filter-stopped/shelve`;
+    expect((await page.ask('POST', shelf, { reason: 'its cartridge is being changed', minutes: 60 })).status).toBe(200);
+    const shown = (await page.ask('GET', path, undefined, stranger)).text;
+    expect(shown).toContain('<h1>Silenced meanwhile</h1>');
+    expect(shown).not.toContain('<button');
+    // The notification of a phone may still be pressed: it is told that nothing was left, and the call counts as confirmed.
+    const pressed = await page.ask('POST', path, undefined, { cookie: '', accept: 'application/json' });
+    expect(pressed.status).toBe(200);
+    expect(pressed.body).toMatchObject({ state: 'done' });
+    expect((await page.ask('POST', path, undefined, stranger)).status).toBe(409);
   });
 });
 
