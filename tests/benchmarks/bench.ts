@@ -8,6 +8,7 @@ import { controllerBenchmarks } from './controller-benchmarks.js';
 import { interpreterBenchmarks } from './interpreter-benchmarks.js';
 import { modelBenchmarks } from './model-benchmarks.js';
 import { nightBenchmarks } from './night-benchmarks.js';
+import { pageBenchmarks } from './page-benchmarks.js';
 import { watchBenchmarks } from './watch-benchmarks.js';
 
 const all: readonly Benchmark[] = [
@@ -17,6 +18,7 @@ const all: readonly Benchmark[] = [
   ...callingBenchmarks,
   ...watchBenchmarks,
   ...modelBenchmarks,
+  ...pageBenchmarks,
 ];
 const args = process.argv.slice(2);
 const only = args.includes('--only') ? args[args.indexOf('--only') + 1] : undefined;

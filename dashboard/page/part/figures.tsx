@@ -5,6 +5,7 @@ import { typedNumber } from '../recipe/request.js';
 import { areaWords, countWords, sizeWords, trustWords, unitWords, volumeWords } from '../words/part-words.js';
 import type { LoadedModel } from './loaded-model.js';
 import { MADE_HERE } from './model-worker/asked.js';
+import { NumberField } from './number-field.js';
 
 export function ModelFigures(props: { model: LoadedModel }) {
   const { model } = props;
@@ -95,29 +96,17 @@ function ScaleFields(props: { model: LoadedModel }) {
           </select>
         </label>
       )}
-      <label class="field">
-        <span>
-          Scale <span class="unit">times as long</span>
-        </span>
-        <input
-          type="text"
-          inputMode="decimal"
-          autocomplete="off"
-          value={typed}
-          aria-invalid={isWrong ? 'true' : undefined}
-          aria-describedby={isWrong ? 'scale-problem' : undefined}
-          onInput={(event) => {
-            setTyped(event.currentTarget.value);
-            const value = typedNumber(event.currentTarget.value);
-            if (value !== undefined && value > 0) times.value = value;
-          }}
-        />
-        {isWrong && (
-          <span class="field-problem" id="scale-problem">
-            {`Type a number above zero, such as 1 or 0.5; got \u201c${typed}\u201d.`}
-          </span>
-        )}
-      </label>
+      <NumberField
+        id="scale"
+        words="Scale"
+        unit="times as long"
+        typed={typed}
+        problem={isWrong ? `Type a number above zero, such as 1 or 0.5; got \u201c${typed}\u201d.` : undefined}
+        change={(text, value) => {
+          setTyped(text);
+          if (value !== undefined && value > 0) times.value = value;
+        }}
+      />
     </div>
   );
 }

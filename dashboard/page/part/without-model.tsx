@@ -11,6 +11,7 @@ import {
 import { typedNumber } from '../recipe/request.js';
 import { areaWords, shapeWords, volumeWords } from '../words/part-words.js';
 import { addPart } from './bath-parts.js';
+import { NumberField } from './number-field.js';
 
 type Way = ShapeKind | 'typed';
 /** A typed area has no volume. */
@@ -20,9 +21,15 @@ export function WithoutModel() {
   const [way, setWay] = useState<Way>('plate');
   const [typed, setTyped] = useState<Readonly<Record<string, string>>>({});
   const [wasAsked, setAsked] = useState(false);
-  const change = (name: string, text: string): void => {
-    setTyped((before) => ({ ...before, [name]: text }));
-  };
+  // What is wrong is told all at once under the button, when it was pressed.
+  const field = (name: string, words: string, unit: string) => ({
+    id: name,
+    words,
+    unit,
+    typed: typed[name] ?? '',
+    problem: undefined,
+    change: (text: string) => setTyped((before) => ({ ...before, [name]: text })),
+  });
   const read = way === 'typed' ? readArea(typed.areaDm2) : readShape(way, typed);
   const add = (event: Event): void => {
     event.preventDefault();
@@ -50,13 +57,13 @@ export function WithoutModel() {
           </select>
         </label>
         {way === 'typed' ? (
-          <Field name="areaDm2" words="Surface area" unit="dm²" typed={typed} change={change} />
+          <NumberField {...field('areaDm2', 'Surface area', 'dm²')} />
         ) : (
           <>
             <p class="hint">Counted is: {shapeSurfaceWords[way].toLowerCase()}</p>
             <div class="shape-fields">
               {shapeDimensions[way].map(({ name, words }) => (
-                <Field key={name} name={name} words={words} unit="mm" typed={typed} change={change} />
+                <NumberField key={name} {...field(name, words, 'mm')} />
               ))}
             </div>
           </>
@@ -87,30 +94,6 @@ export function WithoutModel() {
         </div>
       </form>
     </details>
-  );
-}
-
-function Field(props: {
-  name: string;
-  words: string;
-  unit: string;
-  typed: Readonly<Record<string, string>>;
-  change: (name: string, text: string) => void;
-}) {
-  return (
-    <label class="field">
-      <span>
-        {props.words} <span class="unit">{props.unit}</span>
-      </span>
-      <input
-        type="text"
-        inputMode="decimal"
-        autocomplete="off"
-        maxLength={12}
-        value={props.typed[props.name] ?? ''}
-        onInput={(event) => props.change(props.name, event.currentTarget.value)}
-      />
-    </label>
   );
 }
 

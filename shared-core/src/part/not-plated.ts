@@ -8,7 +8,7 @@ import type { Mesh } from './mesh.js';
 import type { Plane } from './plane-cut.js';
 import { innerMask, platedAreaMm2, regionMask, type Mask } from './selection.js';
 import { noShell } from './shells.js';
-import { smoothRegions, type Regions } from './smooth-regions.js';
+import { smoothBendDegrees, smoothRegions, type Regions } from './smooth-regions.js';
 
 /** One choice: a piece of surface around a triangle, taken out of what is plated or put back. */
 export interface Choice {
@@ -62,8 +62,9 @@ export class Selectable {
   constructor(
     readonly mesh: Mesh,
     readonly part: MeasuredPart,
+    normals?: Float32Array,
   ) {
-    this.regions = smoothRegions(mesh, part.edges);
+    this.regions = smoothRegions(mesh, part.edges, smoothBendDegrees, normals);
     this.cavities = innerMask(part);
   }
 

@@ -16,9 +16,13 @@ export interface Regions {
   readonly regionOf: Uint32Array;
 }
 
-/** Triangles without an area belong to the region that they touch first. */
-export function smoothRegions(mesh: Mesh, edges: Edges, bendDegrees = smoothBendDegrees): Regions {
-  const normals = unitNormals(mesh);
+/** Triangles without an area belong to the region that they touch first. `normals`: of `unitNormals`, where they are known already. */
+export function smoothRegions(
+  mesh: Mesh,
+  edges: Edges,
+  bendDegrees = smoothBendDegrees,
+  normals = unitNormals(mesh),
+): Regions {
   const least = Math.cos((bendDegrees * Math.PI) / 180) - rounding;
   const leader = new Uint32Array(edges.twins.length / 3);
   for (let triangle = 0; triangle < leader.length; triangle++) {
@@ -97,6 +101,7 @@ export function largestPieces(
   pieceOf: Uint32Array,
   count: number,
   most: number,
+  normals = unitNormals(mesh),
 ): RegionSummary[] {
   const { positionsMm: at, corners } = mesh;
   const first = new Uint32Array(count).fill(0xffffffff);
@@ -104,7 +109,6 @@ export function largestPieces(
   const sums = new Float64Array(count * 7);
   const { min, max } = part.measure.boxMm;
   const middleOfBox = min.map((least, axis) => (least + max[axis]!) / 2);
-  const normals = unitNormals(mesh);
   for (let triangle = 0; triangle < pieceOf.length; triangle++) {
     const piece = pieceOf[triangle]!;
     if (piece >= count) continue;

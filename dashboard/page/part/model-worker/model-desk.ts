@@ -15,6 +15,7 @@ import {
   type PlatedShare,
   Selectable,
   takenOf,
+  unitNormals,
 } from '@bathkeeper/shared-core/part';
 import { flutedBell } from '../fluted-bell.js';
 import { type Asked, MADE_HERE, type ModelReport, type Told } from './asked.js';
@@ -36,6 +37,8 @@ export class ModelDesk {
   private report: ModelReport | undefined;
   private share: PlatedShare | undefined;
   private notPlated: NotPlated = platedAllOver;
+  /** What `share` was made of. */
+  private sharedAs: NotPlated = platedAllOver;
   private crowding: Crowding | undefined;
   private pointedAt: Uint8Array | undefined;
   private drawn: Uint32Array | undefined;
@@ -94,15 +97,17 @@ export class ModelDesk {
       this.say({ kind: 'progress', stage: 'measuring', share });
     });
     this.say({ kind: 'progress', stage: 'comparing', share: 0 });
-    const selectable = new Selectable(mesh, part);
+    const normals = unitNormals(mesh);
+    const selectable = new Selectable(mesh, part, normals);
+    this.say({ kind: 'progress', stage: 'comparing', share: 0.5 });
     const { shells } = part;
     const { regions } = selectable;
     this.report = {
       ...readAs,
       measure: part.measure,
       extent: extentOf(mesh),
-      shells: largestPieces(mesh, part, shells.shellOf, shells.count, SHELLS_LISTED),
-      regions: largestPieces(mesh, part, regions.regionOf, regions.count, REGIONS_LISTED),
+      shells: largestPieces(mesh, part, shells.shellOf, shells.count, SHELLS_LISTED, normals),
+      regions: largestPieces(mesh, part, regions.regionOf, regions.count, REGIONS_LISTED, normals),
       regionCount: regions.count,
     };
     this.selectable = selectable;
@@ -139,7 +144,9 @@ export class ModelDesk {
         pieces.map((piece) => piece.triangle),
         mask,
       );
+    const isMaskNew = this.share === undefined || maskKey(notPlated) !== maskKey(this.sharedAs);
     this.share = share;
+    this.sharedAs = notPlated;
     this.say({
       kind: 'shared',
       shared: {
@@ -150,7 +157,8 @@ export class ModelDesk {
         regions: taken(selectable.regions.regionOf, report.regions),
       },
     });
-    this.sayStates();
+    // A height that is dragged masks no triangle: the picture cuts there by itself.
+    if (isMaskNew) this.sayStates();
     this.sayMarks();
   }
 
@@ -189,6 +197,11 @@ export class ModelDesk {
     const states = pictureStates(this.drawn, this.share.mask, this.pointedAt);
     this.say({ kind: 'picture-states', states }, [states.buffer]);
   }
+}
+
+/** The same for two that mask the same triangles in the same way. */
+function maskKey({ choices, areCavitiesPlated }: NotPlated): string {
+  return JSON.stringify([areCavitiesPlated, ...choices]);
 }
 
 function wordsOf(fault: unknown): string {

@@ -52,7 +52,7 @@ export class PartPicture {
     laterFrame: (draw: () => void) => void,
   ): PartPicture | undefined {
     const context = canvas.getContext('webgl2', { antialias: true, alpha: true });
-    if (context === null) return undefined;
+    if (!(context instanceof WebGL2RenderingContext)) return undefined;
     canvas.addEventListener('webglcontextlost', () => {
       tell({ kind: 'cannot-draw' });
     });

@@ -116,6 +116,20 @@ describe('a model that was read', () => {
     expect(last('pointed')!.triangle).toBeUndefined();
   });
 
+  test('sends no masks again for a height that is dragged', async () => {
+    const { ask, told } = await reading(box([2, 3, 5]));
+    await ask({ kind: 'draw' });
+    const masksSent = () => told.filter((one) => one.kind === 'picture-states').length;
+    const before = masksSent();
+    await ask({ kind: 'share', notPlated: { ...platedAllOver, cutOff: { axis: 'z', side: 'above', atMm: 3 } } });
+    expect(masksSent()).toBe(before);
+    await ask({
+      kind: 'share',
+      notPlated: { ...platedAllOver, choices: [{ kind: 'flat', triangle: 0, isPlated: false }] },
+    });
+    expect(masksSent()).toBe(before + 1);
+  });
+
   test('hands its picture over in pieces, and each change of what is masked or pointed at as bytes', async () => {
     const { ask, told, last, handedOver } = await reading(box([2, 3, 5]));
     await ask({ kind: 'draw' });
