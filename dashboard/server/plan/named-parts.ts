@@ -9,7 +9,7 @@ import {
   sizeWarning,
   type LengthUnit,
 } from '@bathkeeper/shared-core/part';
-import { partFromModel, partFromShape, type PartInBath } from '@bathkeeper/shared-core/trade';
+import { partFromModel, partFromShape, type PlannedPart } from '@bathkeeper/shared-core/trade';
 import { readModel, UnreadableModel } from '../../model-files/index.js';
 import type { AskedPart, PlanOptions } from './plan-options.js';
 
@@ -21,7 +21,7 @@ export class UnusablePart extends Error {
 }
 
 /** @throws UnusablePart */
-export function partsInBath(options: PlanOptions, readBytes: ReadBytes): PartInBath[] {
+export function partsInBath(options: PlanOptions, readBytes: ReadBytes): PlannedPart[] {
   return options.parts.map((asked, index) => {
     const { named, pieces, maskedDm2 } = asked;
     switch (named.kind) {
@@ -44,13 +44,13 @@ export function partsInBath(options: PlanOptions, readBytes: ReadBytes): PartInB
   });
 }
 
-function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readBytes: ReadBytes): PartInBath {
+function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readBytes: ReadBytes): PlannedPart {
   const bytes = bytesOf(path, readBytes);
   try {
     const model = readModel(bytes, { unit: options.lengthUnit, millimetresPerUnit: options.millimetresPerUnit });
     const measured = measureWithParts(model.mesh);
     const sizeWords = model.unit === 'scale' ? undefined : sizeWarning(measured.measure.boxMm, model.unit);
-    const part = partFromModel(measured, crowdingOf(model.mesh, measured), {
+    const part = partFromModel(model.mesh, measured, crowdingOf(model.mesh, measured), {
       name: path.split(/[/\\]/).at(-1) ?? path,
       pieces: asked.pieces,
       maskedDm2: asked.maskedDm2,

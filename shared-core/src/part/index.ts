@@ -7,6 +7,7 @@ export * from './model-size.js';
 export * from './selection.js';
 export * from './plane-cut.js';
 export * from './sharp-edges.js';
+export * from './mean-curvature.js';
 export * from './crowding.js';
 export * from './deposit-distribution.js';
 export * from './simple-shapes.js';

@@ -25,6 +25,19 @@ export function farEndShare(nu: number): number {
 /** No place should be farther from a contact than this: the far end still gets 0.85 of the average there. */
 export const paintNumberMax = 1;
 
+/** Copper, Ω·mm²/m (IEC 60028, from memory); a deposit with brightener has some more. */
+const copperOhmMm2PerMetre = 1 / 58;
+
+/** Sheet resistance of a closed layer of copper in Ω a square. Example: 1 µm: 0.0172; 25 µm: 0.00069. */
+export function copperSheetOhmsPerSquare(micrometres: number): number {
+  return copperOhmMm2PerMetre / micrometres;
+}
+
+/** Closed copper in µm that carries to that way by itself, whatever is under it: from there the paint no longer counts. */
+export function coveringMicrometres(wayMetres: number, areaOhmM2: number, nu: number = paintNumberMax): number {
+  return (copperOhmMm2PerMetre * wayMetres ** 2) / (nu ** 2 * areaOhmM2);
+}
+
 /** The way in metres at which ν is reached. */
 export function wayForPaintNumber(nu: number, sheetOhmsPerSquare: number, areaOhmM2: number): number {
   return nu * Math.sqrt(areaOhmM2 / sheetOhmsPerSquare);

@@ -3,8 +3,10 @@
  * what part/ has measured. What the model leaves unclear is left out, never guessed.
  */
 import type { Crowding } from '../../part/crowding.js';
+import { meanCurvatureMm } from '../../part/mean-curvature.js';
 import type { MeasuredPart } from '../../part/measure-part.js';
-import type { PartInBath } from '../plan/plan-request.js';
+import type { Mesh } from '../../part/mesh.js';
+import type { PlannedPart } from '../plan/plan-request.js';
 import { significant } from '../shown.js';
 
 export interface ModelOfPart {
@@ -24,9 +26,9 @@ const worstShare = 0.05;
 
 /**
  * @example
- * partFromModel(measureWithParts(cubeOf10mm), crowdingOf(…), { name: 'cube', pieces: 1, areaFrom: 'read from cube.stl' }).areaDm2; // 0.06
+ * partFromModel(cubeOf10mm, measureWithParts(cubeOf10mm), crowdingOf(…), { name: 'cube', pieces: 1, areaFrom: 'read from cube.stl' }).areaDm2; // 0.06
  */
-export function partFromModel(part: MeasuredPart, crowding: Crowding, about: ModelOfPart): PartInBath {
+export function partFromModel(mesh: Mesh, part: MeasuredPart, crowding: Crowding, about: ModelOfPart): PlannedPart {
   const { measure } = part;
   const cavityDm2 = measure.cavityAreaMm2 / mm2PerDm2;
   const maskedDm2 = about.maskedDm2 ?? 0;
@@ -34,6 +36,8 @@ export function partFromModel(part: MeasuredPart, crowding: Crowding, about: Mod
     cavityDm2 > 0
       ? [`${significant(cavityDm2, 3)} dm² of closed cavities are not counted: no electrolyte reaches them.`]
       : [];
+  const curvatureMm = meanCurvatureMm(mesh, part);
+  const thinnestRodMm = atShare(crowding.rodDiameterMm, worstShare);
   const isFacingOut = measure.faults.insideOutShells === 0;
   return {
     name: about.name,
@@ -47,6 +51,8 @@ export function partFromModel(part: MeasuredPart, crowding: Crowding, about: Mod
     longestMm: Math.max(...measure.boxMm.max.map((most, axis) => most - measure.boxMm.min[axis]!)),
     ...(isFacingOut ? { edgeBendDegrees: atShare(crowding.edges.bendDegrees, 1 - worstShare) ?? 0 } : {}),
     ...(crowding.openShare.length === 0 ? {} : { openShare: atShare(crowding.openShare, worstShare) ?? 1 }),
+    ...(curvatureMm === undefined || cavityDm2 > 0 ? {} : { meanCurvatureMm: curvatureMm }),
+    ...(thinnestRodMm === undefined || !isFinite(thinnestRodMm) ? {} : { thinnestRodMm }),
     warnings: [...(about.warnings ?? []), ...measure.warnings, ...cavityWarning],
   };
 }

@@ -1,10 +1,26 @@
 /* A simple shape as a part of a plan, for a part without a model. Called by the command and the page. */
 import { measureShape, shapeDimensions, type SimpleShape } from '../../part/simple-shapes.js';
-import type { PartInBath } from '../plan/plan-request.js';
+import type { PlannedPart } from '../plan/plan-request.js';
 import { opennessOf } from './shape-openness.js';
 
+/** Of those with a closed form: π (l + w + h), π l + π² r, 4 π r (Santaló, "Integral Geometry and Geometric Probability", from memory). */
+function curvatureOf(shape: SimpleShape): { meanCurvatureMm?: number } {
+  switch (shape.kind) {
+    case 'plate':
+      return { meanCurvatureMm: Math.PI * (shape.lengthMm + shape.widthMm + shape.thicknessMm) };
+    case 'box':
+      return { meanCurvatureMm: Math.PI * (shape.lengthMm + shape.widthMm + shape.heightMm) };
+    case 'cylinder':
+      return { meanCurvatureMm: Math.PI * shape.lengthMm + (Math.PI ** 2 * shape.diameterMm) / 2 };
+    case 'sphere':
+      return { meanCurvatureMm: 2 * Math.PI * shape.diameterMm };
+    default:
+      return {};
+  }
+}
+
 /** Either the part, or why there is none, as whole sentences. */
-export type PartReading = { readonly part: PartInBath } | { readonly refusals: readonly string[] };
+export type PartReading = { readonly part: PlannedPart } | { readonly refusals: readonly string[] };
 
 /**
  * @example
@@ -30,6 +46,7 @@ export function partFromShape(
       isClosed: true,
       longestMm: Math.max(...lengths),
       ...opennessOf(shape),
+      ...curvatureOf(shape),
     },
   };
 }

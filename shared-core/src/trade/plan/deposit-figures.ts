@@ -42,7 +42,7 @@ export function depositFigures(basis: PlanBasis): { readonly figures: DepositFig
     unit: 'dm²',
     formula: 'area of one piece × pieces, summed over the parts',
     inputs: request.parts.flatMap((part) => [
-      input(`${part.name}: area of one piece, ${part.areaFrom}`, part.areaDm2, 'dm²'),
+      input(`${part.name}: area of one piece, ${part.areaFrom ?? 'as given'}`, part.areaDm2, 'dm²'),
       input(`${part.name}: pieces`, part.pieces, '1'),
     ]),
     source: arithmetic,

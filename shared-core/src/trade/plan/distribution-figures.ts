@@ -13,8 +13,10 @@ import {
   diffusionLayerMicrometres,
   diffusivityM2PerSecond,
   limitingDensityAmpsPerDm2,
+  stillPlateDensityAmpsPerDm2,
+  turningDensityAmpsPerDm2,
 } from '../bath-physics/limiting-current.js';
-import { type Figure, given, input, inputOf } from '../figure.js';
+import { type Figure, given, type Given, input, inputOf } from '../figure.js';
 import type { DepositFigures } from './deposit-figures.js';
 import type { PlanBasis } from './plan-basis.js';
 
@@ -75,7 +77,7 @@ export function distributionFigures(basis: PlanBasis, deposit: DepositFigures): 
     high: Math.min(most, value * estimateSpread),
     because: 'our own estimate, no source: the places are told by geometry, the amount is rough',
   });
-  const limit = limitFigure(basis);
+  const limit = limitFigure(basis, lengthMm);
   return {
     thinPlaceMicrometres: {
       label: 'Thin place',
@@ -109,16 +111,29 @@ export function distributionFigures(basis: PlanBasis, deposit: DepositFigures): 
   };
 }
 
-function limitFigure({ profile, agitation, bathCelsius }: PlanBasis): Figure | undefined {
+function limitFigure(basis: PlanBasis, lengthMm: Given): Figure | undefined {
+  const { profile, agitation, bathCelsius } = basis;
   const { ion } = profile;
   if (ion === undefined) return undefined;
-  const layerMicrometres = diffusionLayerMicrometres[agitation];
-  const value = limitingDensityAmpsPerDm2(
-    diffusivityM2PerSecond(ion, bathCelsius.value),
-    ion.molesPerCubicMetre,
-    layerMicrometres,
-    profile.metal.electronsPerIon,
-  );
+  const moved = {
+    diffusivityM2PerSecond: diffusivityM2PerSecond(ion, bathCelsius.value),
+    molesPerCubicMetre: ion.molesPerCubicMetre,
+    electronsPerIon: profile.metal.electronsPerIon,
+  };
+  const isStill = agitation === 'still';
+  // A part that turns in a still bath stirs it, with one pulse a turn; whichever brings more counts.
+  const turns = basis.request.rotationPulsesPerMinute ?? 0;
+  const value = isStill
+    ? Math.max(
+        stillPlateDensityAmpsPerDm2(moved, (2 * lengthMm.value) / 1000),
+        turns > 0 ? turningDensityAmpsPerDm2(moved, (2 * lengthMm.value) / 1000, turns) : 0,
+      )
+    : limitingDensityAmpsPerDm2(
+        moved.diffusivityM2PerSecond,
+        moved.molesPerCubicMetre,
+        diffusionLayerMicrometres[agitation],
+        moved.electronsPerIon,
+      );
   return {
     label: `Limiting current density, bath ${agitation}`,
     value,
@@ -128,12 +143,18 @@ function limitFigure({ profile, agitation, bathCelsius }: PlanBasis): Figure | u
       high: value * 1.3,
       because: 'correlations for moving liquids are good to 20 to 30 %',
     },
-    formula: 'electrons × F × diffusivity × metal in the bath ÷ diffusion layer',
+    formula: isStill
+      ? 'what rises by itself at an upright plate as long as the part, or what its turning brings, if that is more'
+      : 'electrons × F × diffusivity × metal in the bath ÷ diffusion layer',
     inputs: [
       input('Metal in the bath, mol/m³', ion.molesPerCubicMetre, '1'),
-      input('Diffusion layer', layerMicrometres, 'µm'),
+      ...(isStill
+        ? [input('Half the length of the part', lengthMm, 'mm')]
+        : [input('Diffusion layer', diffusionLayerMicrometres[agitation], 'µm')]),
       input('Bath', bathCelsius, '°C'),
     ],
-    source: ion.source,
+    source: isStill
+      ? `Wilke, Eisenberg and Tobias 1953 and Eisenberg, Tobias and Wilke 1954, from memory; ${ion.source}`
+      : ion.source,
   };
 }

@@ -8,6 +8,7 @@ import {
   areaServedM2,
   contactsFor,
   contactShare,
+  coveringMicrometres,
   farEndShare,
   paintNumber,
   paintNumberMax,
@@ -22,10 +23,11 @@ export interface PaintedStartFigures {
   readonly strikeAmpsPerContact: Figure;
   readonly plateAmpsPerContact: Figure;
   readonly wattsPerContact: Figure;
-  /** These three only with a measured sheet resistance. */
+  /** These only with a measured sheet resistance. */
   readonly paintNumber?: Figure;
   readonly farEndPercent?: Figure;
   readonly atContactPercent?: Figure;
+  readonly coveringMicrometres?: Figure;
 }
 
 /** A clip on clean metal. Common practice, no source. */
@@ -130,6 +132,17 @@ export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): 
       formula: 'ν × coth ν',
       inputs: [inputOf(number)],
       source: strip,
+    },
+    coveringMicrometres: {
+      label: 'Closed copper from which the paint no longer counts',
+      value: coveringMicrometres(leftMetres, areaOhmM2),
+      unit: 'µm',
+      formula: 'resistivity of copper × way² ÷ what bath and electrode resist',
+      inputs: [
+        input('Farthest way from a contact', leftMetres * 1000, 'mm'),
+        input('Bath and electrode resist', areaOhmM2, 'Ω·m²'),
+      ],
+      source: `${strip}; 58 MS/m (IEC 60028, from memory). The first copper grows in islands: take several times as much`,
     },
   };
 }

@@ -5,6 +5,7 @@
 import { conductivityAt } from '../bath-physics/conductivity.js';
 import type { Agitation, BathProfile } from '../baths/bath-profile.js';
 import { bathProfile } from '../baths/bath-list.js';
+import { bathLoad } from '../../part/parts-in-bath.js';
 import { given, type Given } from '../figure.js';
 import { recipeDefaults } from '../recipe-defaults.js';
 import type { PlanRequest } from './plan-request.js';
@@ -47,7 +48,7 @@ const usualRoomCelsius = 20;
 const usualGapMm = 150;
 
 export function planBasis(request: PlanRequest, profile: BathProfile): PlanBasis {
-  const areaDm2 = request.parts.reduce((sum, part) => sum + part.pieces * part.areaDm2, 0);
+  const { pieces, areaDm2 } = bathLoad(request.parts.map((part) => ({ ...part, volumeCm3: part.volumeCm3 })));
   const densityAsked =
     request.currentAmps === undefined ? request.currentDensityAmpsPerDm2 : request.currentAmps / areaDm2;
   const bathCelsius = given(request.bathCelsius, profile.bathCelsius.usual);
@@ -55,7 +56,7 @@ export function planBasis(request: PlanRequest, profile: BathProfile): PlanBasis
   return {
     request,
     profile,
-    pieces: request.parts.reduce((sum, part) => sum + part.pieces, 0),
+    pieces,
     areaDm2,
     displacedCm3: request.parts.reduce<number | undefined>((sum, part) => {
       const each = part.displacedCm3 ?? part.volumeCm3;

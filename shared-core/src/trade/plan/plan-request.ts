@@ -3,20 +3,17 @@
  * stored, copied and sent. Made by the command and the page, read by plan.ts. Whatever is left out is taken as usual, and the figures say so.
  */
 import type { Agitation } from '../baths/bath-profile.js';
+import type { PartInBath } from '../../part/parts-in-bath.js';
 import type { PenFactorName } from '../brush.js';
 
-export interface PartInBath {
-  readonly name: string;
-  /** How many of it hang in the bath. */
-  readonly pieces: number;
-  /** What of one piece is plated: without what is masked, above the liquid, or in closed cavities. */
-  readonly areaDm2: number;
-  /** Where the area comes from: "read from bell.stl", "a cylinder", "typed in". */
-  readonly areaFrom: string;
+/** What hangs in the bath (part/parts-in-bath.ts), with what more is known of it; all of that may be missing. */
+export interface PlannedPart extends Omit<PartInBath, 'volumeCm3'> {
   /** Of the material of one piece. Not given where nobody knows: then nothing is said of floating and fill level. */
   readonly volumeCm3?: number;
   /** What one piece pushes aside, sealed cavities included; its volume where it is not given. */
   readonly displacedCm3?: number;
+  /** Where the area comes from: "read from STL", "of a cylinder", "typed in". */
+  readonly areaFrom?: string;
   /** Whether the model's surface is closed. Not given without a model. */
   readonly isClosed?: boolean;
   /** The longest side of the part's box. */
@@ -25,6 +22,10 @@ export interface PartInBath {
   readonly edgeBendDegrees?: number;
   /** Share of directions that its least open places see, 0 to 1 (part/crowding.ts). Not given: nothing is said of recesses. */
   readonly openShare?: number;
+  /** Diameter of its thinnest rods (part/crowding.ts). */
+  readonly thinnestRodMm?: number;
+  /** Integral of its mean curvature (part/mean-curvature.ts): how its area grows with the deposit. Only of a closed surface. */
+  readonly meanCurvatureMm?: number;
   /** What is wrong with its model, as whole sentences. */
   readonly warnings?: readonly string[];
 }
@@ -102,7 +103,7 @@ export interface SecondLayerAsked {
 }
 
 export interface PlanRequest {
-  readonly parts: readonly PartInBath[];
+  readonly parts: readonly PlannedPart[];
   /** The key of a bath profile; bright acid copper where nobody names one, and the plan says so. */
   readonly bath?: string;
   /** Exactly one of the three: what is aimed at. */

@@ -53,6 +53,13 @@ function sayOfDensity(say: Say, basis: PlanBasis, { deposit, distribution }: Pla
       ? `The supply leaves only ${significant(density, 3)} A/dm² of the usual ${String(practice.densityAmpsPerDm2.min)} to ${String(practice.densityAmpsPerDm2.max)} A/dm²: ${basis.profile.troubles.densityLow}. Hang fewer pieces, or take a larger supply.`
       : densityCaution(density, practice),
   );
+  const rods = basis.request.parts.filter((part) => (part.thinnestRodMm ?? Infinity) < thinRodMm);
+  for (const { name, thinnestRodMm } of rods) {
+    say(
+      'edgeMicrometres',
+      `${name} has rods or tips of about ${significant(thinnestRodMm ?? 0, 2)} mm: current crowds on them, they grow thick and burn first. Shield them, turn them away from the anodes, or lower the current density.`,
+    );
+  }
   const limit = distribution.limitingDensityAmpsPerDm2?.value;
   if (limit === undefined || density <= limit / 2) return;
   say(
@@ -62,6 +69,9 @@ function sayOfDensity(say: Say, basis: PlanBasis, { deposit, distribution }: Pla
       : `${significant(density, 3)} A/dm² is more than half the limiting current of about ${significant(limit, 3)} A/dm² for a bath that is ${basis.agitation}: edges turn rough, then burn. Move the bath more, or lower the current density.`,
   );
 }
+
+/** Our own practice, no source. */
+const thinRodMm = 3;
 
 function sayOfSupply(say: Say, basis: PlanBasis, { deposit, supply, voltage }: PlanFigures): void {
   if (supply !== undefined && supply.hoursLostToSupply.value > 1e-9) {

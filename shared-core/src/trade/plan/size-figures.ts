@@ -3,13 +3,15 @@
  * moves by the same amount whatever the size of the part, so scaling is right for one length and wrong for all others.
  */
 import { type Figure, input, inputOf } from '../figure.js';
-import { fittingLength } from '../part-in-bath/offset.js';
+import { fittingLength, thicknessOnGrowingBody } from '../part-in-bath/offset.js';
 import type { DepositFigures } from './deposit-figures.js';
 import type { DistributionFigures } from './distribution-figures.js';
 import { dryPaintMicrometres } from './paint-figures.js';
 import type { PlanBasis } from './plan-basis.js';
 
 export interface SizeFigures {
+  /** Only of one part, closed and mostly convex, whose area grows with its deposit. */
+  readonly growingThicknessMicrometres?: Figure;
   readonly wallGrowthMicrometres: Figure;
   readonly modelOffsetMm: Figure;
   readonly outerLengthChangeMm: Figure;
@@ -42,7 +44,9 @@ export function sizeFigures(basis: PlanBasis, deposit: DepositFigures, distribut
   const growth = inputOf(wallGrowthMicrometres);
   const { outerMm, innerMm } = fittingLength(0, growthMm);
   const cm3 = lossMicrometres.value * 1e-4 * basis.areaDm2 * 100;
+  const growing = growingThickness(basis, deposit);
   return {
+    ...(growing === undefined ? {} : { growingThicknessMicrometres: growing }),
     wallGrowthMicrometres,
     modelOffsetMm: {
       label: 'Offset of the model’s surface, inwards where negative',
@@ -88,5 +92,32 @@ export function sizeFigures(basis: PlanBasis, deposit: DepositFigures, distribut
       ],
       source: 'arithmetic',
     },
+  };
+}
+
+/** Every wall that grows outwards gains area, so that the same metal lies thinner: much on wires, little on a plate. */
+function growingThickness({ request, pieces }: PlanBasis, deposit: DepositFigures): Figure | undefined {
+  const [part, ...others] = request.parts;
+  if (part?.meanCurvatureMm === undefined || part.meanCurvatureMm <= 0 || others.length > 0) return undefined;
+  const areaMm2 = part.areaDm2 * 10_000;
+  const average = deposit.averageThicknessMicrometres;
+  const micrometres =
+    1000 *
+    thicknessOnGrowingBody(
+      { areaMm2, volumeMm3: 0, meanCurvatureMm: part.meanCurvatureMm },
+      (areaMm2 * average.value) / 1000,
+    );
+  return {
+    label: 'Average thickness, as the area grows with it',
+    value: micrometres,
+    unit: 'µm',
+    formula: 'the thickness t at which area × t + mean curvature × t² + 4/3 π t³ is the volume of the deposit',
+    inputs: [
+      inputOf(average),
+      inputOf(deposit.areaDm2),
+      input('Pieces', pieces, '1'),
+      input('Integral of the mean curvature of one piece', part.meanCurvatureMm, 'mm'),
+    ],
+    source: 'Steiner’s parallel bodies, exact for convex ones',
   };
 }
