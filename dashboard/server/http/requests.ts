@@ -16,6 +16,8 @@ export const recipeRequest = z
     strikeMinutes: z.number().min(0).max(600).optional(),
     rampMinutes: z.number().min(0).max(1440).optional(),
     rotationPulsesPerMinute: z.number().min(0).max(600).optional(),
+    bath: text(40).optional(),
+    cathodeEfficiency: z.number().gt(0).max(1).optional(),
   })
   .strict()
   .refine(

@@ -1,7 +1,7 @@
 /*
  * `npm run plan`: from arguments to text and an exit code. Called by main.ts, and by tests without a process. Writes nothing itself.
  */
-import { inWords, jobSheet, planExport, planOf } from '@bathkeeper/shared-core/trade';
+import { inWords, jobSheet, planExport, planOf, recipeFromPlan } from '@bathkeeper/shared-core/trade';
 import { partsInBath, type ReadBytes, UnusablePart } from './named-parts.js';
 import { planHelp, planOptions } from './plan-options.js';
 
@@ -36,12 +36,17 @@ export function planCommand(args: readonly string[], readBytes: ReadBytes): Comm
   const reading = planOf({ ...options.request, parts });
   if ('faults' in reading) return refused(reading.faults.map((each) => inWords(each, options.units)));
   const { plan } = reading;
+  const rig = options.rig === undefined ? undefined : recipeFromPlan(plan, options.rig, 1, 0).preview;
   const exitCode = plan.claimRefusal === undefined ? 0 : 1;
   const err = plan.claimRefusal === undefined ? '' : `${inWords(plan.claimRefusal, options.units)}\n`;
   if (options.isJson) {
-    return { out: `${JSON.stringify(planExport(plan, options.units), null, 2)}\n`, err, exitCode };
+    return {
+      out: `${JSON.stringify(planExport(plan, options.units, rig === undefined ? undefined : { refusals: rig.refusals, cautions: rig.cautions }), null, 2)}\n`,
+      err,
+      exitCode,
+    };
   }
-  return { out: jobSheet(plan, { units: options.units, isExplained: options.isExplained }), err, exitCode };
+  return { out: jobSheet(plan, { units: options.units, isExplained: options.isExplained, rig }), err, exitCode };
 }
 
 function refused(faults: readonly string[]): CommandOutcome {

@@ -549,6 +549,10 @@ export interface RecipeRequest {
   readonly rampMinutes?: number;
   /** 0: the part does not turn. */
   readonly rotationPulsesPerMinute?: number;
+  /** The key of a bath profile (trade/baths), whose metal, densities and temperatures count; without it acid copper of any kind. */
+  readonly bath?: string;
+  /** Share of the charge that deposits metal, where it is not the bath's usual one. */
+  readonly cathodeEfficiency?: number;
 }
 
 export interface RecipePreview {

@@ -3,7 +3,9 @@
  * a recipe is for acid copper of any kind. Read by recipe-from-request.ts and its cautions.
  */
 import { brightCopper } from './baths/acid-copper.js';
+import { bathProfile } from './baths/bath-list.js';
 import type { BathProfile, Troubles } from './baths/bath-profile.js';
+import type { RecipeRequest } from '../messages/api.js';
 import { copper, type Metal } from './metals.js';
 import {
   recipeDefaults,
@@ -43,10 +45,10 @@ export const anyAcidCopper: BathPractice = {
 };
 
 /** Example: `practiceOf(brightCopper).densityAmpsPerDm2` is 2 to 7.5. */
-export function practiceOf(profile: BathProfile, cathodeEfficiency = profile.cathodeEfficiency.usual): BathPractice {
+export function practiceOf(profile: BathProfile): BathPractice {
   return {
     metal: profile.metal,
-    cathodeEfficiency,
+    cathodeEfficiency: profile.cathodeEfficiency.usual,
     densityAmpsPerDm2: profile.cathodeDensityAmpsPerDm2,
     strikeDensityAmpsPerDm2: profile.strikeDensityAmpsPerDm2,
     startCelsiusMin: profile.startCelsiusMin,
@@ -55,4 +57,11 @@ export function practiceOf(profile: BathProfile, cathodeEfficiency = profile.cat
     troubles: profile.troubles,
     isAcidCopper: profile.metal === copper,
   };
+}
+
+/** What the bath of a request is used at; a key that is no bath counts as none, and recipe-from-request.ts refuses it. */
+export function practiceOfRequest(request: Pick<RecipeRequest, 'bath' | 'cathodeEfficiency'>): BathPractice {
+  const profile = request.bath === undefined ? undefined : bathProfile(request.bath);
+  const practice = profile === undefined ? anyAcidCopper : practiceOf(profile);
+  return { ...practice, cathodeEfficiency: request.cathodeEfficiency ?? practice.cathodeEfficiency };
 }

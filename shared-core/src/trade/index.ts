@@ -36,3 +36,4 @@ export * from './plan/plan-figures.js';
 export type * from './plan/plan-night.js';
 export type * from './plan/plan-warnings.js';
 export * from './plan/plan.js';
+export * from './plan/recipe-from-plan.js';

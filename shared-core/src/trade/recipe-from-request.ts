@@ -6,12 +6,13 @@ import { RecipeFault } from '../control/codes.js';
 import { recipeFault } from '../control/recipe-check.js';
 import type { Recipe, RigLimits } from '../control/recipe.js';
 import type { RecipePreview, RecipeRequest, RecipeView } from '../messages/api.js';
-import { anyAcidCopper, type BathPractice } from './bath-practice.js';
+import { type BathPractice, practiceOfRequest } from './bath-practice.js';
+import { bathProfile, bathProfiles } from './baths/bath-list.js';
 import { chargeAmpereHoursForThickness, depositMassGrams, depositThicknessMicrometres } from './faraday.js';
 import { plannedNight, plannedPoints, secondsToFinish } from './planned-night.js';
 import { longestRunSeconds, recipeDefaults } from './recipe-defaults.js';
 import { recipeCautions } from './recipe-cautions.js';
-import { shown } from './shown.js';
+import { shown, significant } from './shown.js';
 
 export interface RequestedRecipe {
   /** undefined when there is any refusal. */
@@ -30,7 +31,7 @@ function requestFaults(request: RecipeRequest): string[] {
     if (value === undefined) return;
     if (!(typeof value === 'number' && value >= min && value <= max)) {
       faults.push(
-        `The ${name} has to be ${shown(min)} to ${shown(max)} ${unit}, got ${String(value)}. Enter it again.`,
+        `The ${name} has to be ${significant(min, 6)} to ${significant(max, 6)} ${unit}, got ${String(value)}. Enter it again.`,
       );
     }
   };
@@ -42,6 +43,12 @@ function requestFaults(request: RecipeRequest): string[] {
   check(request.strikeMinutes, 'strike', 0, 1_440, 'min');
   check(request.rampMinutes, 'ramp', 0, 1_440, 'min');
   check(request.rotationPulsesPerMinute, 'rotation', 0, 600, 'pulses a minute');
+  check(request.cathodeEfficiency, 'cathode efficiency', 0.01, 1, '(a share: 1 is 100 %)');
+  if (request.bath !== undefined && bathProfile(request.bath) === undefined) {
+    faults.push(
+      `There is no bath called "${request.bath}": expected one of ${bathProfiles.map((each) => each.key).join(', ')}. Choose one of them.`,
+    );
+  }
   if ((request.averageThicknessMicrometres === undefined) === (request.chargeAmpereHours === undefined)) {
     faults.push(
       'A run ends at an average thickness or at a charge, and exactly one of the two has to be given. ' +
@@ -115,7 +122,7 @@ function rigRefusals(recipe: Recipe, finishAfterSeconds: number, limits: RigLimi
 /**
  * The recipe for a request on a rig with these limits, and its preview with the night ahead from a start at `nowMs`. Strike, finish and hold are
  * never above the plating current. Amperes, seconds and millicoulombs are rounded to what the link carries (thousandths, whole, whole).
- * `practice`: the bath's metal, efficiency, densities and temperatures; without it acid copper of any kind.
+ * The bath that it names gives metal, efficiency, densities and temperatures; without one it is for acid copper of any kind.
  *
  * Example: 12 dm2 at 1.6 A/dm2 to 300 um: 19.2 A, 272.1 Ah, 322.6 g, 3.6 A strike, about 14.5 h until its charge is reached.
  */
@@ -124,9 +131,9 @@ export function recipeFromRequest(
   limits: RigLimits,
   recipeId: number,
   nowMs: number,
-  practice: BathPractice = anyAcidCopper,
 ): RequestedRecipe {
   const faults = requestFaults(request);
+  const practice = practiceOfRequest(request);
   if (faults.length > 0) {
     const preview = { recipe: emptyView(request, recipeId, practice), refusals: faults, cautions: [], planned: [] };
     return { recipe: undefined, preview };

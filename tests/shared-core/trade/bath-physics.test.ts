@@ -16,7 +16,9 @@ import {
   middleToAverage,
   openShareOfAngle,
   solutionDensityKgPerM3,
+  stillPlateDensityAmpsPerDm2,
   tafelSlopeOhmM2,
+  turningDensityAmpsPerDm2,
   wagnerNumber,
   waterDensityKgPerM3,
 } from '@bathkeeper/shared-core/trade';
@@ -91,11 +93,21 @@ describe('the limiting current', () => {
     expect(diffusivityM2PerSecond(ion, 25)).toBe(5.5e-10);
   });
 
-  test('is larger the better the bath moves; a still one lies near the 6.28 A/dm2 of an upright plate of 10 cm (Wilke, Eisenberg and Tobias 1953, from memory), within a third', () => {
+  const cupric = { diffusivityM2PerSecond: 5.5e-10, molesPerCubicMetre: 801, electronsPerIon: 2 };
+
+  test('of an upright plate of 10 cm in a still bath is 6.28 A/dm2 (Wilke, Eisenberg and Tobias 1953, from memory), less on a taller one', () => {
+    expectWithin(stillPlateDensityAmpsPerDm2(cupric, 0.1), 6.28, 0.002);
+    expectWithin(stillPlateDensityAmpsPerDm2(cupric, 1.6), 6.28 / 2, 0.002);
+  });
+
+  test('of a cylinder of 50 mm that turns 20 times a minute is 4.33 A/dm2 (Eisenberg, Tobias and Wilke 1954, from memory)', () => {
+    expectWithin(turningDensityAmpsPerDm2(cupric, 0.05, 20), 4.33, 0.002);
+  });
+
+  test('is larger the better the bath moves', () => {
     const at = (layer: number) => limitingDensityAmpsPerDm2(5.5e-10, 801, layer, 2);
-    expect(at(diffusionLayerMicrometres.still)).toBeLessThan(at(diffusionLayerMicrometres.moving));
+    expect(stillPlateDensityAmpsPerDm2(cupric, 0.1)).toBeLessThan(at(diffusionLayerMicrometres.moving));
     expect(at(diffusionLayerMicrometres.moving)).toBeLessThan(at(diffusionLayerMicrometres.vigorous));
-    expectWithin(at(diffusionLayerMicrometres.still), 6.28, 0.34);
   });
 });
 

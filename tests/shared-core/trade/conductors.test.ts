@@ -7,6 +7,8 @@ import {
   cableOhmsPerKilometre,
   cableSizesMm2,
   contactsFor,
+  copperSheetOhmsPerSquare,
+  coveringMicrometres,
   contactShare,
   contactWatts,
   coolCableWattsPerMetre,
@@ -127,6 +129,17 @@ describe('a painted layer (Tobias and Wijsman 1953, from memory; derivable)', ()
     expectWithin(paintNumber(0.05, 55, 5e-3), 5.24, 0.001);
     expect(farEndShare(5.24)).toBeGreaterThan(0.045);
     expect(farEndShare(5.24)).toBeLessThan(0.06);
+  });
+
+  test('of 1 µm of copper has 17.2 mΩ a square, of 25 µm 0.00069 Ω (computed; a printed-circuit calculator: 0.00068), as R = Rs × squares wants', () => {
+    expectWithin(copperSheetOhmsPerSquare(1), 0.0172, 0.003);
+    expectWithin(copperSheetOhmsPerSquare(25), 0.00069, 0.003);
+  });
+
+  test('no longer counts once so much copper covers it that ν is 1 by the copper alone', () => {
+    const micrometres = coveringMicrometres(0.1, 5e-3);
+    expectWithin(paintNumber(0.1, copperSheetOhmsPerSquare(micrometres), 5e-3), 1, 1e-9);
+    expect(micrometres).toBeLessThan(0.1);
   });
 
   test('that conducts perfectly is even', () => {

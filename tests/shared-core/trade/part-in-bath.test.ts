@@ -6,6 +6,7 @@ import {
   grown,
   opennessOf,
   submergedWeightNewtons,
+  thicknessOnGrowingBody,
 } from '@bathkeeper/shared-core/trade';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
@@ -51,6 +52,15 @@ describe('growth', () => {
     const { areaMm2, volumeMm3 } = grown(ball(10), 2);
     expectWithin(areaMm2, ball(12).areaMm2, 1e-12);
     expectWithin(volumeMm3, ball(12).volumeMm3, 1e-12);
+  });
+
+  test('takes the thickness that its growing area leaves: on a wire less, on a plate as much', () => {
+    // A rod: (r + t)² − r² = 2 r T, so t = √(r² + 2 r T) − r; long enough that its ends do not count.
+    const [radius, length, nominal] = [0.5, 1e5, 0.3];
+    const rod = { areaMm2: 2 * Math.PI * radius * length, volumeMm3: 0, meanCurvatureMm: Math.PI * length };
+    const exact = Math.sqrt(radius ** 2 + 2 * radius * nominal) - radius;
+    expectWithin(thicknessOnGrowingBody(rod, rod.areaMm2 * nominal), exact, 1e-4);
+    expectWithin(thicknessOnGrowingBody({ ...rod, meanCurvatureMm: 1e-9 }, rod.areaMm2 * nominal), nominal, 1e-4);
   });
 
   test('is met by an offset of each wall: a shaft is drawn smaller and a hole larger by twice the growth, whatever their size', () => {

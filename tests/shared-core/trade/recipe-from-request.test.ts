@@ -1,7 +1,13 @@
 /* From what a person typed to a recipe: defaults, refusals and cautions, each in whole sentences. */
 import { RecipeFault, recipeFault } from '@bathkeeper/shared-core/control';
 import type { RecipeRequest } from '@bathkeeper/shared-core/messages';
-import { longestRunSeconds, recipeDefaults, recipeFromRequest } from '@bathkeeper/shared-core/trade';
+import {
+  bathProfile,
+  chargeAmpereHoursForThickness,
+  longestRunSeconds,
+  recipeDefaults,
+  recipeFromRequest,
+} from '@bathkeeper/shared-core/trade';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { rig } from '../control/scripted-bath.js';
@@ -127,6 +133,49 @@ describe('the rig', () => {
     const { recipe, preview } = recipeFromRequest(lampshadeRequest, rig, 1, 0);
     expect(recipe!.longestSeconds).toBe(50_400);
     expect(preview.cautions).toEqual([expect.stringMatching(/longest run of 14 h leaves little to spare/)]);
+  });
+});
+
+describe('a request that names its bath', () => {
+  const nickelRequest: RecipeRequest = { ...lampshadeRequest, bath: 'watts-nickel', currentDensityAmpsPerDm2: 3 };
+  const warmRig = { ...longRig, currentAmpsMax: 50, bathCelsiusMax: 70 };
+
+  test('is for its metal, its efficiency and its temperatures', () => {
+    const { recipe, preview } = recipeFromRequest(nickelRequest, warmRig, 1, 0);
+    const profile = bathProfile('watts-nickel')!;
+    expect(recipe).toMatchObject({ startCelsiusMin: 40, bathWarnCelsius: 60, bathHoldCelsius: 65 });
+    const charge = chargeAmpereHoursForThickness(250, 12, profile.metal, 0.95);
+    expect(preview.recipe.chargeAmpereHours).toBeCloseTo(charge, 5);
+    expect(preview.recipe.averageThicknessMicrometres).toBeCloseTo(250, 4);
+    expect(preview.recipe.depositMassGrams).toBeCloseTo(12 * 0.025 * 100 * profile.metal.densityGramsPerCm3, 3);
+    const efficient = recipeFromRequest({ ...nickelRequest, cathodeEfficiency: 1 }, warmRig, 1, 0);
+    expect(efficient.preview.recipe.chargeAmpereHours).toBeCloseTo(charge * 0.95, 5);
+  });
+
+  test('is refused on a rig that trips below its temperature', () => {
+    expect(recipeFromRequest(nickelRequest, { ...longRig, currentAmpsMax: 50 }, 1, 0).preview.refusals).toEqual([
+      expect.stringMatching(/bath has to be allowed at least 60 °C, this rig trips at 40 °C/),
+    ]);
+  });
+
+  test('is warned by that bath’s densities: bright copper 2 to 7.5 A/dm2, any acid copper 0.5 to 10', () => {
+    const of = (request: RecipeRequest) => recipeFromRequest(request, longRig, 1, 0).preview.cautions;
+    expect(of({ ...lampshadeRequest, bath: 'bright-copper' })).toEqual([
+      expect.stringMatching(/1\.6 A\/dm² is below the usual 2 to 7\.5 A\/dm²/),
+    ]);
+    expect(of({ ...lampshadeRequest, bath: 'forming-copper' })).toEqual([]);
+    expect(of(lampshadeRequest)).toEqual([]);
+    expect(of({ ...lampshadeRequest, areaDm2: 2, bath: 'bright-copper', currentDensityAmpsPerDm2: 8 })).toEqual([
+      expect.stringMatching(/8 A\/dm² is above the usual 2 to 7\.5 A\/dm²: expect burning/),
+    ]);
+  });
+
+  test('is refused when there is no such bath, or its efficiency cannot be', () => {
+    const request = { ...lampshadeRequest, bath: 'gold', cathodeEfficiency: 2 };
+    expect(recipeFromRequest(request, longRig, 1, 0).preview.refusals).toEqual([
+      expect.stringMatching(/cathode efficiency has to be 0\.01 to 1/),
+      expect.stringMatching(/no bath called "gold": expected one of bright-copper, /),
+    ]);
   });
 });
 

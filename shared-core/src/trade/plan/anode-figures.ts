@@ -27,8 +27,9 @@ export function anodeFigures(basis: PlanBasis, deposit: DepositFigures): AnodeFi
   const ratio = given(asked.areaRatio, profile.anodeAreaRatio.usual);
   const byRatioDm2 = ratio.value * basis.areaDm2;
   const wantedDm2 = ratio.isAssumed ? Math.min(amps / range.min, Math.max(amps / range.max, byRatioDm2)) : byRatioDm2;
-  // A small part takes small anodes.
-  const faceDm2 = given(asked.faceDm2Each, Math.min(usualFaceDm2, wantedDm2 / fewestAnodes));
+  // A small part takes small anodes; where nobody says how large they are, they share the area that is wanted.
+  const usualCount = Math.max(fewestAnodes, Math.ceil(wantedDm2 / usualFaceDm2 - 1e-9));
+  const faceDm2 = given(asked.faceDm2Each, Math.min(usualFaceDm2, wantedDm2 / (asked.count ?? usualCount)));
   const count = asked.count ?? Math.max(fewestAnodes, Math.ceil(wantedDm2 / faceDm2.value - 1e-9));
 
   const anodeAreaDm2: Figure = {

@@ -8,6 +8,7 @@ import { significant } from '../shown.js';
 import { inUnits, type Unit, type UnitSystem } from '../units.js';
 import { inWords } from '../words-in-units.js';
 import type { Plan } from './plan.js';
+import type { RigWords } from './plan-export.js';
 import { figureGroups, figuresOf } from './plan-figures.js';
 import type { Band, PlanNightPoint } from './plan-night.js';
 
@@ -15,8 +16,8 @@ export interface SheetOptions {
   readonly units?: UnitSystem;
   /** Each figure opened to its formula, inputs and source. */
   readonly isExplained?: boolean;
-  /** What the rig says to the recipe, as whole sentences; see recipe-from-plan.ts. */
-  readonly recipeRefusals?: readonly string[];
+  /** What the rig says to the recipe (recipe-from-plan.ts). */
+  readonly rig?: RigWords;
 }
 
 const columns = 100;
@@ -32,11 +33,10 @@ export function jobSheet(plan: Plan, options: SheetOptions = {}): string {
     for (const sentence of sentences) lines.push(...wrapped(`- ${inWords(sentence, units)}`, 2));
   };
   paragraph('REFUSED', plan.claimRefusal === undefined ? [] : [plan.claimRefusal]);
-  paragraph('THE RIG REFUSES', options.recipeRefusals ?? []);
-  paragraph(
-    'Before you start',
-    plan.warnings.map((each) => each.words),
-  );
+  paragraph('THE RIG REFUSES', options.rig?.refusals ?? []);
+  paragraph('Before you start', [
+    ...new Set([...plan.warnings.map((each) => each.words), ...(options.rig?.cautions ?? [])]),
+  ]);
   for (const { group, title } of figureGroups) {
     const figures = figuresOf(plan.figures, group);
     if (figures.length === 0) continue;

@@ -2,11 +2,13 @@
  * A plan as a file that another program reads: every figure with its unit. Called by the command (`--json`) and the page. The names at the top say their
  * units themselves and are always metric; a person's own units stand beside each figure.
  */
+import type { RecipeRequest } from '../../messages/api.js';
 import { inUnits, type UnitSystem } from '../units.js';
 import type { Figure } from '../figure.js';
 import type { Plan } from './plan.js';
 import { figureGroups, figuresOf } from './plan-figures.js';
 import type { PlanNightPoint } from './plan-night.js';
+import { recipeRequestOf } from './recipe-from-plan.js';
 
 export interface ExportedFigure extends Figure {
   readonly group: string;
@@ -37,11 +39,21 @@ export interface PlanExport {
   readonly warnings: readonly string[];
   readonly gaps: readonly string[];
   readonly parts: Plan['request']['parts'];
+  /** What the dashboard makes the recipe from. */
+  readonly recipeRequest: RecipeRequest;
+  /** What the rig says to it; null where nobody gave its limits. */
+  readonly rig: RigWords | null;
   readonly figures: Readonly<Record<string, ExportedFigure>>;
   readonly night: readonly PlanNightPoint[];
 }
 
-export function planExport(plan: Plan, units: UnitSystem = 'metric'): PlanExport {
+/** In whole sentences; nothing refused: the recipe can be sent. */
+export interface RigWords {
+  readonly refusals: readonly string[];
+  readonly cautions: readonly string[];
+}
+
+export function planExport(plan: Plan, units: UnitSystem = 'metric', rig?: RigWords): PlanExport {
   const { request, figures, profile } = plan;
   const { deposit, distribution } = figures;
   const { parts } = request;
@@ -68,6 +80,8 @@ export function planExport(plan: Plan, units: UnitSystem = 'metric'): PlanExport
     warnings: plan.warnings.map((each) => each.words),
     gaps: plan.gaps,
     parts,
+    recipeRequest: recipeRequestOf(plan),
+    rig: rig ?? null,
     figures: Object.fromEntries(
       figureGroups.flatMap(({ group }) =>
         figuresOf(figures, group).map(([name, figure]) => [name, { group, ...figure, ...shownIn(figure, units) }]),

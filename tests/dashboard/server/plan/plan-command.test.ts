@@ -214,6 +214,24 @@ describe('the job sheet', () => {
   });
 });
 
+describe('the recipe of a plan', () => {
+  test('is given to the dashboard as it is, and checked against a rig that was named', () => {
+    const plan = json('cube.stl', ...usual, '--rig', '35,8,40,14');
+    expect(plan.recipeRequest).toMatchObject({ partName: 'cube.stl', bath: 'bright-copper' });
+    expect(plan.recipeRequest.areaDm2).toBeCloseTo(6, 6);
+    expect(plan.rig).toEqual({ refusals: [], cautions: [] });
+    expect(json('cube.stl', ...usual).rig).toBeNull();
+  });
+
+  test('that a rig does not allow is refused on the sheet, with what to do', () => {
+    const { out, exitCode } = run('cube.stl', ...usual, '--rig', '10,8,40,10');
+    expect(exitCode).toBe(0);
+    const words = out.replaceAll(/\s+/g, ' ');
+    expect(words).toMatch(/THE RIG REFUSES - The plating current may be at most 10 A on this rig, got 12 A\. Lower/);
+    expect(words).toMatch(/may last at most 10 h on this rig, this one would take 11\.69 h/);
+  });
+});
+
 describe('a file that cannot be read', () => {
   test.each([
     [

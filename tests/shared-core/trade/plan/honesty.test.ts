@@ -75,8 +75,8 @@ describe('a wish outside what is usual', () => {
     ],
     [
       'powder above the limiting current',
-      { currentDensityAmpsPerDm2: 5, agitation: 'still' },
-      /above the limiting current of about 4\.25 A\/dm².*powder/,
+      { currentDensityAmpsPerDm2: 6, agitation: 'still' },
+      /above the limiting current of about 5\.42 A\/dm².*powder/,
     ],
     [
       'polarised anodes',
@@ -136,6 +136,11 @@ describe('a wish outside what is usual', () => {
       /stands 35 mm above the rim: it spills/,
     ],
     ['a tank that splashes', { tank: { lengthMm: 500, widthMm: 400, heightMm: 310, fillMm: 300 } }, /left to the rim/],
+    [
+      'rods that burn first',
+      { parts: [{ ...lampshade.parts[0]!, thinnestRodMm: 1.2 }] },
+      /has rods or tips of about 1\.2 mm: current crowds on them/,
+    ],
     [
       'sanding through',
       { finishingMicrometres: 200 },
