@@ -103,9 +103,12 @@ describe('a simple shape as a part', () => {
       mouthDiameterMm: 60,
       heightMm: 80,
     };
-    const reading = partFromShape({ kind, ...lengths } as unknown as Parameters<typeof partFromShape>[0], {
-      pieces: 1,
-    });
+    const reading = partFromShape(
+      { kind, ...lengths },
+      {
+        pieces: 1,
+      },
+    );
     if ('refusals' in reading) throw new Error(reading.refusals.join(' '));
     expect(reading.part.areaDm2).toBeGreaterThan(0);
     expect(reading.part.openShare).toBeLessThanOrEqual(1);
