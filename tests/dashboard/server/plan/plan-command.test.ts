@@ -216,7 +216,7 @@ describe('the job sheet', () => {
 
 describe('the recipe of a plan', () => {
   test('is given to the dashboard as it is, and checked against a rig that was named', () => {
-    const plan = json('cube.stl', ...usual, '--rig', '35,8,40,14');
+    const plan = json('cube.stl', ...usual, '--rig', '35,8,40,20');
     expect(plan.recipeRequest).toMatchObject({ partName: 'cube.stl', bath: 'bright-copper' });
     expect(plan.recipeRequest.areaDm2).toBeCloseTo(6, 6);
     expect(plan.rig).toEqual({ refusals: [], cautions: [] });
