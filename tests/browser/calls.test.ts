@@ -157,13 +157,37 @@ describe('people', () => {
       body: { name: 'Night watch' },
     });
     await page.getByRole('button', { name: 'Remove Second watch' }).click();
+    const question = page.getByRole('group', { name: 'Remove Second watch and every way to reach them?' });
+    const safe = question.getByRole('button', { name: 'Leave it' });
+    await eventually(() => safe.evaluate((one) => one === document.activeElement)).toBe(true);
+    await page.keyboard.press('Escape');
+    await question.waitFor({ state: 'detached' });
+    const remove = page.getByRole('button', { name: 'Remove Second watch' });
+    await eventually(() => remove.evaluate((one) => one === document.activeElement)).toBe(true);
     expect(room.server.asked).toHaveLength(3);
-    await page.getByRole('button', { name: 'Remove Second watch' }).click();
+    await remove.click();
+    await question.getByRole('button', { name: 'Remove Second watch' }).click();
     await eventually(() => room.server.asked[3]).toMatchObject({ method: 'DELETE', path: '/api/contacts/2' });
   });
 });
 
 describe('ways to reach somebody', () => {
+  test('one is removed after a second question, and left where it was at Enter on the safe choice', async () => {
+    withContacts(first);
+    room.server.answer = () => ({ body: {} });
+    const page = await room.opened({}, '/#calls');
+    const remove = page.getByRole('button', { name: 'Remove Web Push push.example' });
+    await remove.click();
+    const question = page.getByRole('group', { name: /^Remove Web Push push\.example\?/ });
+    await question.waitFor();
+    await page.keyboard.press('Enter');
+    await question.waitFor({ state: 'detached' });
+    expect(room.server.asked).toEqual([]);
+    await remove.click();
+    await question.getByRole('button', { name: 'Remove this way' }).click();
+    await eventually(() => room.server.asked[0]).toMatchObject({ method: 'DELETE', path: '/api/channels/11' });
+  });
+
   test('a webhook goes out once with its headers, and nothing secret comes back to the page', async () => {
     withContacts(second);
     room.server.answer = () => ({ status: 201, body: {} });
@@ -322,6 +346,38 @@ describe('when nobody acknowledges, and the mail server', () => {
     });
   });
 
+  test('a morning summary whose time was emptied is told to the dashboard as none, and what is no time is refused', async () => {
+    withContacts(first);
+    room.server.answer = (asked) => ({ body: asked.body });
+    const page = await room.opened({}, '/#calls');
+    const form = page.getByRole('form', { name: 'When nobody acknowledges' });
+    const morning = form.getByLabel(/^The morning summary goes out at/);
+    expect(await morning.inputValue()).toBe('07:00');
+    await morning.fill('7 am');
+    await form.getByRole('button', { name: 'Save' }).click();
+    await form.getByRole('alert').getByText('got “7 am”').waitFor();
+    expect(room.server.asked).toEqual([]);
+    await morning.fill('');
+    await form.getByRole('button', { name: 'Save' }).click();
+    await eventually(() => room.server.asked[0]?.body).toMatchObject({ morningSummaryAtMinute: null });
+    await eventually(() => morning.inputValue()).toBe('');
+  });
+
+  test('times stand in 24 hours in a browser of a language that has a.m. and p.m.', async () => {
+    withContacts(first);
+    const page = await room.opened({ locale: 'en-US' }, '/#calls');
+    await page.getByText('called from 22:00 to 07:30, over midnight').waitFor();
+    await page.getByRole('button', { name: 'Change First watch' }).click();
+    const from = page.getByRole('form', { name: 'Change First watch' }).getByLabel('From');
+    // A field of type "time" shows its value in the browser's language, and no script can see how.
+    expect(await page.locator('input[type="time"]').count()).toBe(0);
+    expect(await from.inputValue()).toBe('22:00');
+    await from.fill('2130');
+    await from.blur();
+    await eventually(() => from.inputValue()).toBe('21:30');
+    expect(await page.locator('body').innerText()).not.toMatch(/\d\s?[ap]\.?m\b/i);
+  });
+
   test('a wrong password is told at once; the password never comes back', async () => {
     withContacts(first);
     room.server.answer = (asked) =>
@@ -449,7 +505,10 @@ describe('the heartbeat outward', () => {
     await form.getByRole('button', { name: 'Save' }).click();
     await page.getByText(/https:\/\/beat\.example\/….*every 10 min\. It last answered 02:04\./).waitFor();
     expect(await page.content()).not.toContain('key-123');
-    await page.getByRole('button', { name: 'Remove' }).click();
+    await page.getByRole('button', { name: 'Remove the heartbeat' }).click();
+    await page.getByText('Then nobody outside notices when this dashboard is dead.').waitFor();
+    expect(room.server.asked).toHaveLength(1);
+    await page.getByRole('group').getByRole('button', { name: 'Remove the heartbeat' }).click();
     await page.getByText('None is set: nobody outside would notice.').waitFor();
     expect(room.server.asked[1]?.body).toMatchObject({ address: '' });
   });

@@ -24,13 +24,18 @@ export interface OpenPage {
 export async function openPage(
   browser: Browser,
   address: string,
-  options: { size?: { width: number; height: number }; look?: 'light' | 'dark'; isStill?: boolean } = {},
+  options: {
+    size?: { width: number; height: number };
+    look?: 'light' | 'dark';
+    isStill?: boolean;
+    locale?: string;
+  } = {},
 ): Promise<OpenPage> {
   const context = await browser.newContext({
     viewport: options.size ?? PHONE,
     colorScheme: options.look ?? 'light',
     reducedMotion: options.isStill ? 'reduce' : 'no-preference',
-    locale: 'en-GB',
+    locale: options.locale ?? 'en-GB',
     timezoneId: 'UTC',
   });
   const page = await context.newPage();

@@ -4,6 +4,8 @@
  */
 import { useState } from 'preact/hooks';
 import type { ChannelKind, ChannelRequest, ContactView, Refusal } from '@bathkeeper/shared-core/messages';
+import { AddressField, PrivateAddressTick } from '../forms/address-field.js';
+import { LastRow } from '../forms/last-row.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { addChannel, askPushKey } from '../state/api.js';
 import { channelName, whyNoPush } from '../words/call-words.js';
@@ -108,25 +110,13 @@ export function ChannelForm(props: { contact: ContactView; onDone: () => void; o
       )}
       {kind === 'webhook' && (
         <>
-          <label>
-            Webhook address <span class="unit">a push relay, a chat, a telephone gateway</span>
-            <input
-              type="url"
-              inputMode="url"
-              autocomplete="off"
-              placeholder="https://…"
-              value={address}
-              onInput={(event) => setAddress(event.currentTarget.value)}
-            />
-          </label>
-          <label class="choice">
-            <input
-              type="checkbox"
-              checked={allowPrivateAddress}
-              onChange={(event) => setAllow(event.currentTarget.checked)}
-            />
-            The address may be on this computer or in the local network
-          </label>
+          <AddressField
+            words="Webhook address"
+            hint="a push relay, a chat, a telephone gateway"
+            typed={address}
+            onTyped={setAddress}
+          />
+          <PrivateAddressTick isAllowed={allowPrivateAddress} onChange={setAllow} />
           <details class="fold more">
             <summary>Body and headers</summary>
             <label>
@@ -171,14 +161,11 @@ export function ChannelForm(props: { contact: ContactView; onDone: () => void; o
       <p role="alert" class="field-problem">
         {problem}
       </p>
-      <div class="row">
-        <button type="submit" class="plain" disabled={isBusy || (kind === 'web-push' && noPush !== null)}>
-          {kind === 'web-push' ? 'Call this device' : 'Add this way'}
-        </button>
-        <button type="button" class="quiet" onClick={props.onLeave}>
-          Leave it
-        </button>
-      </div>
+      <LastRow
+        send={kind === 'web-push' ? 'Call this device' : 'Add this way'}
+        isDull={isBusy || (kind === 'web-push' && noPush !== null)}
+        onLeave={props.onLeave}
+      />
       <RefusalWords refusal={refusal} />
     </form>
   );

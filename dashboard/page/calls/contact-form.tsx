@@ -1,6 +1,9 @@
 /* A person to call: name, hours, and what besides alarms is wanted. Used for a new one and for changing one. */
 import { useState } from 'preact/hooks';
 import type { ContactRequest, ContactView, Refusal } from '@bathkeeper/shared-core/messages';
+import { LastRow } from '../forms/last-row.js';
+import { Tick } from '../forms/tick.js';
+import { TimeField } from '../forms/time-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import type { Answer } from '../state/api.js';
 import { contactRequest, contactTyped, type ContactTyped, emptyContact } from './contact-request.js';
@@ -30,14 +33,7 @@ export function ContactForm(props: {
     if (answer.ok) props.onDone();
   };
   const tick = (key: 'wantsGoodNews' | 'wantsMorningSummary' | 'wantsLowPriority', words: string) => (
-    <label class="choice">
-      <input
-        type="checkbox"
-        checked={typed[key]}
-        onChange={(event) => change({ [key]: event.currentTarget.checked })}
-      />
-      {words}
-    </label>
+    <Tick words={words} isTicked={typed[key]} onChange={(isTicked) => change({ [key]: isTicked })} />
   );
   return (
     <form
@@ -78,26 +74,16 @@ export function ContactForm(props: {
         </label>
         {!typed.isAtAnyHour && (
           <div class="hours">
-            <label>
-              From
-              <input
-                type="time"
-                value={typed.from}
-                aria-invalid={problems.hours !== undefined}
-                aria-describedby="contact-hours-problem"
-                onInput={(event) => change({ from: event.currentTarget.value })}
+            {(['from', 'to'] as const).map((end) => (
+              <TimeField
+                key={end}
+                words={end === 'from' ? 'From' : 'To'}
+                typed={typed[end]}
+                isInvalid={problems.hours !== undefined}
+                problemId="contact-hours-problem"
+                onTyped={(text) => change({ [end]: text })}
               />
-            </label>
-            <label>
-              To
-              <input
-                type="time"
-                value={typed.to}
-                aria-invalid={problems.hours !== undefined}
-                aria-describedby="contact-hours-problem"
-                onInput={(event) => change({ to: event.currentTarget.value })}
-              />
-            </label>
+            ))}
           </div>
         )}
         <span id="contact-hours-problem" role="alert" class="field-problem">
@@ -110,14 +96,7 @@ export function ContactForm(props: {
         {tick('wantsMorningSummary', 'a summary of the night, each morning')}
         {tick('wantsLowPriority', 'alarms of low priority too, once')}
       </fieldset>
-      <div class="row">
-        <button type="submit" class="plain" disabled={isBusy}>
-          {props.contact ? 'Save' : 'Add'}
-        </button>
-        <button type="button" class="quiet" onClick={props.onLeave}>
-          Leave it
-        </button>
-      </div>
+      <LastRow send={props.contact ? 'Save' : 'Add'} isDull={isBusy} onLeave={props.onLeave} />
       <RefusalWords refusal={refusal} />
     </form>
   );

@@ -1,6 +1,7 @@
 /* One person in the list of those who are called: hours, channels with their state, test call, and the ways to change any of it. */
 import { useState } from 'preact/hooks';
 import type { ChannelView, ContactView, Refusal } from '@bathkeeper/shared-core/messages';
+import { AskedTwice } from '../forms/asked-twice.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { type Answer, changeContact, removeChannel, removeContact } from '../state/api.js';
 import { serverNowMs } from '../state/state.js';
@@ -11,7 +12,7 @@ import { TestCall } from './test-call.js';
 
 export function Contact(props: { contact: ContactView; onChanged: () => void; onEarlier: (() => void) | null }) {
   const { contact, onChanged } = props;
-  const [open, setOpen] = useState<'change' | 'channel' | 'remove' | null>(null);
+  const [open, setOpen] = useState<'change' | 'channel' | null>(null);
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   const close = (): void => setOpen(null);
   const done = (): void => {
@@ -61,18 +62,6 @@ export function Contact(props: { contact: ContactView; onChanged: () => void; on
         />
       ) : open === 'channel' ? (
         <ChannelForm contact={contact} onDone={done} onLeave={close} />
-      ) : open === 'remove' ? (
-        <div class="sure">
-          <p>Remove {contact.name} and every way to reach them?</p>
-          <div class="row">
-            <button type="button" class="plain" onClick={() => void act(removeContact(contact.contactId))}>
-              Remove {contact.name}
-            </button>
-            <button type="button" class="quiet" onClick={close}>
-              Leave it
-            </button>
-          </div>
-        </div>
       ) : (
         <div class="row">
           <button
@@ -91,9 +80,13 @@ export function Contact(props: { contact: ContactView; onChanged: () => void; on
               Call earlier
             </button>
           )}
-          <button type="button" class="quiet" aria-label={`Remove ${contact.name}`} onClick={() => setOpen('remove')}>
-            Remove
-          </button>
+          <AskedTwice
+            words="Remove"
+            label={`Remove ${contact.name}`}
+            question={`Remove ${contact.name} and every way to reach them?`}
+            yes={`Remove ${contact.name}`}
+            act={() => void act(removeContact(contact.contactId))}
+          />
         </div>
       )}
       <RefusalWords refusal={refusal} />
@@ -113,14 +106,13 @@ function Channel(props: { channel: ChannelView; onRemove: () => void }) {
           {channelWords(channel, serverNowMs.value)}
         </span>
       </p>
-      <button
-        type="button"
-        class="quiet"
-        aria-label={`Remove ${kind} ${channel.shownAddress}`}
-        onClick={props.onRemove}
-      >
-        Remove
-      </button>
+      <AskedTwice
+        words="Remove"
+        label={`Remove ${kind} ${channel.shownAddress}`}
+        question={`Remove ${kind} ${channel.shownAddress}? What is secret in it must be typed anew to have it back.`}
+        yes="Remove this way"
+        act={props.onRemove}
+      />
     </li>
   );
 }

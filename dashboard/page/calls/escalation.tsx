@@ -1,6 +1,7 @@
 /* When an unacknowledged alarm is called again, and when the next person; when the morning summary goes out. Part of the room of calls. */
 import { useState } from 'preact/hooks';
 import type { EscalationView, Refusal } from '@bathkeeper/shared-core/messages';
+import { TimeField } from '../forms/time-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { typedNumber } from '../recipe/request.js';
 import { askEscalation, setEscalation } from '../state/api.js';
@@ -22,12 +23,15 @@ export function Escalation() {
   );
 }
 
+/** null: none goes out; undefined: not a time of the day. */
+const readMorning = (typed: string): number | null | undefined => (typed.trim() === '' ? null : minuteOfDay(typed));
+
 function EscalationForm(props: { now: EscalationView; onSaved: (saved: EscalationView) => void }) {
   const { now } = props;
   const [again, setAgain] = useState(String(now.againAfterMinutes));
   const [next, setNext] = useState(String(now.nextPersonAfterMinutes));
   const [morning, setMorning] = useState(
-    now.morningSummaryAtMinute === undefined ? '' : minuteAsTime(now.morningSummaryAtMinute),
+    typeof now.morningSummaryAtMinute === 'number' ? minuteAsTime(now.morningSummaryAtMinute) : '',
   );
   const [timeZone, setTimeZone] = useState(now.timeZone ?? '');
   const [problem, setProblem] = useState<string | undefined>();
@@ -41,13 +45,17 @@ function EscalationForm(props: { now: EscalationView; onSaved: (saved: Escalatio
       setProblem(`Type two numbers of minutes above zero, such as 3 and 10; got “${again}” and “${next}”.`);
       return;
     }
-    const morningSummaryAtMinute = minuteOfDay(morning);
+    const morningSummaryAtMinute = readMorning(morning);
+    if (morningSummaryAtMinute === undefined) {
+      setProblem(`The morning summary: type a time of the day, such as 07:00, or nothing; got “${morning}”.`);
+      return;
+    }
     setProblem(undefined);
     setBusy(true);
     const answer = await setEscalation({
       againAfterMinutes,
       nextPersonAfterMinutes,
-      ...(morningSummaryAtMinute === undefined ? {} : { morningSummaryAtMinute }),
+      morningSummaryAtMinute,
       ...(timeZone.trim() === '' ? {} : { timeZone: timeZone.trim() }),
     });
     setBusy(false);
@@ -72,10 +80,14 @@ function EscalationForm(props: { now: EscalationView; onSaved: (saved: Escalatio
     <form noValidate aria-label="When nobody acknowledges" onSubmit={(event) => void save(event)}>
       {minutes('Call the same person again after', again, setAgain)}
       {minutes('Call the next person too after', next, setNext)}
-      <label>
-        The morning summary goes out at
-        <input type="time" value={morning} onInput={(event) => setMorning(event.currentTarget.value)} />
-      </label>
+      <TimeField
+        words="The morning summary goes out at"
+        hint="empty: none goes out"
+        typed={morning}
+        isInvalid={problem !== undefined && readMorning(morning) === undefined}
+        problemId="escalation-problem"
+        onTyped={setMorning}
+      />
       <label>
         Time zone of the house <span class="unit">hours of people count in it, such as Europe/Paris</span>
         <input

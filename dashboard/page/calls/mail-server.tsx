@@ -4,6 +4,7 @@
  */
 import { useState } from 'preact/hooks';
 import type { MailView, Refusal } from '@bathkeeper/shared-core/messages';
+import { Tick } from '../forms/tick.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { typedNumber } from '../recipe/request.js';
 import { askMail, setMail } from '../state/api.js';
@@ -97,10 +98,7 @@ function MailForm(props: { now: MailView; onSaved: (words: string, isGood: boole
     <form noValidate aria-label="Mail server" onSubmit={(event) => void save(event)}>
       {field('Server', host, setHost, { hint: 'such as mail.example.org' })}
       {field('Port', port, setPort, { hint: 'mostly 587, or 465', mode: 'numeric' })}
-      <label class="choice">
-        <input type="checkbox" checked={isImplicitTls} onChange={(event) => setImplicit(event.currentTarget.checked)} />
-        TLS from the first byte (port 465)
-      </label>
+      <Tick words="TLS from the first byte (port 465)" isTicked={isImplicitTls} onChange={setImplicit} />
       {field('User', user, setUser)}
       <label>
         Password <span class="unit">{now.hasPassword ? 'kept; empty leaves it as it is' : 'never shown again'}</span>

@@ -4,6 +4,8 @@
  */
 import { useState } from 'preact/hooks';
 import type { HeartbeatView, Refusal } from '@bathkeeper/shared-core/messages';
+import { AddressField, PrivateAddressTick } from '../forms/address-field.js';
+import { AskedTwice } from '../forms/asked-twice.js';
 import { typedNumber } from '../recipe/request.js';
 import { askHeartbeat, setHeartbeat } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
@@ -79,17 +81,7 @@ function HeartbeatForm(props: { now: HeartbeatView; onSaved: (saved: HeartbeatVi
           else void save(address.trim());
         }}
       >
-        <label>
-          Heartbeat address
-          <input
-            type="url"
-            inputMode="url"
-            autocomplete="off"
-            placeholder="https://…"
-            value={address}
-            onInput={(event) => setAddress(event.currentTarget.value)}
-          />
-        </label>
+        <AddressField words="Heartbeat address" typed={address} onTyped={setAddress} />
         <label>
           Every <span class="unit">minutes</span>
           <input
@@ -101,14 +93,7 @@ function HeartbeatForm(props: { now: HeartbeatView; onSaved: (saved: HeartbeatVi
             onInput={(event) => setEvery(event.currentTarget.value)}
           />
         </label>
-        <label class="choice">
-          <input
-            type="checkbox"
-            checked={allowPrivateAddress}
-            onChange={(event) => setAllow(event.currentTarget.checked)}
-          />
-          The address may be on this computer or in the local network
-        </label>
+        <PrivateAddressTick isAllowed={allowPrivateAddress} onChange={setAllow} />
         <p role="alert" class="field-problem">
           {problem}
         </p>
@@ -117,9 +102,14 @@ function HeartbeatForm(props: { now: HeartbeatView; onSaved: (saved: HeartbeatVi
             Save
           </button>
           {now.isSet && (
-            <button type="button" class="quiet" disabled={isBusy} onClick={() => void save('')}>
-              Remove
-            </button>
+            <AskedTwice
+              words="Remove"
+              label="Remove the heartbeat"
+              question="Remove the heartbeat? Then nobody outside notices when this dashboard is dead."
+              yes="Remove the heartbeat"
+              isBusy={isBusy}
+              act={() => void save('')}
+            />
           )}
         </div>
       </form>

@@ -18,9 +18,9 @@ export function minuteAsTime(minute: number): string {
   return `${twoDigits(Math.floor(minute / 60))}:${twoDigits(minute % 60)}`;
 }
 
-/** "07:30" is 450; undefined: not a time of day. */
+/** "07:30" is 450, and so are "7.30" and "0730", since a phone's keys for numbers have no colon; undefined: not a time of day. */
 export function minuteOfDay(text: string): number | undefined {
-  const found = /^(\d{1,2}):(\d{2})(?::\d{2})?$/.exec(text.trim());
+  const found = /^(\d{1,2})[:.]?(\d{2})$/.exec(text.trim());
   if (!found) return undefined;
   const [hours, minutes] = [Number(found[1]), Number(found[2])];
   return hours < 24 && minutes < 60 ? hours * 60 + minutes : undefined;

@@ -92,12 +92,7 @@ export const escalationRequest = z
     againAfterMinutes: z.number().int().min(1).max(240),
     nextPersonAfterMinutes: z.number().int().min(1).max(240),
     timeZone: z.string().refine(isTimeZone, 'expected a time zone such as Europe/Berlin').optional(),
-    morningSummaryAtMinute: z
-      .number()
-      .int()
-      .min(0)
-      .max(MINUTES_OF_DAY - 1)
-      .optional(),
+    morningSummaryAtMinute: minute.optional(),
   })
   .strict();
 

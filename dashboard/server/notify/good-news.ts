@@ -60,6 +60,7 @@ export function openGoodNews(options: {
     tick: (nowMs) => {
       if (nowMs < nextLookAtMs && nowMs > nextLookAtMs - 2 * LOOK_MINUTES * 60_000) return;
       const { timeZone, morningSummaryAtMinute } = settings.escalation();
+      if (morningSummaryAtMinute === null) return;
       const waitMinutes = minutesUntil(minuteOfDay(nowMs, timeZone), morningSummaryAtMinute);
       nextLookAtMs = nowMs + Math.min(Math.max(waitMinutes, 1), LOOK_MINUTES) * 60_000;
       const late = (minuteOfDay(nowMs, timeZone) - morningSummaryAtMinute + MINUTES_OF_DAY) % MINUTES_OF_DAY;

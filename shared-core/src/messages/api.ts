@@ -448,8 +448,8 @@ export interface EscalationView {
   readonly nextPersonAfterMinutes: number;
   /** The zone of the house, in which hours of contacts and the morning count (IANA name). Absent in a PUT: as it is; at first the computer's own. */
   readonly timeZone?: string;
-  /** Minute of the local day at which the summary of the night goes out. Absent in a PUT: as it is; at first 420 (07:00). */
-  readonly morningSummaryAtMinute?: number;
+  /** Minute of the local day at which the summary of the night goes out; null: none does. Absent in a PUT: as it is; at first 420 (07:00). */
+  readonly morningSummaryAtMinute?: number | null;
 }
 
 /**

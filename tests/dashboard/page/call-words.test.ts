@@ -37,6 +37,7 @@ describe('hours', () => {
     expect(hoursWords(contact)).toBe(words);
   });
   test('every minute of the day is written and read back', () => {
+    for (const typed of ['07:30', '7:30', '7.30', '0730', '730']) expect(minuteOfDay(typed)).toBe(450);
     for (let minute = 0; minute < 1440; minute++) expect(minuteOfDay(minuteAsTime(minute))).toBe(minute);
   });
   test.each(['', '24:00', '12:60', '7', 'seven', '-1:00', '07:3'])('"%s" is no time of day', (text) => {

@@ -314,6 +314,9 @@ describe('the pace', () => {
     expect((await page.ask('PUT', '/api/escalation', { againAfterMinutes: 0, nextPersonAfterMinutes: 6 })).status).toBe(
       400,
     );
+    const none = await page.ask('PUT', '/api/escalation', { againAfterMinutes: 3, nextPersonAfterMinutes: 6, morningSummaryAtMinute: null }); // prettier-ignore
+    expect(none.body).toMatchObject({ morningSummaryAtMinute: null });
+    expect((await page.ask('GET', '/api/escalation')).body).toMatchObject({ morningSummaryAtMinute: null });
     const zone = await page.ask('PUT', '/api/escalation', { againAfterMinutes: 3, nextPersonAfterMinutes: 6, timeZone: 'Home' }); // prettier-ignore
     expect(zone.body.problems![0]).toContain('Europe/Berlin');
   });

@@ -798,6 +798,19 @@ describe('good news', () => {
     expect(anna.receiver.bodies.filter((body) => body.kind === 'morning-summary')).toHaveLength(2);
   });
 
+  it('comes no more once its hour was taken away', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First', { wantsMorningSummary: true });
+    const { settings } = trial.dashboard.calling;
+    settings.setEscalation({ ...settings.escalation(), morningSummaryAtMinute: null });
+    await trial.restart(12 * 3600);
+    await minutes(trial, 2);
+    expect(anna.receiver.bodies).toEqual([]);
+    settings.setEscalation({ ...settings.escalation(), morningSummaryAtMinute: 420 });
+    await minutes(trial, 20);
+    expect(anna.receiver.bodies.filter((body) => body.kind === 'morning-summary')).toHaveLength(1);
+  });
+
   it('says how long something took in the largest fitting units', () => {
     expect([15_120, 75, 4, 3600].map(durationWords)).toEqual(['4 h 12 min', '1 min 15 s', '4 s', '1 h 0 min']);
   });
