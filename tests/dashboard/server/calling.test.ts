@@ -801,12 +801,15 @@ describe('good news', () => {
   it('comes no more once its hour was taken away', async () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First', { wantsMorningSummary: true });
-    const { settings } = trial.dashboard.calling;
-    settings.setEscalation({ ...settings.escalation(), morningSummaryAtMinute: null });
-    await trial.restart(12 * 3600);
+    const setHour = (morningSummaryAtMinute: number | null): void => {
+      const { settings } = trial.dashboard.calling;
+      settings.setEscalation({ ...settings.escalation(), morningSummaryAtMinute });
+    };
+    setHour(null);
+    await trial.restart(11.5 * 3600);
     await minutes(trial, 2);
     expect(anna.receiver.bodies).toEqual([]);
-    settings.setEscalation({ ...settings.escalation(), morningSummaryAtMinute: 420 });
+    setHour(420);
     await minutes(trial, 20);
     expect(anna.receiver.bodies.filter((body) => body.kind === 'morning-summary')).toHaveLength(1);
   });
