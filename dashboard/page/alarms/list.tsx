@@ -16,7 +16,7 @@ import {
   stateWords,
   wantsAcknowledging,
 } from '../words/alarm-story.js';
-import { raised } from '../words/sentence.js';
+import { raised, withPoint } from '../words/sentence.js';
 import { silenceWords } from '../words/silences.js';
 import { timeWords } from '../words/times.js';
 import { Acknowledge } from './acknowledge.js';
@@ -54,8 +54,6 @@ export function AlarmList(props: { alarms: readonly AlarmView[] }) {
     </section>
   );
 }
-
-const withPoint = (words: string): string => words.replace(/[^.]$/, '$&.');
 
 function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }) {
   const { alarm, cameWithIt } = props;

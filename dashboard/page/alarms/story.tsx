@@ -1,14 +1,17 @@
 /*
- * The story of one alarm, or of a few that lie under the same mark of the night band, in a dialog: what to do, the button that acknowledges
- * (a notification leads here), then every change of it from the journal. Until the journal has answered, and when it does not, the story is told from the alarm itself.
+ * The story of one alarm, or of a few that lie under the same mark of the night band, in a dialog: what to do first, then what it is, the button
+ * that acknowledges (a notification leads here), and every change of it from the journal. Until the journal has answered, and when it does not,
+ * the story is told from the alarm itself; an alarm of which only the mark is known is asked for.
  */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
+import { firstStep } from '@bathkeeper/shared-core/watch';
 import { RefusalWords } from '../screens/refusal.js';
-import { askJournal } from '../state/api.js';
+import { askAlarm, askJournal } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs, snapshot } from '../state/state.js';
 import { alarmStory, notificationWords, stateWords } from '../words/alarm-story.js';
+import { raised, withPoint } from '../words/sentence.js';
 import { silenceWords } from '../words/silences.js';
 import { Acknowledge } from './acknowledge.js';
 
@@ -25,14 +28,24 @@ export function StoryDialog(props: { alarms: readonly ToldAlarm[]; onClose: () =
       <h2 id="story-title" class={props.alarms.length === 1 ? 'unseen' : undefined}>
         {props.alarms.length === 1 ? `Story of the alarm: ${props.alarms[0]!.title}` : `${props.alarms.length} alarms`}
       </h2>
-      {props.alarms.map((alarm) => (
-        <Story key={alarm.alarmId} alarm={alarm} />
-      ))}
+      {props.alarms.map((alarm) =>
+        alarm.isFromMarkAlone ? (
+          <StoryOfMark key={alarm.alarmId} alarm={alarm} />
+        ) : (
+          <Story key={alarm.alarmId} alarm={alarm} />
+        ),
+      )}
       <button type="button" class="quiet" onClick={() => dialog.current?.close()}>
         Close
       </button>
     </dialog>
   );
+}
+
+/** Too old for the snapshot: the store may still have it. Until it answers, and when it does not, only what the mark knows is told. */
+function StoryOfMark(props: { alarm: ToldAlarm }) {
+  const { value } = useAsked(() => askAlarm(props.alarm.alarmId), [props.alarm.alarmId]);
+  return <Story alarm={value ?? props.alarm} />;
 }
 
 /** The alarm that explains this one, by the name that it has where it is no longer known. */
@@ -45,6 +58,7 @@ const STORY_ENTRIES_MAX = 200;
 
 function Story(props: { alarm: ToldAlarm }) {
   const { alarm } = props;
+  const step = firstStep(alarm.checkFirst);
   const nowMs = serverNowMs.value;
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   const { value: entries } = useAsked(
@@ -53,9 +67,12 @@ function Story(props: { alarm: ToldAlarm }) {
   );
   return (
     <article>
-      <h3>{alarm.title}</h3>
-      {alarm.checkFirst !== '' && <p class="check-first">{alarm.checkFirst}</p>}
-      <p class="alarm-detail">{alarm.detail}</p>
+      <h3>{step.first === '' ? alarm.title : step.first}</h3>
+      {step.rest !== '' && <p class="check-first">{step.rest}</p>}
+      <p class="alarm-what">
+        {step.first !== '' && <strong>{alarm.title}.</strong>}{' '}
+        {alarm.detail === '' ? '' : withPoint(raised(alarm.detail))}
+      </p>
       {!alarm.isFromMarkAlone && (
         <p class="alarm-when">
           {alarm.priority} · {stateWords(alarm)}

@@ -118,23 +118,28 @@ function Entries(props: { controller: string; alarm: string; known: Snapshot }) 
   );
 }
 
+/** The whole line leads to the story of its alarm; an act on a name that was not raised has none. */
 function Entry(props: { entry: JournalEntry; known: Snapshot }) {
   const { entry, known } = props;
   const bath = known.controllers.find((one) => one.controllerId === entry.controllerId)?.bathName;
-  const title = alarmTitle[entry.name] ?? entry.name;
-  const isKnown = entry.alarmId !== null && known.alarms.some((alarm) => alarm.alarmId === entry.alarmId);
+  const line = (
+    <>
+      <time>{clockTimeToSecond(entry.atMs)}</time>
+      <span>
+        <strong>{alarmTitle[entry.name] ?? entry.name}</strong> {actWords(entry)}
+        <span class="unit"> · {bath ?? (entry.controllerId === '' ? 'the house' : entry.controllerId)}</span>
+      </span>
+    </>
+  );
   return (
     <li data-what={entry.what}>
-      <time>{clockTimeToSecond(entry.atMs)}</time>
-      <p>
-        {isKnown && entry.alarmId !== null ? (
-          <a href={alarmAddress(entry.alarmId)}>{title}</a>
-        ) : (
-          <strong>{title}</strong>
-        )}{' '}
-        {actWords(entry)}
-        <span class="unit"> · {bath ?? (entry.controllerId === '' ? 'the house' : entry.controllerId)}</span>
-      </p>
+      {entry.alarmId === null ? (
+        <div class="journal-line">{line}</div>
+      ) : (
+        <a class="journal-line" href={alarmAddress(entry.alarmId)}>
+          {line}
+        </a>
+      )}
     </li>
   );
 }

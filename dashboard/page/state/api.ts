@@ -95,6 +95,8 @@ export const sendRecipe = (controllerId: string, request: RecipeRequest): Promis
   ask('POST', `${bath(controllerId)}/recipe`, request);
 export const pressSimulated = (controllerId: string, button: SimulatedButton): Promise<Answer<unknown>> =>
   ask('POST', `${bath(controllerId)}/simulated-press`, { button });
+/** Also of one that is too old for the snapshot. */
+export const askAlarm = (alarmId: number): Promise<Answer<AlarmView>> => ask('GET', `/api/alarms/${String(alarmId)}`);
 export const acknowledgeAlarm = (alarmId: number): Promise<Answer<AlarmView>> =>
   ask('POST', `/api/alarms/${String(alarmId)}/acknowledge`);
 

@@ -213,6 +213,11 @@ export function raised(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** With a point at its end, once. */
+export function withPoint(text: string): string {
+  return text.replace(/[^.]$/, '$&.');
+}
+
 function withoutStop(text: string): string {
   return text.endsWith('.') ? text.slice(0, -1) : text;
 }

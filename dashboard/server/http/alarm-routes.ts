@@ -1,5 +1,5 @@
 /*
- * The routes of alarms beyond acknowledging: shelve, out of service, what is silent, the journal, the figures of a night. Mounted below
+ * The routes of alarms beyond acknowledging: one alarm however old it is, shelve, out of service, what is silent, the journal, the figures of a night. Mounted below
  * /api, behind the door: who has the passphrase is the owner, and nobody else gets here. What is refused is told with every reason at once.
  */
 import { type Request, Router } from 'express';
@@ -73,6 +73,16 @@ export function alarmRoutes(dashboard: Dashboard): Router {
         count: numberIn(request, 'count', JOURNAL_COUNT, [1, JOURNAL_COUNT_MAX]),
       }),
     );
+  });
+  router.get('/alarms/:alarmId', (request, response) => {
+    const { alarmId } = request.params;
+    const view = /^\d{1,15}$/.test(alarmId) ? alarms.view(Number(alarmId), clock.nowMs()) : undefined;
+    if (view === undefined)
+      throw new Refused(
+        404,
+        `There is no alarm ${alarmId} in the store. The journal lists every change of those that are.`,
+      );
+    response.json(view);
   });
   router.get('/controllers/:id/alarms/silences', (request, response) => {
     response.json(alarms.silences(controllerIn(request.params.id), clock.nowMs()));

@@ -465,6 +465,7 @@ describe("the page's routes", () => {
     ['GET', of('silences')],
     ['GET', of('figures')],
     ['GET', '/alarms/journal'],
+    ['GET', '/alarms/1'],
   ])('keep %s %s shut to who was not let in', async (method, path) => {
     const { ask } = await pageOnTrial();
     expect((await ask(method, path, method === 'POST' ? request : undefined, false)).status).toBe(401);
@@ -520,6 +521,30 @@ describe("the page's routes", () => {
     expect(answer.status).toBe(status);
     expect(JSON.stringify(answer.body)).toMatch(words);
     expect(rowsOf(trial.dashboard, 'SELECT * FROM alarm_silences')).toEqual([]);
+  });
+
+  it('tell one alarm that is too old for the snapshot, and say when there is none', async () => {
+    const { ask, trial } = await pageOnTrial();
+    const overWith = (alarmId: number): void => {
+      trial.dashboard.alarms.acknowledge(alarmId, 'page', trial.clock.nowMs());
+      trial.dashboard.alarms.returnToNormal(CONTROLLER, 'held', trial.clock.nowMs());
+    };
+    const old = raise(trial, 'held');
+    overWith(old);
+    // The snapshot carries the fifty newest of those that are over; a cause that comes back within ten minutes would be the same alarm.
+    for (let later = 0; later < 50; later++) {
+      trial.clock.advanceTo(trial.clock.nowMs() + 11 * 60_000);
+      overWith(raise(trial, 'held'));
+    }
+    expect(trial.dashboard.snapshot().alarms.map((alarm) => alarm.alarmId)).not.toContain(old);
+    const answer = await ask('GET', `/alarms/${String(old)}`);
+    expect(answer.status).toBe(200);
+    expect(answer.body).toMatchObject({ alarmId: old, name: 'held', state: 'normal', acknowledgedBy: 'page' });
+    for (const unknown of ['999', '-1', 'held', '1e3', '9'.repeat(30)]) {
+      const refused = await ask('GET', `/alarms/${unknown}`);
+      expect(refused.status).toBe(404);
+      expect(refused.body).toMatchObject({ error: expect.stringContaining(`no alarm ${unknown}`) as string });
+    }
   });
 
   it('tell the journal by alarm, by name and page by page, newest first', async () => {
