@@ -1,10 +1,13 @@
 /*
- * The tables of calls: what is to be told, which alarms it tells of, and one delivery for each ringing of each channel. Written by
- * calling.ts and call-queue.ts, most of it in the transaction of the alarm itself. It sends nothing and decides nothing.
+ * The table of calls: what is to be told, which alarms it tells of, and when it rings next. Written by calling.ts and call-queue.ts, most of it in
+ * the transaction of the alarm itself. It sends nothing and decides nothing; the ringings of each channel are delivery-store.ts's.
  */
 import { randomUUID } from 'node:crypto';
 import type { AlarmName, AlarmView, CallPayload } from '@bathkeeper/shared-core/messages';
 import type { Store } from '../store/store.js';
+import { type DeliveryStore, openDeliveryStore } from './delivery-store.js';
+
+export type { DeliveryRow } from './delivery-store.js';
 
 export interface CallRow {
   call_number: number;
@@ -27,19 +30,6 @@ export interface CallRow {
   rounds_max: number | null;
   confirmed_at_ms: number | null;
   ended_at_ms: number | null;
-}
-
-export interface DeliveryRow {
-  delivery_number: number;
-  call_number: number;
-  contact_id: number;
-  channel_id: number;
-  round: number;
-  queued_at_ms: number;
-  tries: number;
-  delivered_at_ms: number | null;
-  /** The link in it was used. */
-  used_at_ms: number | null;
 }
 
 /** An alarm of a call that somebody should still see. */
@@ -69,7 +59,7 @@ export interface NewCall {
   readonly roundsMax?: number;
 }
 
-export interface CallStore {
+export interface CallStore extends DeliveryStore {
   add(call: NewCall, nowMs: number): number;
   call(callNumber: number): CallRow | undefined;
   callOfAlarm(alarmId: number): CallRow | undefined;
@@ -99,32 +89,11 @@ export interface CallStore {
   end(callNumber: number, nowMs: number): void;
   confirm(callNumber: number, nowMs: number): void;
   newestTestCalls(count: number): CallRow[];
-
-  addDelivery(
-    call: CallRow,
-    round: number,
-    contactId: number,
-    channelId: number,
-    nowMs: number,
-    firstTryAtMs: number,
-  ): void;
-  delivery(deliveryNumber: number): DeliveryRow | undefined;
-  deliveriesOf(callNumber: number): (DeliveryRow & { given_up_at_ms: number | null; last_failure: string | null })[];
-  /** Channels with deliveries that are due. */
-  dueChannels(nowMs: number): number[];
-  dueDeliveries(channelId: number, nowMs: number, countMax: number): DeliveryRow[];
-  /** The first try after then. */
-  nextTryAtMs(afterMs: number): number | null;
-  delivered(delivery: DeliveryRow, nowMs: number): void;
-  failed(delivery: DeliveryRow, words: string, nextTryAtMs: number): void;
-  giveUp(deliveryNumber: number, nowMs: number): void;
-  /** False: it was used before. */
-  use(deliveryNumber: number, nowMs: number): boolean;
-  noteConfirmation(delivery: DeliveryRow, kind: CallPayload['kind'], nowMs: number): void;
 }
 
 export function openCallStore(store: Store): CallStore {
   const { database } = store;
+  const deliveries = openDeliveryStore(database);
   const whole = 'CAST(? AS INTEGER)';
   const insertCall = database.prepare(
     `INSERT INTO calls (call_id, kind, controller_id, priority, title, message, contact_id, channel_id, queued_at_ms, next_round_at_ms, rounds_max)
@@ -179,61 +148,11 @@ export function openCallStore(store: Store): CallStore {
   const endCall = database.prepare(
     `UPDATE calls SET next_round_at_ms = NULL, ended_at_ms = coalesce(ended_at_ms, ${whole}) WHERE call_number = ?`,
   );
-  const giveUpAll = database.prepare(
-    `UPDATE deliveries SET given_up_at_ms = ${whole} WHERE call_number = ? AND delivered_at_ms IS NULL AND given_up_at_ms IS NULL`,
-  );
   const confirmCall = database.prepare(
     `UPDATE calls SET confirmed_at_ms = coalesce(confirmed_at_ms, ${whole}) WHERE call_number = ?`,
   );
   const tests = database.prepare<[number], CallRow>(
     `SELECT * FROM calls WHERE kind = 'test' ORDER BY call_number DESC LIMIT ?`,
-  );
-
-  const insertDelivery = database.prepare(
-    `INSERT INTO deliveries (call_number, contact_id, channel_id, round, queued_at_ms, next_try_at_ms)
-     VALUES (${whole}, ${whole}, ${whole}, ${whole}, ${whole}, ${whole}) ON CONFLICT DO NOTHING`,
-  );
-  // A reminder of the same channel tells all that the one before would have told.
-  const giveUpEarlier = database.prepare(
-    `UPDATE deliveries SET given_up_at_ms = ${whole}
-     WHERE call_number = ? AND channel_id = ? AND round < ? AND delivered_at_ms IS NULL AND given_up_at_ms IS NULL`,
-  );
-  const oneDelivery = database.prepare<[number], DeliveryRow>('SELECT * FROM deliveries WHERE delivery_number = ?');
-  const ofCall = database.prepare<
-    [number],
-    DeliveryRow & { given_up_at_ms: number | null; last_failure: string | null }
-  >('SELECT * FROM deliveries WHERE call_number = ? ORDER BY delivery_number');
-  const waiting = 'delivered_at_ms IS NULL AND given_up_at_ms IS NULL';
-  const moveDeliveries = database.prepare(
-    `UPDATE deliveries SET next_try_at_ms = next_try_at_ms + ${whole} WHERE ${waiting}`,
-  );
-  const dueChannels = database.prepare<[number], { channel_id: number }>(
-    `SELECT DISTINCT channel_id FROM deliveries WHERE ${waiting} AND next_try_at_ms <= ?`,
-  );
-  const dueDeliveries = database.prepare<[number, number, number], DeliveryRow>(
-    `SELECT * FROM deliveries WHERE ${waiting} AND channel_id = ? AND next_try_at_ms <= ? ORDER BY next_try_at_ms, delivery_number LIMIT ?`,
-  );
-  const nextTry = database.prepare<[number], { at: number | null }>(
-    `SELECT min(next_try_at_ms) AS at FROM deliveries WHERE ${waiting} AND next_try_at_ms > ?`,
-  );
-  const setDelivered = database.prepare(
-    `UPDATE deliveries SET delivered_at_ms = ${whole}, tries = tries + 1, last_failure = NULL WHERE delivery_number = ?`,
-  );
-  const setFailed = database.prepare(
-    `UPDATE deliveries SET tries = tries + 1, next_try_at_ms = ${whole}, last_failure = ? WHERE delivery_number = ?`,
-  );
-  const noteOnAlarms = database.prepare(
-    `UPDATE notifications SET tries = tries + 1, delivered_at_ms = coalesce(delivered_at_ms, ${whole})
-     WHERE call_number = ? AND joined_round <= ?`,
-  );
-  const giveUp = database.prepare(
-    `UPDATE deliveries SET given_up_at_ms = ${whole} WHERE delivery_number = ? AND ${waiting}`,
-  );
-  const use = database.prepare(
-    `UPDATE deliveries SET used_at_ms = ${whole} WHERE delivery_number = ? AND used_at_ms IS NULL`,
-  );
-  const confirmation = database.prepare(
-    `INSERT INTO call_confirmations (at_ms, contact_id, channel_id, call_number, kind) VALUES (${whole}, ${whole}, ${whole}, ${whole}, ?)`,
   );
 
   return {
@@ -284,7 +203,7 @@ export function openCallStore(store: Store): CallStore {
     clockSet: (byMs, nowMs) => {
       store.together(() => {
         moveCalls.run(byMs, byMs, byMs, nowMs);
-        moveDeliveries.run(byMs);
+        deliveries.moveTries(byMs);
       });
     },
     lookAgain: (nowMs) => {
@@ -292,35 +211,12 @@ export function openCallStore(store: Store): CallStore {
     },
     end: (callNumber, nowMs) => {
       endCall.run(nowMs, callNumber);
-      giveUpAll.run(nowMs, callNumber);
+      deliveries.giveUpAll(callNumber, nowMs);
     },
     confirm: (callNumber, nowMs) => {
       confirmCall.run(nowMs, callNumber);
     },
     newestTestCalls: (count) => tests.all(count),
-    addDelivery: (call, round, contactId, channelId, nowMs, firstTryAtMs) => {
-      giveUpEarlier.run(nowMs, call.call_number, channelId, round);
-      insertDelivery.run(call.call_number, contactId, channelId, round, nowMs, firstTryAtMs);
-    },
-    delivery: (deliveryNumber) => oneDelivery.get(deliveryNumber),
-    deliveriesOf: (callNumber) => ofCall.all(callNumber),
-    dueChannels: (nowMs) => dueChannels.all(nowMs).map((row) => row.channel_id),
-    dueDeliveries: (channelId, nowMs, countMax) => dueDeliveries.all(channelId, nowMs, countMax),
-    nextTryAtMs: (afterMs) => nextTry.get(afterMs)!.at,
-    delivered: (delivery, nowMs) => {
-      setDelivered.run(nowMs, delivery.delivery_number);
-      noteOnAlarms.run(nowMs, delivery.call_number, delivery.round);
-    },
-    failed: (delivery, words, nextTryAtMs) => {
-      setFailed.run(nextTryAtMs, words, delivery.delivery_number);
-      noteOnAlarms.run(null, delivery.call_number, delivery.round);
-    },
-    giveUp: (deliveryNumber, nowMs) => {
-      giveUp.run(nowMs, deliveryNumber);
-    },
-    use: (deliveryNumber, nowMs) => use.run(nowMs, deliveryNumber).changes > 0,
-    noteConfirmation: (delivery, kind, nowMs) => {
-      confirmation.run(nowMs, delivery.contact_id, delivery.channel_id, delivery.call_number, kind);
-    },
+    ...deliveries,
   };
 }
