@@ -11,7 +11,7 @@ import {
 } from '@bathkeeper/shared-core/part';
 import { partFromModel, partFromShape, type PlannedPart } from '@bathkeeper/shared-core/trade';
 import { readModel, UnreadableModel } from '../../model-files/index.js';
-import type { AskedPart, PlanOptions } from './plan-options.js';
+import type { AskedPart, PlanOptions } from './asked.js';
 
 export type ReadBytes = (path: string) => Uint8Array;
 
@@ -20,28 +20,41 @@ export class UnusablePart extends Error {
   override readonly name = 'UnusablePart';
 }
 
-/** @throws UnusablePart */
+/** @throws UnusablePart, which tells of every part that cannot be used. */
 export function partsInBath(options: PlanOptions, readBytes: ReadBytes): PlannedPart[] {
-  return options.parts.map((asked, index) => {
-    const { named, pieces, maskedDm2 } = asked;
-    switch (named.kind) {
-      case 'model':
-        return partOfModel(named.path, asked, options, readBytes);
-      case 'area':
-        return {
-          name: options.parts.length === 1 ? 'part' : `part ${String(index + 1)}`,
-          pieces,
-          areaDm2: named.areaDm2 - maskedDm2,
-          areaFrom: 'typed in',
-          ...(asked.volumeCm3 === undefined ? {} : { volumeCm3: asked.volumeCm3 }),
-        };
-      case 'shape': {
-        const reading = partFromShape(named.shape, { pieces, maskedDm2 });
-        if ('refusals' in reading) throw new UnusablePart(`The ${named.shape.kind}: ${reading.refusals.join(' ')}`);
-        return reading.part;
-      }
+  const why: string[] = [];
+  const parts = options.parts.flatMap((asked, index) => {
+    try {
+      return [partInBath(asked, options, readBytes, index)];
+    } catch (fault) {
+      if (!(fault instanceof UnusablePart)) throw fault;
+      why.push(fault.message);
+      return [];
     }
   });
+  if (why.length > 0) throw new UnusablePart(why.join('\n'));
+  return parts;
+}
+
+function partInBath(asked: AskedPart, options: PlanOptions, readBytes: ReadBytes, index: number): PlannedPart {
+  const { named, pieces, maskedDm2, volumeCm3 } = asked;
+  switch (named.kind) {
+    case 'model':
+      return partOfModel(named.path, asked, options, readBytes);
+    case 'area':
+      return {
+        name: options.parts.length === 1 ? 'part' : `part ${String(index + 1)}`,
+        pieces,
+        areaDm2: named.areaDm2 - maskedDm2,
+        areaFrom: 'typed in',
+        ...(volumeCm3 === undefined ? {} : { volumeCm3 }),
+      };
+    case 'shape': {
+      const reading = partFromShape(named.shape, { pieces, maskedDm2 });
+      if ('refusals' in reading) throw new UnusablePart(`The ${named.shape.kind}: ${reading.refusals.join(' ')}`);
+      return reading.part;
+    }
+  }
 }
 
 function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readBytes: ReadBytes): PlannedPart {

@@ -3,7 +3,8 @@
  */
 import { inWords, jobSheet, planExport, planOf, recipeFromPlan } from '@bathkeeper/shared-core/trade';
 import { partsInBath, type ReadBytes, UnusablePart } from './named-parts.js';
-import { planHelp, planOptions } from './plan-options.js';
+import { planHelp } from './plan-help.js';
+import { planOptions, unitsAsked } from './plan-options.js';
 
 export interface CommandOutcome {
   readonly out: string;
@@ -19,10 +20,7 @@ export interface CommandOutcome {
  */
 export function planCommand(args: readonly string[], readBytes: ReadBytes): CommandOutcome {
   if (args.includes('--help')) {
-    const isImperial = args.some(
-      (arg, at) => arg === '--units=imperial' || (arg === '--units' && args[at + 1] === 'imperial'),
-    );
-    return { out: `${planHelp(isImperial ? 'imperial' : 'metric')}\n`, err: '', exitCode: 0 };
+    return { out: `${planHelp(unitsAsked(args))}\n`, err: '', exitCode: 0 };
   }
   const options = planOptions(args);
   if ('faults' in options) return refused(options.faults);

@@ -32,6 +32,7 @@ export * from './recipe-defaults.js';
 export * from './recipe-from-request.js';
 export * from './plan/plan-request.js';
 export type * from './plan/deposit-figures.js';
+export { planFaults } from './plan/plan-faults.js';
 export * from './plan/plan-figures.js';
 export type * from './plan/plan-night.js';
 export type * from './plan/plan-warnings.js';

@@ -283,6 +283,22 @@ describe('the routes', () => {
     expect(answer.body.problems?.length).toBeGreaterThanOrEqual(3);
   });
 
+  it('take a recipe for a named bath, with its own usual densities, and refuse one that there is not in words', async () => {
+    const page = await pageOnTrial();
+    const cookie = await letIn(page);
+    const preview = async (bath: string) =>
+      page.ask(
+        'POST',
+        `/api/controllers/${CONTROLLER}/recipe/preview`,
+        { partName: 'bell', areaDm2: 12, currentDensityAmpsPerDm2: 1.6, averageThicknessMicrometres: 100, bath },
+        cookie,
+      );
+    const known = await preview('bright-copper');
+    expect(known.status).toBe(200);
+    expect(JSON.stringify(known.body)).toContain('below the usual 2 to 7.5 A/dm²');
+    expect(JSON.stringify((await preview('gold-paint')).body)).toContain('There is no bath called');
+  });
+
   it('answer broken JSON, an unknown controller and an unknown run in words', async () => {
     const page = await pageOnTrial();
     const cookie = await letIn(page);

@@ -20,6 +20,7 @@ export interface DepositFigures {
   readonly setPointDensityAmpsPerDm2: Figure;
   readonly chargeAmpereHours: Figure;
   readonly plateHours: Figure;
+  readonly strikeAmps: Figure;
   readonly runHours: Figure;
   readonly averageThicknessMicrometres: Figure;
   readonly growthMicrometresPerHour: Figure;
@@ -145,6 +146,18 @@ export function depositFigures(basis: PlanBasis): { readonly figures: DepositFig
       setPointDensityAmpsPerDm2,
       chargeAmpereHours,
       plateHours,
+      strikeAmps: {
+        label: 'Strike, the first current on the paint',
+        value: strikeAmps,
+        unit: 'A',
+        formula: 'strike density × plated area, at most the set-point',
+        inputs: [
+          input('Strike density', basis.strikeDensityAmpsPerDm2, 'A/dm²'),
+          inputOf(areaDm2),
+          inputOf(setPointAmps),
+        ],
+        source: profile.strikeDensityAmpsPerDm2.source,
+      },
       runHours: {
         label: 'From the start to the charge, with strike and ramp',
         value: secondsToFinish(night) / 3600,

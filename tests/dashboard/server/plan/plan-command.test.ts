@@ -254,6 +254,12 @@ describe('a file that cannot be read', () => {
     expect(err).toMatch(/The tube: The wall of the tube leaves no hollow/);
   });
 
+  test('is one of several: all that cannot be read are told', () => {
+    const { err, exitCode } = run('nothing.stl', 'cube.stl', 'empty.stl', ...usual);
+    expect(exitCode).toBe(1);
+    expect(err).toMatch(/^nothing\.stl: .*\nempty\.stl: .*\n$/);
+  });
+
   test('is told of a folder', () => {
     const outcome = planCommand(['folder', ...usual], () => {
       throw Object.assign(new Error('dir'), { code: 'EISDIR' });
@@ -316,9 +322,22 @@ describe('bad options', () => {
   });
 
   test('are told all at once', () => {
-    const { err, exitCode } = run('--thickness', 'thick', '--bath', 'tin', '--wrong', '--supply');
+    const { err, exitCode } = run(
+      '--thickness',
+      'thick',
+      '--bath',
+      'tin',
+      '--wrong',
+      '--supply',
+      '--temperature',
+      '150',
+    );
     expect(exitCode).toBe(2);
-    expect(err.trim().split('\n')).toHaveLength(5);
+    // four of the options, one of the missing part, one of the plan itself
+    expect(err.trim().split('\n')).toHaveLength(6);
+    expect(err).toMatch(/bath temperature has to be 0 to 100 °C, got 150/);
+    expect(err).not.toMatch(/exactly one of them/);
+    expect(run('cube.stl', '--wrong').err).toMatch(/exactly one of them has to be given\. Got none/);
   });
 
   test('in imperial units are told in those', () => {
