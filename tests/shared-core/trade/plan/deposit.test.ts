@@ -36,6 +36,11 @@ describe('the lampshade', () => {
     expectWithin(deposit.depositMassGrams.value, 12 * 0.03 * 8.96 * 100, 1e-9);
   });
 
+  test('strikes at 0.3 A/dm², and never above its set-point', () => {
+    expectWithin(deposit.strikeAmps.value, 3.6, 1e-12);
+    expectWithin(figuresFor({ ...lampshade, supplyAmpsMax: 2 }).deposit.strikeAmps.value, 2, 1e-12);
+  });
+
   test('runs longer than the plate time, since strike and ramp give less', () => {
     // strike 10 min at 3.6 A, ramp 30 min from there to 24 A: 0.6 + 6.9 Ah in 40 min
     const restAmpereHours = deposit.chargeAmpereHours.value - 3.6 / 6 - 13.8 / 2;

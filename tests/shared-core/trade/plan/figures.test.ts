@@ -5,6 +5,7 @@ import {
   type Figure,
   figureGroups,
   figuresOf,
+  partFromShape,
   planOf,
   type PlanRequest,
 } from '@bathkeeper/shared-core/trade';
@@ -172,6 +173,16 @@ describe('cable and shunt', () => {
 });
 
 describe('contacts on the paint', () => {
+  test('are told how much closed copper makes the paint of no account: well below a micrometre for some centimetres', () => {
+    const { coveringMicrometres, paintNumber } = figuresFor({
+      ...lampshade,
+      paint: { sheetOhmsPerSquare: 5 },
+    }).paintedStart!;
+    // ν goes with the root of the sheet resistance, so the copper that makes ν = 1 follows from ν of the paint
+    expectWithin(coveringMicrometres!.value, (1 / 58 / 5) * paintNumber!.value ** 2, 1e-9);
+    expect(coveringMicrometres!.value).toBeLessThan(1);
+  });
+
   test('are as many that ν stays below 1, more on a poorer paint', () => {
     const of = (sheetOhmsPerSquare: number) =>
       figuresFor({ ...lampshade, paint: { sheetOhmsPerSquare } }).paintedStart!;
@@ -274,6 +285,25 @@ describe('size', () => {
     expect(size.finishedThicknessMicrometres.value).toBeCloseTo(270, 9);
     // a tenth of the deposit is sanded away
     expectWithin(size.finishingGrams.value, figures.deposit.depositMassGrams.value / 10, 1e-9);
+  });
+});
+
+describe('a part whose area grows with its deposit', () => {
+  const reading = partFromShape({ kind: 'sphere', diameterMm: 10 }, { pieces: 3 });
+  if ('refusals' in reading) throw new Error(reading.refusals.join(' '));
+  const thick = { ...lampshade, averageThicknessMicrometres: 1000, parts: [reading.part] };
+
+  test('gets less than charge over area says: a ball of 10 mm with 1 mm on it by that rule has 0.848 mm (exact: (r + t)³ − r³ = 3 r² T)', () => {
+    const { growingThicknessMicrometres } = figuresFor(thick).size;
+    expectWithin(growingThicknessMicrometres!.value, 1000 * (Math.cbrt(5 ** 3 + 3 * 5 ** 2) - 5), 1e-9);
+    expectWithin(growingThicknessMicrometres!.value, 848, 0.001);
+  });
+
+  test('is not summed over several parts, nor told of one whose curvature is not known', () => {
+    expect(
+      figuresFor({ ...thick, parts: [reading.part, reading.part] }).size.growingThicknessMicrometres,
+    ).toBeUndefined();
+    expect(figuresFor(lampshade).size.growingThicknessMicrometres).toBeUndefined();
   });
 });
 
