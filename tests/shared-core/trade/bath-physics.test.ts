@@ -227,6 +227,9 @@ describe('warming', () => {
     expect(bathCelsiusAfter(bath, 0)).toBeCloseTo(22, 9);
     expect(bathCelsiusAfter(bath, 1e4)).toBeCloseTo(20 + 93 / 12, 6);
     expect(bathCelsiusAfter(bath, 5)).toBeGreaterThan(bathCelsiusAfter(bath, 4));
+    // nor boiling
+    expect(bathCelsiusAfter({ ...bath, watts: 1e6 }, 10)).toBe(100);
+    expect(bathCelsiusAfter({ ...bath, watts: 1e6, lossWattsPerKelvin: 0 }, 10)).toBe(100);
   });
 
   test('solves its equation: a small step is heat less loss', () => {

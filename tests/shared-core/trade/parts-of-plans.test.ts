@@ -1,6 +1,6 @@
 /* Models and simple shapes as parts of a plan. */
-import { crowdingOf, measureWithParts, type Mesh } from '@bathkeeper/shared-core/part';
-import { type ModelOfPart, partFromModel, partFromShape } from '@bathkeeper/shared-core/trade';
+import { bathLoad, crowdingOf, measureWithParts, type Mesh, type PartInBath } from '@bathkeeper/shared-core/part';
+import { type ModelOfPart, partFromModel, partFromShape, planOf } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
 import { box, meshOf, together, torus, turned } from '../part/shapes.js';
 
@@ -54,6 +54,16 @@ describe('a model as a part', () => {
     expect(ring.thinnestRodMm).toBeLessThan(1.5);
     expect(part(meshOf([], [])).openShare).toBeUndefined();
   });
+});
+
+test('what hangs in the bath, as the page adds it up, is planned as it is', () => {
+  const parts: PartInBath[] = [
+    { name: 'bell', pieces: 2, areaDm2: 12, volumeCm3: 90 },
+    { name: 'plate', pieces: 1, areaDm2: 3, volumeCm3: undefined },
+  ];
+  const reading = planOf({ parts, averageThicknessMicrometres: 100 });
+  if ('faults' in reading) throw new Error(reading.faults.join(' '));
+  expect(reading.plan.figures.deposit.areaDm2.value).toBe(bathLoad(parts).areaDm2);
 });
 
 describe('a simple shape as a part', () => {

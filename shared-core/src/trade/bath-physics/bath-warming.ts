@@ -33,10 +33,18 @@ export function adiabaticKelvinPerHour(bath: Pick<WarmingBath, 'watts' | 'litres
   return (bath.watts * 3600) / ((bath.litres / 1000) * bath.densityKgPerM3 * bathHeatCapacityJoulesPerKgKelvin);
 }
 
-/** Bath temperature after so many hours: it nears the room's plus watts / loss, with the time constant capacity / loss. Without loss it climbs straight. */
+/** Where a bath boils, about; what is warmer is not computed. */
+const boilingCelsius = 100;
+
+/**
+ * Bath temperature after so many hours: it nears the room's plus watts / loss, with the time constant capacity / loss. Without loss it climbs straight. Never
+ * above boiling.
+ */
 export function bathCelsiusAfter(bath: WarmingBath, hours: number): number {
-  if (bath.lossWattsPerKelvin === 0) return bath.startCelsius + adiabaticKelvinPerHour(bath) * hours;
+  if (bath.lossWattsPerKelvin === 0) {
+    return Math.min(boilingCelsius, bath.startCelsius + adiabaticKelvinPerHour(bath) * hours);
+  }
   const restCelsius = bath.roomCelsius + bath.watts / bath.lossWattsPerKelvin;
   const share = Math.exp((-hours * 3600 * bath.lossWattsPerKelvin) / heatCapacity(bath));
-  return restCelsius + (bath.startCelsius - restCelsius) * share;
+  return Math.min(boilingCelsius, restCelsius + (bath.startCelsius - restCelsius) * share);
 }

@@ -3,9 +3,10 @@
  * Called by plan.ts. What is only unwise is not refused here; warnings say it.
  */
 import { bathProfiles } from '../baths/bath-list.js';
+import { penFactors } from '../brush.js';
 import { cableSizesMm2, type CableMm2 } from '../conductors/cable.js';
 import { profileOf } from './plan-basis.js';
-import type { PlanRequest } from './plan-request.js';
+import type { PlannedPart, PlanRequest } from './plan-request.js';
 
 interface Bound {
   readonly words: string;
@@ -58,11 +59,11 @@ function bounds(request: PlanRequest): Bound[] {
     above0('ratio of anode to part area', anodes?.areaRatio, 100, ''),
     above0('face of one anode', anodes?.faceDm2Each, 10_000, 'dm²'),
     from('number of anodes', anodes?.count, 1, 1000, ''),
-    above0('length of the tank', tank?.lengthMm, 20_000, 'mm'),
-    above0('width of the tank', tank?.widthMm, 20_000, 'mm'),
-    above0('height of the tank', tank?.heightMm, 20_000, 'mm'),
-    above0('fill of the tank', tank?.fillMm, 20_000, 'mm'),
-    above0('volume of the bath', tank?.litres, 1e6, 'L'),
+    from('length of the tank', tank?.lengthMm, 1, 20_000, 'mm'),
+    from('width of the tank', tank?.widthMm, 1, 20_000, 'mm'),
+    from('height of the tank', tank?.heightMm, 1, 20_000, 'mm'),
+    from('fill of the tank', tank?.fillMm, 1, 20_000, 'mm'),
+    from('volume of the bath', tank?.litres, 0.01, 1e6, 'L'),
     above0('length of cable', conductors?.cableMetres, 1000, 'm'),
     above0('rated current of the shunt', conductors?.shuntRatedAmps, 1e5, 'A'),
     above0('rated voltage of the shunt', conductors?.shuntRatedMillivolts, 1000, 'mV'),
@@ -89,13 +90,36 @@ function bounds(request: PlanRequest): Bound[] {
   ];
 }
 
-function boundFault({ words, value, min, max, unit, isOpen }: Bound): string | undefined {
-  if (value === undefined) return undefined;
-  const isGood = typeof value === 'number' && value <= max && (isOpen === true ? value > min : value >= min);
-  if (isGood) return undefined;
+/** So little counts as nothing: no measure is as small, and sums with it would not stay finite. */
+const nothing = 1e-9;
+
+function boundFault({ words, value, min, max, unit, isOpen }: Bound): string[] {
+  if (value === undefined) return [];
+  const isGood = typeof value === 'number' && value <= max && (isOpen === true ? value > min + nothing : value >= min);
+  if (isGood) return [];
   const expected =
     isOpen === true ? `more than ${String(min)}, up to ${String(max)}` : `${String(min)} to ${String(max)}`;
-  return `The ${words} has to be ${expected}${unit === '' ? '' : ` ${unit}`}, got ${String(value)}. Enter it again.`;
+  return [`The ${words} has to be ${expected}${unit === '' ? '' : ` ${unit}`}, got ${String(value)}. Enter it again.`];
+}
+
+/** What is known of a part's shape, each only where it is given. */
+function partBounds(part: PlannedPart): Bound[] {
+  const of = (what: string): string => `${what} of ${part.name}`;
+  return [
+    { words: of('volume'), value: part.volumeCm3, min: 0, max: 1e6, unit: 'cm³' },
+    { words: of('displaced volume'), value: part.displacedCm3, min: 0, max: 1e6, unit: 'cm³' },
+    { words: of('length'), value: part.longestMm, min: 1e-6, max: 1e5, unit: 'mm' },
+    { words: of('bend of the edges'), value: part.edgeBendDegrees, min: 0, max: 180, unit: '°' },
+    { words: of('openness'), value: part.openShare, min: 0, max: 1, unit: '' },
+    { words: of('diameter of the rods'), value: part.thinnestRodMm, min: 0, max: 1e5, unit: 'mm' },
+    { words: of('integral of mean curvature'), value: part.meanCurvatureMm, min: -1e9, max: 1e9, unit: 'mm' },
+  ];
+}
+
+/** A word that is none of those there are; a stored plan may be older or younger than this program. */
+function choiceFault(words: string, value: string | undefined, among: readonly string[]): string[] {
+  if (value === undefined || among.includes(value)) return [];
+  return [`The ${words} has to be one of ${among.join(', ')}, got ${String(value)}. Choose one of them.`];
 }
 
 /** Whole sentences; empty when a plan can be made. */
@@ -105,7 +129,7 @@ export function planFaults(request: PlanRequest): string[] {
     faults.push('A plan needs a part, got none. Give a model, a simple shape, or an area.');
   }
   for (const part of request.parts) {
-    if (!(part.areaDm2 > 0 && part.areaDm2 <= 10_000)) {
+    if (!(part.areaDm2 > nothing && part.areaDm2 <= 10_000)) {
       faults.push(
         `The plated area of ${part.name} has to be more than 0, up to 10000 dm², got ${String(part.areaDm2)}. Check the unit of the model, and what is masked.`,
       );
@@ -115,11 +139,7 @@ export function planFaults(request: PlanRequest): string[] {
         `The pieces of ${part.name} have to be a whole number from 1 to 10000, got ${String(part.pieces)}. Enter it again.`,
       );
     }
-    if (part.volumeCm3 !== undefined && !(part.volumeCm3 >= 0 && part.volumeCm3 <= 1e6)) {
-      faults.push(
-        `The volume of ${part.name} has to be 0 to 1000000 cm³, got ${String(part.volumeCm3)}. Enter it again.`,
-      );
-    }
+    for (const bound of partBounds(part)) faults.push(...boundFault(bound));
   }
   if (profileOf(request) === undefined) {
     faults.push(
@@ -150,9 +170,8 @@ export function planFaults(request: PlanRequest): string[] {
       `The liquid has to stand below the rim, at most ${String(heightMm)} mm, got ${String(fillMm)} mm. Check height and fill.`,
     );
   }
-  for (const bound of bounds(request)) {
-    const fault = boundFault(bound);
-    if (fault !== undefined) faults.push(fault);
-  }
+  faults.push(...choiceFault('agitation', request.agitation, ['still', 'moving', 'vigorous']));
+  faults.push(...choiceFault('pen', request.secondLayer?.pen, Object.keys(penFactors)));
+  for (const bound of bounds(request)) faults.push(...boundFault(bound));
   return faults;
 }
