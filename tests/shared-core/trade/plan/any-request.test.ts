@@ -79,7 +79,7 @@ test('any request is planned in finite numbers, printed and exported, or refused
   let plans = 0;
   fc.assert(
     fc.property(request, (asked) => {
-      const reading = planOf(asked as PlanRequest);
+      const reading = planOf(asked);
       if ('faults' in reading) {
         expect(reading.faults.length).toBeGreaterThan(0);
         for (const fault of reading.faults) expect(fault).toMatch(/, got .*\. .*\.$|Got /);
