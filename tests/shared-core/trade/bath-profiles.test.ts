@@ -40,6 +40,11 @@ describe('bright copper', () => {
     expect(profile('bright-copper').cathodeDensityAmpsPerDm2.max).toBeLessThan(fromUnits(100, 'A/dm²', 'imperial'));
   });
 
+  test('wants phosphorised anodes of 0.040 to 0.065 % (Depew, pfonline) at one to two times the part’s area (Metal Finishing Guidebook, from memory)', () => {
+    expect(profile('bright-copper').anodes).toContain('0.040 to 0.065 % P');
+    expect(profile('bright-copper').anodeAreaRatio).toMatchObject({ min: 1, max: 2 });
+  });
+
   test('at 4.5 A/dm2 grows 1.0 um a minute (two suppliers’ data sheets; computed: 0.992)', () => {
     expectWithin(depositThicknessMicrometres(4.5 / 60, 1, profile('bright-copper').metal), 1.0, 0.01);
   });
