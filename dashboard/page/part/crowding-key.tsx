@@ -3,7 +3,7 @@
  * switched on and off here. Simple geometry, and says so; a solution of the field would give thicknesses.
  */
 import { shareBelow } from '@bathkeeper/shared-core/part';
-import { lengthWords, shareWords } from '../words/part-words.js';
+import { countWords, lengthWords, shareWords } from '../words/part-words.js';
 import type { LoadedModel } from './loaded-model.js';
 import type { Shown } from './picture/asked.js';
 
@@ -70,8 +70,8 @@ export function CrowdingSection(props: { model: LoadedModel; shown: Shown; chang
         />
       </ul>
       <p class="hint">
-        Told by the shape alone, at {marks.openShare.length.toLocaleString('en')} places. How thick copper will be there
-        depends on bath, anodes and turning as well.
+        Told by the shape alone, at {countWords(marks.openShare.length)} places. How thick copper will be there depends
+        on bath, anodes and turning as well.
       </p>
     </section>
   );

@@ -2,7 +2,7 @@
  * The part: a model is dropped here, seen, measured, and told what of it is not plated; several parts and pieces add up to what hangs in
  * the bath. Loaded when somebody comes here, and needs no bath and no controller. A plan begins with `load` of bath-parts.ts.
  */
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { Choice } from '@bathkeeper/shared-core/part';
 import { areaWords } from '../words/part-words.js';
 import { AddPart, takeFiles } from './add-part.js';
@@ -66,10 +66,16 @@ function ChosenModel(props: { name: string; model: LoadedModel }) {
   const [shown, setShown] = useState<Shown>(firstShown);
   const [up, setUp] = useState<UpAxis>('z');
   const fault = model.fault.value;
+  // Everything at once would hold the page up for a tenth of a second on a slow device.
+  const turn = useTurns(2);
   return (
     <div class="chosen-model">
       <div class="part-look">
-        <ModelPicture name={name} model={model} shown={shown} kind={kind} up={up} changeUp={setUp} />
+        {turn >= 1 ? (
+          <ModelPicture name={name} model={model} shown={shown} kind={kind} up={up} changeUp={setUp} />
+        ) : (
+          <div class="part-canvas" />
+        )}
         <p class="surface-key">
           <span class="swatch plated" aria-hidden="true" /> copper will grow here{' '}
           <span class="swatch masked" aria-hidden="true" /> not plated
@@ -82,9 +88,24 @@ function ChosenModel(props: { name: string; model: LoadedModel }) {
           </p>
         )}
         <ModelFigures model={model} />
-        <NotPlatedSection model={model} kind={kind} changeKind={setKind} up={up} />
-        <CrowdingSection model={model} shown={shown} change={setShown} />
+        {turn >= 2 && (
+          <>
+            <NotPlatedSection model={model} kind={kind} changeKind={setKind} up={up} />
+            <CrowdingSection model={model} shown={shown} change={setShown} />
+          </>
+        )}
       </div>
     </div>
   );
+}
+
+/** Counts up to `last`, one after each time that the page has been painted. */
+function useTurns(last: number): number {
+  const [turn, setTurn] = useState(0);
+  useEffect(() => {
+    if (turn === last) return;
+    const timer = setTimeout(() => setTurn(turn + 1));
+    return () => clearTimeout(timer);
+  }, [turn, last]);
+  return turn;
 }

@@ -7,11 +7,17 @@ import type { UpAxis } from '../part/picture/view.js';
 
 const FIXED_SPACE = '\u00a0';
 
-/** Three digits that count, and never an exponent. */
+/** Three digits that count, and never an exponent. Not by the browser's own words for numbers: making those takes longer than the page has time for. */
 function threeDigits(value: number): string {
   if (value === 0) return '0';
-  const places = Math.max(0, 2 - Math.floor(Math.log10(Math.abs(value))));
-  return value.toLocaleString('en', { maximumFractionDigits: Math.min(9, places), minimumFractionDigits: 0 });
+  const places = Math.min(9, Math.max(0, 2 - Math.floor(Math.log10(Math.abs(value)))));
+  const [whole, decimals] = value.toFixed(places).split('.') as [string, string | undefined];
+  const counting = decimals?.replace(/0+$/, '') ?? '';
+  return grouped(whole) + (counting === '' ? '' : `.${counting}`);
+}
+
+function grouped(whole: string): string {
+  return whole.replace(/\B(?=(\d{3})+$)/g, ',');
 }
 
 /** Example: `areaWords(12.345)` is "12.3 dm²". */
@@ -37,7 +43,7 @@ export function sizeWords({ min, max }: PartMeasure['boxMm']): string {
 
 /** Example: `countWords(5000000)` is "5,000,000". */
 export function countWords(count: number): string {
-  return count.toLocaleString('en');
+  return grouped(String(count));
 }
 
 /** A share of the surface. Example: `shareWords(0.004)` is "under 1 %". */
