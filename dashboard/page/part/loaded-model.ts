@@ -14,8 +14,6 @@ import {
 } from '@bathkeeper/shared-core/part';
 import type { Asked, CrowdingMarks, ModelReport, Piece, Shared, Told } from './model-worker/asked.js';
 
-export type PictureNews = Extract<Told, { kind: 'picture' | 'picture-piece' | 'picture-states' }>;
-
 /** What was last done by this hand: a dragged height is one step to take back, and not a hundred. */
 type Hand = 'choice' | 'height';
 
@@ -26,12 +24,13 @@ export class LoadedModel {
   readonly notPlated = signal<NotPlated>(platedAllOver);
   readonly shared = signal<Shared | null>(null);
   readonly marks = signal<CrowdingMarks | null>(null);
+  /** Of the model's triangles so many are in its picture; null before there is one. */
+  readonly drawnTriangles = signal<number | null>(null);
   /** Why the worker could not answer; null while all is well. */
   readonly fault = signal<string | null>(null);
   private readonly earlier = signal<readonly NotPlated[]>([]);
   private lastHand: Hand | undefined;
   private pointedHears: ((triangle: number | undefined, isPlated: boolean) => void) | undefined;
-  private pictureHears: ((news: PictureNews) => void) | undefined;
 
   /** Millimetres for each millimetre that the worker speaks of. */
   readonly factor = computed(
@@ -99,12 +98,11 @@ export class LoadedModel {
     this.ask({ kind: 'show', piece });
   }
 
-  /** From now on a picture hears what it is drawn from. One at a time. */
-  drawFor(hears: (news: PictureNews) => void): () => void {
-    this.pictureHears = hears;
-    this.ask({ kind: 'draw' });
+  /** From now on a picture hears at the other end of this port what it is drawn from. One at a time. */
+  drawInto(port: MessagePort): () => void {
+    this.worker.postMessage({ kind: 'draw', into: port } satisfies Asked, [port]);
     return () => {
-      if (this.pictureHears === hears) this.pictureHears = undefined;
+      this.ask({ kind: 'stop-drawing' });
     };
   }
 
@@ -129,8 +127,7 @@ export class LoadedModel {
     else if (told.kind === 'crowding') this.marks.value = told.marks;
     else if (told.kind === 'pointed') this.pointedHears?.(told.triangle, told.isPlated);
     else if (told.kind === 'refused') this.fault.value = told.message;
-    else if (told.kind === 'picture' || told.kind === 'picture-piece' || told.kind === 'picture-states')
-      this.pictureHears?.(told);
+    else if (told.kind === 'picture') this.drawnTriangles.value = told.drawnTriangles;
   }
 
   private ask(asked: Asked): void {

@@ -36,7 +36,6 @@ export function ModelPicture(props: {
 }) {
   const { model, up } = props;
   const [way, setWay] = useState(0);
-  const [drawnTriangles, setDrawnTriangles] = useState(model.report.measure.triangles);
   const view = useSignal<View>({ ...firstView, up });
   const frame = useRef<HTMLDivElement>(null);
   const easel = useRef<Easel | undefined>(undefined);
@@ -64,16 +63,9 @@ export function ModelPicture(props: {
       const pixelRatio = Math.min(MOST_PIXEL_RATIO, devicePixelRatio);
       made.ask({ kind: 'size', width: place.clientWidth, height: place.clientHeight, pixelRatio });
     });
-    const stopDrawing = model.drawFor((news) => {
-      if (news.kind === 'picture') {
-        setDrawnTriangles(news.drawnTriangles);
-        made.ask({ kind: 'begin', extent: model.report.extent });
-        made.ask({ kind: 'plane', plane: planeOf(model) });
-        made.ask({ kind: 'marks', marks: model.marks.value });
-      } else if (news.kind === 'picture-piece')
-        made.ask({ kind: 'piece', piece: news.piece }, [news.piece.positions.buffer, news.piece.normals.buffer]);
-      else made.ask({ kind: 'states', states: news.states });
-    });
+    const { port1, port2 } = new MessageChannel();
+    made.ask({ kind: 'source', port: port2 }, [port2]);
+    const stopDrawing = model.drawInto(port1);
     const stopAsking = [
       effect(() => made.ask({ kind: 'palette', palette: paletteOf(isNight.value) })),
       effect(() => made.ask({ kind: 'plane', plane: planeOf(model) })),
@@ -131,6 +123,7 @@ export function ModelPicture(props: {
       </div>
     );
   const { triangles } = model.report.measure;
+  const drawnTriangles = model.drawnTriangles.value ?? triangles;
   return (
     <figure class="part-picture">
       <div

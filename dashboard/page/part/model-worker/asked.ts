@@ -19,8 +19,21 @@ export type Asked =
   | { readonly kind: 'point'; readonly from: Triple; readonly direction: Triple }
   /** Shows a piece as pointed at; null: none. */
   | { readonly kind: 'show'; readonly piece: Piece | null }
-  /** All that a picture is drawn from. */
-  | { readonly kind: 'draw' };
+  /** All that a picture is drawn from goes there, and each change of it, until somebody says to stop. */
+  | { readonly kind: 'draw'; readonly into: PictureInlet }
+  | { readonly kind: 'stop-drawing' };
+
+/** The picture's end of a channel: what millions of corners pass does not pass the page. */
+export interface PictureInlet {
+  postMessage(news: PictureNews, handedOver: Transferable[]): void;
+}
+
+export type PictureNews =
+  /** A picture begins anew. */
+  | { readonly kind: 'begin'; readonly extent: Extent }
+  | { readonly kind: 'piece'; readonly piece: PicturePiece }
+  /** One byte a corner of the picture, through all its pieces: bit 0 masked, bit 1 pointed at. */
+  | { readonly kind: 'states'; readonly states: Uint8Array };
 
 export interface Piece {
   readonly kind: Choice['kind'];
@@ -81,8 +94,5 @@ export type Told =
   | { readonly kind: 'shared'; readonly shared: Shared }
   | { readonly kind: 'pointed'; readonly triangle: number | undefined; readonly isPlated: boolean }
   | { readonly kind: 'crowding'; readonly marks: CrowdingMarks }
-  /** A picture begins anew. `drawnTriangles` of the model's: fewer where it is too fine. */
-  | { readonly kind: 'picture'; readonly drawnTriangles: number }
-  | { readonly kind: 'picture-piece'; readonly piece: PicturePiece }
-  /** One byte a corner of the picture, through all its pieces: bit 0 masked, bit 1 pointed at. */
-  | { readonly kind: 'picture-states'; readonly states: Uint8Array };
+  /** A picture was sent, of so many of the model's triangles: fewer where it is too fine. */
+  | { readonly kind: 'picture'; readonly drawnTriangles: number };

@@ -18,7 +18,7 @@ import {
   unitNormals,
 } from '@bathkeeper/shared-core/part';
 import { flutedBell } from '../fluted-bell.js';
-import { type Asked, MADE_HERE, type ModelReport, type Told } from './asked.js';
+import { type Asked, MADE_HERE, type ModelReport, type PictureInlet, type Told } from './asked.js';
 import { crowdingMarks } from './crowding-marks.js';
 import { extentOf, pictureMesh, pictureStates } from './picture-mesh.js';
 
@@ -41,6 +41,8 @@ export class ModelDesk {
   private sharedAs: NotPlated = platedAllOver;
   private crowding: Crowding | undefined;
   private pointedAt: Uint8Array | undefined;
+  private inlet: PictureInlet | undefined;
+  /** The triangles of the picture. */
   private drawn: Uint32Array | undefined;
   private sharesWaiting = 0;
 
@@ -61,7 +63,8 @@ export class ModelDesk {
         this.pointedAt =
           asked.piece === null ? undefined : this.selectable?.piece(asked.piece.kind, asked.piece.triangle);
         this.sayStates();
-      } else this.draw();
+      } else if (asked.kind === 'draw') this.draw(asked.into);
+      else this.inlet = undefined;
     } catch (fault) {
       this.say({ kind: 'refused', message: wordsOf(fault) });
     }
@@ -181,21 +184,24 @@ export class ModelDesk {
     this.say({ kind: 'pointed', triangle, isPlated: triangle === undefined || this.share?.mask[triangle] !== 1 });
   }
 
-  private draw(): void {
-    if (this.selectable === undefined) return;
-    const { mesh, part } = this.selectable;
+  private draw(inlet: PictureInlet): void {
+    const { selectable, report } = this;
+    if (selectable === undefined || report === undefined) return;
+    const { mesh, part } = selectable;
     const { pieces, triangleOf } = pictureMesh(mesh, part.shells.isInverted);
     this.drawn = triangleOf;
+    this.inlet = inlet;
     this.say({ kind: 'picture', drawnTriangles: triangleOf.length });
+    inlet.postMessage({ kind: 'begin', extent: report.extent }, []);
     for (const piece of pieces)
-      this.say({ kind: 'picture-piece', piece }, [piece.positions.buffer, piece.normals.buffer]);
+      inlet.postMessage({ kind: 'piece', piece }, [piece.positions.buffer, piece.normals.buffer]);
     this.sayStates();
   }
 
   private sayStates(): void {
-    if (this.drawn === undefined || this.share === undefined) return;
+    if (this.inlet === undefined || this.drawn === undefined || this.share === undefined) return;
     const states = pictureStates(this.drawn, this.share.mask, this.pointedAt);
-    this.say({ kind: 'picture-states', states }, [states.buffer]);
+    this.inlet.postMessage({ kind: 'states', states }, [states.buffer]);
   }
 }
 

@@ -1,6 +1,5 @@
 /* What is asked of a picture, whether it is drawn in a worker of its own or, in browsers that cannot, on the page. */
-import type { CrowdingMarks, Extent } from '../model-worker/asked.js';
-import type { PicturePiece } from '../model-worker/picture-mesh.js';
+import type { CrowdingMarks, PictureNews } from '../model-worker/asked.js';
 import type { View } from './view.js';
 
 /** Colours as the page has them, as #rrggbb. */
@@ -33,9 +32,9 @@ export interface DrawnPlane {
 export type AskedOfPicture =
   | { readonly kind: 'size'; readonly width: number; readonly height: number; readonly pixelRatio: number }
   | { readonly kind: 'palette'; readonly palette: Palette }
-  | { readonly kind: 'begin'; readonly extent: Extent }
-  | { readonly kind: 'piece'; readonly piece: PicturePiece }
-  | { readonly kind: 'states'; readonly states: Uint8Array }
+  /** From there comes the part itself. */
+  | { readonly kind: 'source'; readonly port: MessagePort }
+  | PictureNews
   | { readonly kind: 'plane'; readonly plane: DrawnPlane | null }
   | { readonly kind: 'marks'; readonly marks: CrowdingMarks | null }
   | { readonly kind: 'shown'; readonly shown: Shown }

@@ -73,6 +73,10 @@ export class PartPicture {
   take(asked: AskedOfPicture): void {
     if (asked.kind === 'size') this.resize(asked.width, asked.height, asked.pixelRatio);
     else if (asked.kind === 'palette') this.paint(asked.palette);
+    else if (asked.kind === 'source')
+      asked.port.onmessage = (event: MessageEvent<AskedOfPicture>) => {
+        this.take(event.data);
+      };
     else if (asked.kind === 'begin') this.begin(asked.extent);
     else if (asked.kind === 'piece') this.addPiece(asked.piece.positions, asked.piece.normals);
     else if (asked.kind === 'states') this.setStates(asked.states);
@@ -95,6 +99,8 @@ export class PartPicture {
 
   dispose(): void {
     this.begin(this.extent);
+    this.marks = null;
+    this.mark();
     this.renderer.dispose();
   }
 
@@ -120,9 +126,6 @@ export class PartPicture {
       piece.geometry.dispose();
     }
     this.pieces = [];
-    this.marks = null;
-    this.mark();
-    this.setPlane(null);
     this.extent = extent;
   }
 

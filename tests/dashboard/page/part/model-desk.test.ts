@@ -1,7 +1,7 @@
 /* The desk that answers for one model, asked as the page asks it, without a browser. */
 import { describe, expect, test } from 'vitest';
 import { cutOffPlane, type Mesh, platedAllOver } from '@bathkeeper/shared-core/part';
-import type { Asked, Told } from '../../../../dashboard/page/part/model-worker/asked.js';
+import type { Asked, PictureNews, Told } from '../../../../dashboard/page/part/model-worker/asked.js';
 import { ModelDesk } from '../../../../dashboard/page/part/model-worker/model-desk.js';
 import { box, together, turned } from '../../../shared-core/part/shapes.js';
 
@@ -22,18 +22,16 @@ function asciiStl(mesh: Mesh): string {
 
 function desk() {
   const told: Told[] = [];
-  const handedOver: Transferable[] = [];
   const made = new ModelDesk(
-    (one, given = []) => {
+    (one) => {
       told.push(one);
-      handedOver.push(...given);
     },
     () => new Promise((resolve) => setImmediate(resolve)),
   );
   const last = <Kind extends Told['kind']>(kind: Kind) =>
     told.filter((one): one is Extract<Told, { kind: Kind }> => one.kind === kind).at(-1);
   const ask = (asked: Asked) => made.take(asked);
-  return { told, handedOver, last, ask };
+  return { told, last, ask };
 }
 
 async function reading(mesh: Mesh) {
@@ -116,32 +114,58 @@ describe('a model that was read', () => {
     expect(last('pointed')!.triangle).toBeUndefined();
   });
 
-  test('sends no masks again for a height that is dragged', async () => {
-    const { ask, told } = await reading(box([2, 3, 5]));
-    await ask({ kind: 'draw' });
-    const masksSent = () => told.filter((one) => one.kind === 'picture-states').length;
-    const before = masksSent();
+  /** Stands in for the picture's end of a channel. */
+  function inlet() {
+    const news: PictureNews[] = [];
+    const handedOver: Transferable[] = [];
+    const into = {
+      postMessage: (one: PictureNews, given: Transferable[]) => {
+        news.push(one);
+        handedOver.push(...given);
+      },
+    };
+    const states = () => news.flatMap((one) => (one.kind === 'states' ? [one.states] : []));
+    return { into, news, handedOver, states };
+  }
+
+  test('sends no masks again for a height that is dragged, and nothing more when the picture is gone', async () => {
+    const { ask } = await reading(box([2, 3, 5]));
+    const { into, states } = inlet();
+    const choose = (triangle: number) =>
+      ask({ kind: 'share', notPlated: { ...platedAllOver, choices: [{ kind: 'flat', triangle, isPlated: false }] } });
+    await ask({ kind: 'draw', into });
+    expect(states()).toHaveLength(1);
     await ask({ kind: 'share', notPlated: { ...platedAllOver, cutOff: { axis: 'z', side: 'above', atMm: 3 } } });
-    expect(masksSent()).toBe(before);
-    await ask({
-      kind: 'share',
-      notPlated: { ...platedAllOver, choices: [{ kind: 'flat', triangle: 0, isPlated: false }] },
-    });
-    expect(masksSent()).toBe(before + 1);
+    expect(states()).toHaveLength(1);
+    await choose(0);
+    expect(states()).toHaveLength(2);
+    await ask({ kind: 'stop-drawing' });
+    await choose(4);
+    expect(states()).toHaveLength(2);
   });
 
   test('hands its picture over in pieces, and each change of what is masked or pointed at as bytes', async () => {
-    const { ask, told, last, handedOver } = await reading(box([2, 3, 5]));
-    await ask({ kind: 'draw' });
+    const { ask, last } = await reading(box([2, 3, 5]));
+    const { into, news, handedOver, states } = inlet();
+    await ask({ kind: 'draw', into });
     expect(last('picture')!.drawnTriangles).toBe(12);
-    expect(last('picture-piece')!.piece.positions).toHaveLength(108);
-    expect(handedOver).toContain(last('picture-piece')!.piece.positions.buffer);
-    expect([...new Set(last('picture-states')!.states)]).toEqual([0]);
+    expect(news.map((one) => one.kind)).toEqual(['begin', 'piece', 'states']);
+    const [piece] = news.flatMap((one) => (one.kind === 'piece' ? [one.piece] : []));
+    expect(piece!.positions).toHaveLength(108);
+    expect(handedOver).toContain(piece!.positions.buffer);
+    expect([...new Set(states().at(-1))]).toEqual([0]);
     await ask({ kind: 'show', piece: { kind: 'smooth', triangle: 0 } });
-    expect(last('picture-states')!.states.filter((each) => each === 2)).toHaveLength(6);
+    expect(
+      states()
+        .at(-1)!
+        .filter((each) => each === 2),
+    ).toHaveLength(6);
     await ask({ kind: 'show', piece: null });
-    expect(last('picture-states')!.states.every((each) => each === 0)).toBe(true);
-    expect(told.filter((one) => one.kind === 'picture')).toHaveLength(1);
+    expect(
+      states()
+        .at(-1)!
+        .every((each) => each === 0),
+    ).toBe(true);
   });
 
   test('marks no crowding on what is masked or cut off', async () => {
