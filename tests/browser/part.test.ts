@@ -107,6 +107,16 @@ describe('a model', () => {
     expect(await outside.isChecked()).toBe(false);
   });
 
+  test('shows in its picture what was chosen from the list while the picture was scrolled away', async () => {
+    const page = await room.opened({}, '/#part');
+    await withBell(page);
+    await eventually(async () => isCopper(await colourAt(page, 0.5, 0.5))).toBe(true);
+    await page.getByRole('heading', { name: 'In one bath' }).scrollIntoViewIfNeeded();
+    await page.getByLabel(/^Outside, mostly up 4\./).press('Space');
+    await toPlate(page, /^The part: 4\.\d+ dm² to plate$/);
+    await eventually(async () => isCopper(await colourAt(page, 0.5, 0.5))).toBe(false);
+  });
+
   test('turns and comes nearer by keys and buttons, and a drag is no press', async () => {
     const page = await room.opened({}, '/#part');
     await withBell(page);
@@ -262,7 +272,7 @@ describe('in one bath', () => {
     await page.getByLabel('Surface area').fill('4,5');
     await page.getByRole('button', { name: 'Add it' }).click();
     await page.getByText('23.6 dm² on 5 pieces').waitFor();
-    await page.getByText('their volume is not known').waitFor();
+    await page.getByText('the volume is not known').waitFor();
     await page.getByRole('button', { name: 'Remove Plate' }).click();
     await page.getByText('22.5 dm² on 4 pieces').waitFor();
     await page.getByRole('button', { name: 'Show it' }).click();

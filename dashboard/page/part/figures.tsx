@@ -28,7 +28,7 @@ export function ModelFigures(props: { model: LoadedModel }) {
         </div>
         <div>
           <dt>Volume</dt>
-          <dd>{volumeCm3 === undefined ? measure.volumeRefusal : volumeWords(volumeCm3)}</dd>
+          <dd>{volumeCm3 === undefined ? 'none, see below' : volumeWords(volumeCm3)}</dd>
         </div>
         <div>
           <dt>Size</dt>

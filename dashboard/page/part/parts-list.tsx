@@ -19,7 +19,7 @@ export function PartsList() {
         <strong>
           {areaWords(all.areaDm2)} on {all.pieces === 1 ? 'one piece' : `${String(all.pieces)} pieces`}
         </strong>
-        {all.volumeCm3 === undefined ? '; their volume is not known' : `, ${volumeWords(all.volumeCm3)}`}.
+        {all.volumeCm3 === undefined ? '; the volume is not known' : `, ${volumeWords(all.volumeCm3)}`}.
       </p>
     </section>
   );

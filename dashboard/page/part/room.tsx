@@ -77,8 +77,12 @@ function ChosenModel(props: { name: string; model: LoadedModel }) {
           <div class="part-canvas" />
         )}
         <p class="surface-key">
-          <span class="swatch plated" aria-hidden="true" /> copper will grow here{' '}
-          <span class="swatch masked" aria-hidden="true" /> not plated
+          <span>
+            <span class="swatch plated" aria-hidden="true" /> copper will grow here
+          </span>
+          <span>
+            <span class="swatch masked" aria-hidden="true" /> not plated
+          </span>
         </p>
       </div>
       <div class="part-words">

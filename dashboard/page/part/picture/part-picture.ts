@@ -39,7 +39,8 @@ export class PartPicture {
   private marked: (LineSegments2 | Points)[] = [];
   private extent: Extent = { middleMm: [0, 0, 0], radiusMm: 1 };
   private view: View = firstView;
-  private size = { width: 1, height: 1, pixelRatio: 1 };
+  /** Undefined until the page has said it: a picture of one pixel would be stretched over the whole frame. */
+  private size: { readonly width: number; readonly height: number; readonly pixelRatio: number } | undefined;
   private palette: Palette | undefined;
   private marks: CrowdingMarks | null = null;
   private shown: Shown | undefined;
@@ -87,11 +88,11 @@ export class PartPicture {
       else this.shown = asked.shown;
       this.mark();
     }
-    if (this.isAwaited) return;
+    if (this.isAwaited || this.size === undefined) return;
     this.isAwaited = true;
     this.laterFrame(() => {
       this.isAwaited = false;
-      this.draw();
+      if (this.size !== undefined) this.draw(this.size.width / this.size.height);
       const corners = this.pieces.reduce((sum, { geometry }) => sum + geometry.getAttribute('position').count, 0);
       this.tell({ kind: 'drawn', triangles: corners / 3, hasMarks: this.marked.length > 0 });
     });
@@ -113,7 +114,7 @@ export class PartPicture {
 
   private paint(palette: Palette): void {
     this.palette = palette;
-    const { pixelRatio } = this.size;
+    const pixelRatio = this.size?.pixelRatio ?? 1;
     paintSurface(this.surface, palette, pixelRatio);
     paintSpots(this.rods, palette.pencil, palette.paper, pixelRatio);
     paintSpots(this.recesses, palette.water, palette.paper, pixelRatio);
@@ -186,8 +187,7 @@ export class PartPicture {
     this.marked.push(new Points(geometry, material));
   }
 
-  private draw(): void {
-    const widthToHeight = this.size.width / this.size.height;
+  private draw(widthToHeight: number): void {
     const { place, target, up, nearMm, farMm } = cameraOf(this.view, this.extent, widthToHeight);
     this.camera.aspect = widthToHeight;
     this.camera.near = nearMm;
