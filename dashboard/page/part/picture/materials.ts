@@ -3,18 +3,21 @@
  * part's picture. Shapes differ as well as colours, so that nothing is told by colour alone.
  */
 import { Color, DoubleSide, ShaderMaterial, Vector4 } from 'three';
+import { LineMaterial } from 'three/addons/lines/LineMaterial.js';
 import type { Palette } from './asked.js';
 
 /** Pixels of the page from one hatching line to the next. */
 const HATCH = 7;
 
+/** Lines and dots lie before the surface that they are on, by some thousandth of the part; pushing surfaces back instead opens them where they are seen edgewise. */
+const raised = (share: number): string => `gl_Position.z -= ${share.toFixed(4)} * gl_Position.w;`;
+const LINE_RAISED = 0.002;
+/** A dot is wide and lies flat to the eye: on a slope its upper half would sink in. */
+const SPOT_RAISED = 0.008;
+
 export function surfaceMaterial(): ShaderMaterial {
   return new ShaderMaterial({
     side: DoubleSide,
-    // Lines and dots on the surface lie before it.
-    polygonOffset: true,
-    polygonOffsetFactor: 1,
-    polygonOffsetUnits: 1,
     uniforms: {
       ink: { value: new Color() },
       paper: { value: new Color() },
@@ -81,6 +84,17 @@ export function surfaceMaterial(): ShaderMaterial {
   });
 }
 
+export function edgeMaterial(pixels: number): LineMaterial {
+  const material = new LineMaterial({ linewidth: pixels });
+  material.onBeforeCompile = (shader) => {
+    shader.vertexShader = shader.vertexShader.replace(
+      'gl_Position = clip;',
+      `gl_Position = clip;\n${raised(LINE_RAISED)}`,
+    );
+  };
+  return material;
+}
+
 /** Dots, or rings where `isRing`; `size` in pixels of the page. */
 export function spotMaterial(size: number, isRing: boolean): ShaderMaterial {
   return new ShaderMaterial({
@@ -95,7 +109,7 @@ export function spotMaterial(size: number, isRing: boolean): ShaderMaterial {
       uniform float pixelRatio;
       void main() {
         gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
-        gl_Position.z -= 0.0015 * gl_Position.w;
+        ${raised(SPOT_RAISED)}
         gl_PointSize = size * pixelRatio;
       }`,
     fragmentShader: /* glsl */ `

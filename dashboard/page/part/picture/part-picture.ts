@@ -13,26 +13,25 @@ import {
   Scene,
   WebGLRenderer,
 } from 'three';
-import { LineMaterial } from 'three/addons/lines/LineMaterial.js';
 import { LineSegments2 } from 'three/addons/lines/LineSegments2.js';
 import { LineSegmentsGeometry } from 'three/addons/lines/LineSegmentsGeometry.js';
 import type { CrowdingMarks, Extent } from '../model-worker/asked.js';
 import type { AskedOfPicture, DrawnPlane, Palette, Shown, ToldByPicture } from './asked.js';
-import { paintSpots, paintSurface, spotMaterial, surfaceMaterial } from './materials.js';
+import { edgeMaterial, paintSpots, paintSurface, spotMaterial, surfaceMaterial } from './materials.js';
 import { cameraOf, FIELD_DEGREES, firstView, type View } from './view.js';
 
 ColorManagement.enabled = false;
 
 const EDGE_PIXELS = 2;
-const ROD_PIXELS = 9;
-const RECESS_PIXELS = 7;
+const ROD_PIXELS = 8;
+const RECESS_PIXELS = 6;
 
 export class PartPicture {
   private readonly renderer: WebGLRenderer;
   private readonly scene = new Scene();
   private readonly camera = new PerspectiveCamera(FIELD_DEGREES);
   private readonly surface = surfaceMaterial();
-  private readonly lines = new LineMaterial({ linewidth: EDGE_PIXELS });
+  private readonly lines = edgeMaterial(EDGE_PIXELS);
   private readonly rods = spotMaterial(ROD_PIXELS, true);
   private readonly recesses = spotMaterial(RECESS_PIXELS, false);
   private pieces: Mesh<BufferGeometry>[] = [];
