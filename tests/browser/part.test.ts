@@ -221,13 +221,17 @@ describe('a file', () => {
 
   test('shows how far it was read, can be cancelled, and the next one is read all the same', async () => {
     const page = await room.opened({}, '/#part');
-    // A reader that never gets further: its script does not come.
-    await page.route('**/model-worker*.js', () => undefined);
+    // A reader that never gets further: what it is asked does not arrive.
+    await page.evaluate(() => {
+      const ask = Object.getOwnPropertyDescriptor(Worker.prototype, 'postMessage')!;
+      Worker.prototype.postMessage = () => undefined;
+      addEventListener('ask-again', () => Object.defineProperty(Worker.prototype, 'postMessage', ask));
+    });
     await choose(page, stl(boxStl(10, 10, 10), 'large.stl'));
     await page.getByRole('progressbar', { name: 'Reading large.stl' }).waitFor();
     await page.getByRole('button', { name: 'Cancel' }).click();
     await eventually(() => page.getByRole('progressbar').count()).toBe(0);
-    await page.unroute('**/model-worker*.js');
+    await page.evaluate(() => dispatchEvent(new Event('ask-again')));
     await choose(page, stl(boxStl(100, 100, 100)));
     await toPlate(page, 'The part: 6 dm² to plate');
   });
