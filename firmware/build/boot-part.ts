@@ -113,7 +113,7 @@ function freeNames(code: string): [string, string] {
 }
 
 /** A piece of the new text: from the old one, from an offset to another, or written here. */
-type Piece = readonly [from: number, to: number] | string;
+export type Piece = readonly [from: number, to: number] | string;
 
 /** Without the marks, whole: the program of one file, as other entries and checks need it. */
 export function wholeProgram(code: string, map: string): { code: string; map: string } {
@@ -153,7 +153,7 @@ export function cutProgram(code: string, map: string): { code: string; map: stri
   // Nothing has touched a pin yet: without its boot part the board stays as it is without a program.
   const opening =
     `var ${text}=require("Storage").read("${BOOT_FILE}")||"";` +
-    `if(E.CRC32(${text})^${seal(bootPart)})throw"${BOOT_FILE} missing or of another build: flash again";` +
+    `if(E.CRC32(${text})^${seal(bootPart)})throw"${BOOT_FILE} missing or foreign: flash again";` +
     `var ${parts}=eval(${text});`;
   return assembled(code, map, [
     ...bootPieces,

@@ -30,7 +30,7 @@ export function inlineConstants(): Plugin {
           keep_fargs: true,
           passes: 3,
         },
-        format: { beautify: true, keep_quoted_props: true },
+        format: { beautify: true, keep_quoted_props: true, preserve_annotations: true },
         sourceMap: true,
       });
       return { code: result.code!, map: result.map as string };

@@ -11,6 +11,7 @@ import { assembled } from './boot-part.js';
 import { withLateDeclarations } from './late-declarations.js';
 import { withSharedLocals } from './shared-locals.js';
 import { keptPropertyNames } from './kept-names.js';
+import { withNearNames } from './near-names.js';
 import { declarationsByScope, holdsNames } from './scopes.js';
 import { permittedGlobals } from './static-gate.js';
 
@@ -113,7 +114,8 @@ export async function shrunkCode(code: string, map: string): Promise<ShrunkCode>
   const single = withoutAliases(second.code, second.map);
   const shared = withSharedLocals(single.code, single.map);
   const short = await withShortNames(shared.code, shared.map);
-  return withLateDeclarations(short.code, short.map);
+  const late = withLateDeclarations(short.code, short.map);
+  return withNearNames(late.code, late.map);
 }
 
 /** How often each name of the whole program stands in it, where no function has the same name for something of its own. */

@@ -135,7 +135,7 @@ export function transpileForInterpreter(target: BuildTarget): Plugin {
           ignoreDeprecations: '6.0',
           noEmitHelpers: true,
           verbatimModuleSyntax: true,
-          removeComments: true,
+          removeComments: false,
           sourceMap: true,
         },
       });

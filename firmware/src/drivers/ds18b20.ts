@@ -22,20 +22,26 @@ const CELSIUS_MAX = 100;
 /** `clipCelsius` where no clip has a probe. */
 export const CLIPS_NOT_FITTED = -1000;
 
-/** Check sums of the sixteen half-bytes: x8 + x5 + x4 + 1, reflected. */
-const HALF_BYTE_CRC = new Uint8Array([0, 157, 35, 190, 70, 219, 101, 248, 140, 17, 175, 50, 202, 87, 233, 116]);
+/** Check sums of all bytes: x8 + x5 + x4 + 1, reflected. @onceAtBoot */
+function checkSums(): Uint8Array {
+  const sums = new Uint8Array(256);
+  for (let byte = 0; byte < 256; byte++) {
+    let crc = byte;
+    for (let bit = 0; bit < 8; bit++) crc = crc & 1 ? (crc >> 1) ^ 0x8c : crc >> 1;
+    sums[byte] = crc;
+  }
+  return sums;
+}
+
+const SUMS = checkSums();
 
 /**
- * Check byte of the first `count` bytes: CRC-8, x8 + x5 + x4 + 1 reflected (Maxim application note 27), a half-byte at a time.
+ * Check byte of the first `count` bytes: CRC-8, x8 + x5 + x4 + 1 reflected (Maxim application note 27).
  * Example: 02 1C B8 01 00 00 00 gives A2.
  */
 export function dallasCrc(bytes: ArrayLike<number>, count: number): number {
   let crc = 0;
-  for (let i = 0; i < count; i++) {
-    crc ^= bytes[i]!;
-    crc = (crc >> 4) ^ HALF_BYTE_CRC[crc & 15]!;
-    crc = (crc >> 4) ^ HALF_BYTE_CRC[crc & 15]!;
-  }
+  for (let i = 0; i < count; i++) crc = SUMS[crc ^ bytes[i]!]!;
   return crc;
 }
 
@@ -112,7 +118,7 @@ export function temperatureProbes(bus: OneWireBus, settings: ProbeSettings): Rea
   };
 
   return function (inputs: Inputs, nowMs: number): void {
-    if (next === roms.length) startConversion(inputs, nowMs);
-    else if (nowMs - startedMs >= CONVERSION_MS) readProbe(inputs);
+    if (next === roms.length) /* @__NOINLINE__ */ startConversion(inputs, nowMs);
+    else if (nowMs - startedMs >= CONVERSION_MS) /* @__NOINLINE__ */ readProbe(inputs);
   };
 }

@@ -33,7 +33,7 @@ describe('the program without its boot part', () => {
     ['cut short', () => built.bootPart.slice(0, -1)],
     ['of another build', () => `${built.bootPart} `],
   ] as const)('touches no pin and says what to do: %s', (_what, bootPart) => {
-    expect(fault(bootPart())).toBe('boot.js missing or of another build: flash again');
+    expect(fault(bootPart())).toBe('boot.js missing or foreign: flash again');
   });
 
   it('goes on with the right one', () => {
