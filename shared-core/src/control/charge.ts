@@ -12,9 +12,10 @@ const GAP_MS_MAX = 20000;
  * if the phase was live; of a longer gap only its first 20 s. Reverse current counts as none, so charge never falls.
  */
 export function countCharge(state: RunState, measuredAmps: number, wasLive: boolean): void {
-  const currentAmps = Math.max(0, measuredAmps);
+  const currentAmps = measuredAmps > 0 ? measuredAmps : 0;
   if (wasLive) {
-    const gapMs = Math.min(GAP_MS_MAX, state.clockMs - state.lastGoodAtMs);
+    let gapMs = state.clockMs - state.lastGoodAtMs;
+    if (gapMs > GAP_MS_MAX) gapMs = GAP_MS_MAX;
     const milliCoulombs = state.chargeRemainder + ((state.lastGoodAmps + currentAmps) / 2) * gapMs;
     const whole = Math.floor(milliCoulombs);
     state.chargeMilliCoulombs += whole;

@@ -225,7 +225,7 @@ export function lookEachSecond(state: RunState, inputs: Inputs, limits: RigLimit
     inputs.liquidLow ||
     !(inputs.clipCelsius < CLIP_CALM_CELSIUS)
   ) {
-    lookAtWatchers(state, inputs);
+    /* @__NOINLINE__ */ lookAtWatchers(state, inputs);
   }
   if (
     state.phase !== Phase.plate ||
@@ -235,7 +235,7 @@ export function lookEachSecond(state: RunState, inputs: Inputs, limits: RigLimit
     state.latchTestFailed ||
     !(inputs.dashboardSilentSeconds < DASHBOARD_SILENT_SECONDS)
   ) {
-    lookAtEquipment(state, inputs);
+    /* @__NOINLINE__ */ lookAtEquipment(state, inputs);
   }
   lookAtTimes(state);
   lookAtAnode(state, inputs, limits);

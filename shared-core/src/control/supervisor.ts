@@ -79,7 +79,7 @@ function actEachSecond(state: RunState, inputs: Inputs, limits: RigLimits, monit
   const recipe = state.recipe;
   state.lookedAtMs = state.clockMs;
   if (recipe && monitorIsGood && (phase === Phase.strike || phase === Phase.ramp)) {
-    watchRamp(state, inputs, limits, recipe);
+    /* @__NOINLINE__ */ watchRamp(state, inputs, limits, recipe);
   }
   lookEachSecond(state, inputs, limits);
   const pulsesPerMinute = recipe ? recipe.rotationPulsesPerMinute : 0;
@@ -123,8 +123,8 @@ function isQuietNow(state: RunState): boolean {
   );
 }
 
-/** Nothing was told last, what was read is as calm as before, nobody asks for anything, and the second is not over: all that is urgent is looked at, and nothing is to be decided. */
-function isStillQuiet(state: RunState, inputs: Inputs, elapsedMs: number): boolean {
+/** Nothing was told last, what was read is as calm as before, and nobody asks for anything: all that is urgent is looked at, and nothing is to be decided. */
+function isStillQuiet(state: RunState, inputs: Inputs): boolean {
   return (
     !state.events.length &&
     inputs.contactorClosed &&
@@ -136,8 +136,7 @@ function isStillQuiet(state: RunState, inputs: Inputs, elapsedMs: number): boole
       inputs.resetPressed ||
       inputs.command
     ) &&
-    electricityIsCalm(state, inputs) &&
-    state.clockMs + elapsedMs - state.lookedAtMs < SLOW_LOOK_MS
+    electricityIsCalm(state, inputs)
   );
 }
 
@@ -150,24 +149,16 @@ function passTime(state: RunState, inputs: Inputs, wasLive: boolean, elapsedMs: 
   state.rotationPulses = inputs.rotationPulses;
 }
 
-/** A step that decides. */
+/** What follows from what was seen: conditions, phase, outputs. */
 function decide(
   state: RunState,
   inputs: Inputs,
   limits: RigLimits,
   settingsAreValid: boolean,
-  elapsedMs: number,
-  nowMs: number,
+  wasLive: boolean,
+  monitorIsGood: boolean,
 ): void {
-  forgetOldEvents(state);
   const phaseBefore = state.phase;
-  const wasLive = isLive(phaseBefore);
-  passTime(state, inputs, wasLive, elapsedMs, nowMs);
-  if (inputs.resetPressed || inputs.command === Command.acknowledge) hear(state, inputs);
-  if (wasLive && phaseBefore !== Phase.plate) watchStart(state, inputs, limits, elapsedMs);
-  const monitorIsGood = lookEachStep(state, inputs, limits, wasLive);
-  if (monitorIsGood) countCharge(state, inputs.currentAmps, wasLive);
-  if (state.clockMs - state.lookedAtMs >= SLOW_LOOK_MS) actEachSecond(state, inputs, limits, monitorIsGood);
   if (state.isToJudge) judgeConditions(state, inputs);
   if (state.worst === Reaction.trip || (inputs.resetPressed && state.secondMeansOpenedBy))
     judgeSecondMeans(state, inputs);
@@ -185,6 +176,27 @@ function decide(
   state.isQuiet = isQuietNow(state);
 }
 
+/** A step that takes nothing as it was. */
+function lookAndDecide(
+  state: RunState,
+  inputs: Inputs,
+  limits: RigLimits,
+  settingsAreValid: boolean,
+  elapsedMs: number,
+  nowMs: number,
+): void {
+  forgetOldEvents(state);
+  const phaseBefore = state.phase;
+  const wasLive = isLive(phaseBefore);
+  passTime(state, inputs, wasLive, elapsedMs, nowMs);
+  if (inputs.resetPressed || inputs.command === Command.acknowledge) hear(state, inputs);
+  if (wasLive && phaseBefore !== Phase.plate) watchStart(state, inputs, limits, elapsedMs);
+  const monitorIsGood = lookEachStep(state, inputs, limits, wasLive);
+  if (monitorIsGood) countCharge(state, inputs.currentAmps, wasLive);
+  if (state.clockMs - state.lookedAtMs >= SLOW_LOOK_MS) actEachSecond(state, inputs, limits, monitorIsGood);
+  decide(state, inputs, limits, settingsAreValid, wasLive, monitorIsGood);
+}
+
 /**
  * One step; true when it had nothing to decide, and every output stands as it was. `nowMs` is the controller's uptime: steps may come late (a gap counts at most 20 s of charge), in bursts within the same
  * millisecond, and a clock that jumps back is taken as standing still. With `settingsAreValid` false nothing is ever enabled.
@@ -200,12 +212,16 @@ export function step(
   nowMs: number,
 ): boolean {
   const elapsedMs = nowMs > state.lastStepMs ? nowMs - state.lastStepMs : 0;
-  if (state.isQuiet && isStillQuiet(state, inputs, elapsedMs)) {
-    passTime(state, inputs, true, elapsedMs, nowMs);
-    countCharge(state, inputs.currentAmps, true);
-    return true;
+  if (!(state.isQuiet && isStillQuiet(state, inputs))) {
+    /* @__NOINLINE__ */ lookAndDecide(state, inputs, limits, settingsAreValid, elapsedMs, nowMs);
+    return false;
   }
-  decide(state, inputs, limits, settingsAreValid, elapsedMs, nowMs);
+  passTime(state, inputs, true, elapsedMs, nowMs);
+  countCharge(state, inputs.currentAmps, true);
+  if (state.clockMs - state.lookedAtMs < SLOW_LOOK_MS) return true;
+  actEachSecond(state, inputs, limits, true);
+  if (isQuietNow(state) && !state.events.length) return true;
+  decide(state, inputs, limits, settingsAreValid, true, true);
   return false;
 }
 

@@ -71,10 +71,10 @@ describe('a step that has nothing to decide', () => {
       }),
       { numRuns: 60 },
     );
-    expect(quietSteps).toBeGreaterThan(1000);
+    expect(quietSteps).toBeGreaterThan(300);
   });
 
-  it('is nearly every step of a calm hour: all but the one in each second that looks at what is slow', () => {
+  it('is every step of a calm hour, those that look at what is slow among them', () => {
     const bath = bathIn('plate').advance(10);
     let decided = 0;
     for (let count = 0; count < 18_000; count++) {
@@ -84,7 +84,6 @@ describe('a step that has nothing to decide', () => {
       if (!step(state, inputs, bath.limits, true, Math.round(bath.seconds * 1000))) decided++;
       expect(state.events.filter((event) => event.kind === EventKind.conditionRaised)).toEqual([]);
     }
-    expect(decided).toBeLessThan(18_000 / 4);
-    expect(decided).toBeGreaterThanOrEqual(3600);
+    expect(decided).toBeLessThan(18);
   });
 });
