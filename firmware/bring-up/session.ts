@@ -2,7 +2,7 @@
  * One session of bring-up: the board, its readings, the settings being changed, and one job at a time. Beaten five times a second by
  * main.ts; the commands ask here. It keeps the one-shot cleared in every beat in which no job holds it, and the watchdog fed.
  */
-import { type Inputs, type SupplyKind } from '@bathkeeper/shared-core/control';
+import { type Inputs, Phase, type SupplyKind } from '@bathkeeper/shared-core/control';
 import type { BringUpStep } from '@bathkeeper/shared-core/messages';
 import { DONE_FILE, type DoneStep } from '../src/bring-up-door.js';
 import { CLIPS_NOT_FITTED, temperatureProbes } from '../src/drivers/ds18b20.js';
@@ -135,7 +135,11 @@ export function openSession(board: Board, supplyKind: SupplyKind): Session {
         readMonitor = shuntMonitor(board.twoWire, bareShunt(microOhms));
       }
       const alert = session.alertAmps;
-      readMonitor(inputs, alert === undefined ? LIMIT_OF_TEST : alert / GAIN_MAX, session.isHeld);
+      readMonitor(
+        inputs,
+        alert === undefined ? LIMIT_OF_TEST : alert / GAIN_MAX,
+        session.isHeld ? Phase.plate : Phase.idle,
+      );
       if (!readProbe || probe['rom'] !== rom) {
         rom = probe['rom'];
         readProbe = temperatureProbes(board.oneWire, {

@@ -9,7 +9,6 @@ import {
   EventKind,
   gatedAmps,
   type Inputs,
-  isLive,
   offerRecipe,
   Phase,
   type RunState,
@@ -114,7 +113,7 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     const outputs = state.outputs;
     board.readContacts(inputs);
     if (loop.steps % WATCHER_STEPS === 0) board.readWatchers(inputs, settings.fitted);
-    readMonitor(inputs, outputs.alertTestOn ? LIMIT_OF_TEST : outputs.alertLimitAmps, isLive(state.phase));
+    readMonitor(inputs, outputs.alertTestOn ? LIMIT_OF_TEST : outputs.alertLimitAmps, state.phase);
     readProbes(inputs, nowMs);
     inputs.supplyFault = supply.fault;
     inputs.supplyAtZero = supply.isAtZero;
@@ -128,11 +127,12 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
     const isAsBefore = step(state, inputs, limits, settings.areValid, nowMs);
 
     const nowSecond = Math.floor(nowMs / 1000);
-    // What the gate let through stands as long as nothing was decided.
-    if (!isAsBefore) writeOutputs(nowSecond);
+    // What the gate let through stands as long as nothing was decided; the pins are told again each second.
+    if (!isAsBefore || nowSecond !== second) /* @__NOINLINE__ */ writeOutputs(nowSecond);
     supply.write(loop.permittedAmps, inputs, isAsBefore || isSteady(state), nowMs);
     if (outputs.contactorEnabled) board.oneShotTrigger.write((loop.steps & 1) === 0);
-    if (received || state.events.length) answer(received);
+    // (The interpreter reads past a branch not taken, word by word: what is long and rare stays a function of its own.)
+    if (received || state.events.length) /* @__NOINLINE__ */ answer(received);
 
     samples.add(state, inputs, loop.permittedAmps);
     if (nowSecond !== second && !loop.record) {
@@ -176,7 +176,7 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
       board.motor.write(false);
       supply.write(0, inputs, false, lastStepMs);
       board.buzzer.write(true);
-      print('Step failed, outputs off, restarting: ' + why);
+      print('Step failed, all off: ' + why);
     },
   };
   return loop;

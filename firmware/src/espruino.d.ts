@@ -183,6 +183,8 @@ declare const B3: Pin, B4: Pin, B5: Pin, B6: Pin, B7: Pin, B8: Pin, B9: Pin, B10
 /** Base64 with padding (RFC 4648) of bytes or of a text that carries bytes. */
 declare function btoa(bytes: Uint8Array): string;
 declare function digitalRead(pin: Pin): number;
+/** All at once, as bits: the last pin is the lowest. */
+declare function digitalRead(pins: readonly Pin[]): number;
 declare function digitalWrite(pin: Pin, value: boolean | number): void;
 declare function pinMode(pin: Pin, mode: PinMode | 'auto', isAutomatic?: boolean): void;
 declare function setWatch(onEdge: (edge: WatchEvent) => void, pin: Pin, options: WatchOptions): number;

@@ -36,11 +36,15 @@ const RESTART_MS = 5000;
 /** Flags that the interpreter sets when it removed a callback, or had no memory left for something. */
 const FATAL_FLAGS = 'CALLBACK STACK MEMORY';
 
+function isFatal(flag: string): boolean {
+  return FATAL_FLAGS.indexOf(flag) >= 0;
+}
+
 export interface Keeper {
   /** Call every BEAT_MS. */
   beat(): void;
-  /** True when so many control steps have passed without a beat that its interval must be gone. */
-  isLost(): boolean;
+  /** When the control loop comes to this step without a beat before it, the beat's interval must be gone. */
+  lostAtStep: number;
   /** Everything off, what ended this boot noted for the next, and a restart. */
   fail(end: BootEnd, why: unknown): void;
 }
@@ -151,28 +155,30 @@ export function keeper(
       beatenMs = nowMs;
       steplessBeats = loop.steps === stepsSeen ? steplessBeats + 1 : 0;
       stepsSeen = loop.steps;
-      const flags = E.getErrorFlags().filter(function (flag: string): boolean {
-        return FATAL_FLAGS.indexOf(flag) >= 0;
-      });
+      self.lostAtStep = stepsSeen + BEATLESS_STEPS_MAX;
+      const flags = E.getErrorFlags();
       if (loop.failure === undefined) {
-        if (flags.length) self.fail(BootEnd.callbackThrew, flags);
+        if (flags.length && flags.some(isFatal)) self.fail(BootEnd.callbackThrew, flags);
         else if (steplessBeats >= STEPLESS_BEATS_MAX) self.fail(BootEnd.noStep, 'no step for 2 s');
       }
 
       const isEnergised = isLive(loop.state.phase);
       const record = loop.record;
       loop.record = undefined;
-      if (record) queue(record);
-      knowTime(isEnergised);
-      // A memory at fault is asked once a second: the bus may hold the board up.
-      if (record || !inputs.memoryFault) {
+      if (record) {
+        queue(record);
+        knowTime(isEnergised);
+        inputs.dashboardSilentSeconds = link.dashboardSilentSeconds();
+      }
+      // Nothing changes without an event. A memory at fault is asked once a second: the bus may hold the board up.
+      if (record || (loop.events.length && !inputs.memoryFault)) {
         try {
           store(!!record);
           if (inputs.memoryFault) print('Memory answers');
           inputs.memoryFault = false;
         } catch (why) {
           // The bath goes on, and what is to be kept waits here.
-          if (!inputs.memoryFault) print('Memory does not answer: ' + why);
+          if (!inputs.memoryFault) print('Memory silent: ' + why);
           inputs.memoryFault = true;
           journaledPhase = -1;
         }
@@ -180,18 +186,15 @@ export function keeper(
       mark(nowMs);
       outbox.isSilent = inputs.memoryFault;
       try {
-        inputs.dashboardSilentSeconds = link.dashboardSilentSeconds();
-        link.beat(isEnergised);
-        if (record) link.publishLive(liveMessage(board, loop, outbox));
+        link.beat(nowMs, isEnergised);
+        if (record) link.publishLive(liveMessage(board, loop, outbox, nowMs));
       } catch (why) {
         print('Link closed: ' + why);
         link.close();
       }
       guardConsole(loop.state.outputs.contactorEnabled && loop.failure === undefined);
     },
-    isLost: function (): boolean {
-      return loop.steps - stepsSeen > BEATLESS_STEPS_MAX;
-    },
+    lostAtStep: BEATLESS_STEPS_MAX,
     fail: function (how: BootEnd, why: unknown): void {
       if (loop.failure === undefined) loop.failSafe(why);
       if (!end) note((end = how));

@@ -13,10 +13,9 @@ const PULSE_AGE_SECONDS_MAX = 9999;
 const LOWERED_AMPS_MAX = 1000;
 
 /** Keys are those of LiveKey, written out and quoted so that they keep their names in the bundle. */
-export function liveMessage(board: Board, loop: ControlLoop, outbox: Outbox): string {
+export function liveMessage(board: Board, loop: ControlLoop, outbox: Outbox, nowMs: number): string {
   const state = loop.state;
   const inputs = loop.inputs;
-  const nowMs = board.uptimeMs();
   const live = outbox.header(nowMs);
   live['p'] = state.phase;
   if (inputs.monitorFault === MonitorFault.none) {

@@ -37,7 +37,7 @@ function stepAndBeat(loop: ControlLoop, link: DashboardLink, keeping: Keeper): v
   });
   setInterval(function (): void {
     loop.tick(link.commands);
-    if (keeping.isLost() && loop.failure === undefined) keeping.fail(BootEnd.callbackThrew, 'no beat');
+    if (loop.steps > keeping.lostAtStep && loop.failure === undefined) keeping.fail(BootEnd.callbackThrew, 'no beat');
   }, STEP_MS);
   setInterval(keeping.beat, BEAT_MS);
 }

@@ -6,9 +6,9 @@ import { type Inputs, MonitorFault, ProbeFault, type RunState } from '@bathkeepe
 import type { ChainRow } from './memory/chain.js';
 import { CHARGE_UPPER } from './memory/record-row.js';
 
-/** Extremes of a second without a good reading: any reading replaces them in a merge. The dashboard takes them for none, since electricCount is 0. */
-export const NO_MIN = 1000000;
-export const NO_MAX = -NO_MIN;
+/** Extremes of a second without a good reading, amperes: any reading replaces them in a merge. The dashboard takes them for none, since electricCount is 0. */
+export const NO_MIN_AMPS = 10000;
+export const NO_MAX_AMPS = -NO_MIN_AMPS;
 
 export interface Sampler {
   add(state: RunState, inputs: Inputs, permittedAmps: number): void;
@@ -29,8 +29,8 @@ export function sampler(): Sampler {
   let permittedSum = 0;
   let currentSum = 0;
   let voltageSum = 0;
-  let currentMin = NO_MIN;
-  let currentMax = NO_MAX;
+  let ampsMin = NO_MIN_AMPS;
+  let ampsMax = NO_MAX_AMPS;
   let pulsesBefore = 0;
 
   return {
@@ -40,12 +40,12 @@ export function sampler(): Sampler {
       conditionsHigh |= state.conditionsHigh;
       permittedSum += permittedAmps;
       if (inputs.monitorFault === MonitorFault.none) {
-        const current = hundredths(inputs.currentAmps);
+        const amps = inputs.currentAmps;
         goodSteps++;
-        currentSum += inputs.currentAmps;
+        currentSum += amps;
         voltageSum += inputs.terminalVolts;
-        if (current < currentMin) currentMin = current;
-        if (current > currentMax) currentMax = current;
+        if (amps < ampsMin) ampsMin = amps;
+        if (amps > ampsMax) ampsMax = amps;
       }
     },
     record: function (state: RunState, inputs: Inputs, uptimeMs: number): ChainRow {
@@ -62,8 +62,8 @@ export function sampler(): Sampler {
         hundredths(permittedSum / steps),
         goodSteps ? 1 : 0,
         goodSteps ? hundredths(currentSum / goodSteps) : 0,
-        currentMin,
-        currentMax,
+        hundredths(ampsMin),
+        hundredths(ampsMax),
         goodSteps ? Math.round((voltageSum * 1000) / goodSteps) : 0,
         probeIsGood ? 1 : 0,
         probeIsGood ? hundredths(inputs.bathCelsius) : 0,
@@ -72,8 +72,8 @@ export function sampler(): Sampler {
         Math.floor(state.chargeMilliCoulombs / CHARGE_UPPER),
       ];
       steps = goodSteps = conditions = conditionsHigh = permittedSum = currentSum = voltageSum = 0;
-      currentMin = NO_MIN;
-      currentMax = NO_MAX;
+      ampsMin = NO_MIN_AMPS;
+      ampsMax = NO_MAX_AMPS;
       pulsesBefore = inputs.rotationPulses;
       return row;
     },

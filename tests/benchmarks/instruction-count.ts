@@ -44,6 +44,7 @@ export const COUNTING_PRELUDE = `
       return every(milliseconds > 1000 ? act : world.inside(act, milliseconds < 300 ? Math.asin : Math.sin), milliseconds);
     };
     getTime = getTime.call.bind(getTime, undefined);
+    digitalRead = digitalRead.call.bind(digitalRead, undefined);
     ['getErrorFlags', 'kickWatchdog', 'setConsole'].forEach(function (name) { world.outside(E, name); });
     world.outside(I2C1, 'writeTo');
     world.outside(I2C1, 'readFrom');

@@ -18,16 +18,16 @@ const proof = (text: string): string =>
   createHmac('sha256', Buffer.from(SECRET, 'hex')).update(Buffer.from(text, 'latin1')).digest('hex');
 
 const PROGRAM = `
-import { provedText, prover } from ${source('firmware/src/link/proof.ts')};
+import { hexDigits, provedText, prover } from ${source('firmware/src/link/proof.ts')};
 import { receivedCommand } from ${source('firmware/src/link/messages.ts')};
 import { pairingText } from ${source('shared-core/src/messages/pairing-text.ts')};
 const texts = global['texts'] as string[];
-print(prover('0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b')('Hi There'));
-print(prover('4a656665')('what do ya want for nothing?'));
+print(hexDigits(prover('0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b0b')('Hi There')));
+print(hexDigits(prover('4a656665')('what do ya want for nothing?')));
 print(pairingText('${SECRET}'));
 print(pairingText('00000000000000000000000000000000000000000000000000000000ffffffff'));
 const prove = prover('${SECRET}');
-print(prove('mqtt password'));
+print(hexDigits(prove('mqtt password')));
 const good = provedText(texts[0]!, 'bathkeeper/1/north-bench/command\\n', prove);
 const taken = receivedCommand(good!, 4123456789, 3, 12345600);
 print(taken!.id, taken!.counter, taken!.command, taken!.answer, taken!.lowerToAmps);
@@ -55,7 +55,8 @@ function texts(): string[] {
     fc.uint8Array({ maxLength: 600 }).map((bytes) => Buffer.from(bytes).toString('latin1')),
     fc.json({ maxDepth: 3 }).map((json) => 'a'.repeat(64) + Buffer.from(json, 'utf8').toString('latin1')),
   );
-  return [GOOD, ...fc.sample(spoiled, { seed: 4711, numRuns: 300 })];
+  // (The same digits in capitals are the same proof.)
+  return [GOOD, ...fc.sample(spoiled, { seed: 4711, numRuns: 300 }).filter((text) => text.toLowerCase() !== GOOD)];
 }
 
 /** As a program: ASCII only, each byte that is not a plain character as \xHH. */

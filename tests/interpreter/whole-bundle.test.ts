@@ -43,7 +43,7 @@ const MUST_SAY: Record<(typeof SCENARIOS)[number], readonly RegExp[]> = {
     /^emergency stop: phase 8 .* contactor open code 0 /,
     /^bath hot: phase 7 .* code 500 /,
     /^clear 0 code 0 fed again false$/,
-    /^Memory does not answer: /,
+    /^Memory silent: /,
     /^Memory answers$/,
   ],
   alive: [

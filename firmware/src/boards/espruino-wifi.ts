@@ -97,7 +97,7 @@ export function openBoard(): Board {
         join();
         setInterval(join, NETWORK_RETRY_MS);
       } catch (why) {
-        print('Network not joined: ' + why);
+        print('No network: ' + why);
       }
     },
     connect: dial,

@@ -26,6 +26,7 @@ export interface WatcherPins {
   readonly level: Pin;
 }
 export interface BathContacts {
+  /** Of the same inputs each time: what has not changed is left as it stands there. */
   read(inputs: Inputs): void;
   readWatchers(inputs: Inputs, fitted: FittedContacts): void;
 }
@@ -73,20 +74,14 @@ function isHeld(button: Button, nowMs: number): boolean {
   return isDown;
 }
 
-function readContacts(
-  inputs: Inputs,
-  pins: ContactPins,
-  start: Button,
-  stop: Button,
-  reset: Button,
-  nowMs: number,
-): void {
-  inputs.alertLatchOpen = !pins.latch.read();
-  inputs.contactorClosed = pins.feedback.read();
-  inputs.emergencyStopPressed = !pins.emergencyStop.read();
+/** `levels`: of the safety chain's contacts and the stop button, bits as in `bathContacts`. */
+function takeContacts(inputs: Inputs, levels: number, start: Button, stop: Button, reset: Button, nowMs: number): void {
+  inputs.alertLatchOpen = !(levels & 8);
+  inputs.contactorClosed = (levels & 4) > 0;
+  inputs.emergencyStopPressed = !(levels & 2);
   inputs.startPressed = start.isPressed;
   // A stop also counts as long as it is held: its watch may have been lost.
-  inputs.stopPressed = stop.isPressed || !stop.pin.read();
+  inputs.stopPressed = stop.isPressed || !(levels & 1);
   inputs.resetPressed = reset.isPressed;
   inputs.startHeld = start.downMs > 0 && isHeld(start, nowMs);
   inputs.resetHeld = reset.downMs > 0 && isHeld(reset, nowMs);
@@ -137,6 +132,11 @@ export function bathContacts(
     );
     return button;
   };
+  /** Read at once: as bits, the last the lowest. */
+  const levelPins = [pins.latch, pins.feedback, pins.emergencyStop, pins.stop];
+  let levels = -1;
+  /** A press is to be told, was told in the last reading, or may become one that is held. */
+  let isPressing = true;
   const start = buttonOn(pins.start);
   const stop = buttonOn(pins.stop);
   const reset = buttonOn(pins.reset);
@@ -144,7 +144,14 @@ export function bathContacts(
 
   return {
     read: function (inputs: Inputs): void {
-      readContacts(inputs, pins, start, stop, reset, uptimeMs());
+      const levelsNow = digitalRead(levelPins);
+      const wasPressing = isPressing;
+      isPressing = stop.isPressed || start.downMs > 0 || reset.downMs > 0;
+      // Nearly always nothing was touched, and what the inputs say stands.
+      if (isPressing || wasPressing || levelsNow !== levels) {
+        levels = levelsNow;
+        takeContacts(inputs, levels, start, stop, reset, uptimeMs());
+      }
       inputs.rotationPulses = rotation.pulses;
     },
     readWatchers: function (inputs: Inputs, fitted: FittedContacts): void {

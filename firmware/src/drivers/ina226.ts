@@ -5,7 +5,7 @@
  *
  *   IN+ IN- sense screws of the shunt · VBS supply's + before the contactor · ALERT alert latch · SDA SCL I2C, A0 A1 ground
  */
-import { MonitorFault, type Inputs } from '@bathkeeper/shared-core/control';
+import { type Inputs, isLive, MonitorFault, type Phase } from '@bathkeeper/shared-core/control';
 import type { TwoWireBus } from '../ports.js';
 
 /** The shunt and its calibration against a trusted meter. */
@@ -65,9 +65,9 @@ export function alertRegister(limitAmps: number, shunt: Shunt): number {
 
 /**
  * Reads current, voltage and fault into the inputs, and compares one register with what it should carry, this alert limit
- * included; a difference is `changed`, and is mended only while no run is live. All registers are seen in ten steps.
+ * included; a difference is `changed`, and is mended only while the run's phase is not live. All registers are seen in ten steps.
  */
-export type ReadMonitor = (inputs: Inputs, limitAmps: number, isLive: boolean) => void;
+export type ReadMonitor = (inputs: Inputs, limitAmps: number, phase: Phase) => void;
 
 export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ReadMonitor {
   const expected = [
@@ -91,10 +91,10 @@ export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ReadMonitor {
     return bytes[0]! * 256 + bytes[1]!;
   };
   /** Compares one, after writing it when it is known to be wrong and may be written. */
-  const look = function (at: number, isLive: boolean): void {
+  const look = function (at: number, phase: Phase): void {
     const bit = 1 << at;
     const value = expected[at]!;
-    if (changed & bit && !isLive && at < WRITTEN) bus.writeTo(ADDRESS, REGISTERS[at]!, value >> 8, value & 255);
+    if (changed & bit && at < WRITTEN && !isLive(phase)) bus.writeTo(ADDRESS, REGISTERS[at]!, value >> 8, value & 255);
     let found = register(REGISTERS[at]!);
     if (at === MASK_AT) {
       looksWithoutResult = found & CONVERSION_READY ? 0 : looksWithoutResult + 1;
@@ -103,7 +103,12 @@ export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ReadMonitor {
     changed = found === value ? changed & ~bit : changed | bit;
   };
 
-  return function (inputs: Inputs, limitAmps: number, isLive: boolean): void {
+  const expectLimit = function (): void {
+    expected[LIMIT_AT] = limitSet === LIMIT_OF_TEST ? REGISTER_OF_TEST : alertRegister(limitSet, shunt);
+    changed |= 1 << LIMIT_AT;
+  };
+
+  return function (inputs: Inputs, limitAmps: number, phase: Phase): void {
     inputs.monitorFault = MonitorFault.silent;
     try {
       let shuntRegister = register(0x01);
@@ -112,11 +117,10 @@ export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ReadMonitor {
       inputs.terminalVolts = register(0x02) * 0.00125;
       if (limitAmps !== limitSet) {
         limitSet = limitAmps;
-        expected[LIMIT_AT] = limitAmps === LIMIT_OF_TEST ? REGISTER_OF_TEST : alertRegister(limitAmps, shunt);
-        changed |= 1 << LIMIT_AT;
-        look(LIMIT_AT, isLive);
+        /* @__NOINLINE__ */ expectLimit();
+        look(LIMIT_AT, phase);
       } else {
-        look(TURNS[turn]!, isLive);
+        look(TURNS[turn]!, phase);
         turn = (turn + 1) % TURNS.length;
       }
       if (looksWithoutResult < FROZEN_LOOKS) {

@@ -14,7 +14,7 @@ import type { Settings } from '../settings.js';
 import { Answer, messageFields, type ReceivedCommand, receivedCommand, Refusal } from './messages.js';
 import { mqttClient } from './mqtt-client.js';
 import type { Outbox } from './outbox.js';
-import { provedText, prover } from './proof.js';
+import { hexDigits, provedText, prover } from './proof.js';
 
 /** Two signs of life, one every 5 s, and some slack. */
 const SIGN_OF_LIFE_MS = 12000;
@@ -35,8 +35,8 @@ const SECRET_DIGITS = 64;
 export interface DashboardLink {
   /** To be answered or carried out, oldest first: the control loop takes them out. */
   readonly commands: ReceivedCommand[];
-  /** Twice a second or so. */
-  beat(isEnergised: boolean): void;
+  /** Twice a second or so; `nowMs`: the board's uptime. */
+  beat(nowMs: number, isEnergised: boolean): void;
   /** Sends the present, when somebody is there to read it. */
   publishLive(text: string): void;
   /** The dashboard's time, seconds since 1970, as its last sign of life told it; 0 while none was heard in this boot. */
@@ -71,8 +71,7 @@ export function dashboardLink(
   /** When the message in flight was sent; -ACKNOWLEDGE_MS: none is. */
   let sentMs = -ACKNOWLEDGE_MS;
 
-  const sendOutbox = function (): void {
-    const nowMs = board.uptimeMs();
+  const sendOutbox = function (nowMs: number): void {
     if (nowMs - sentMs < ACKNOWLEDGE_MS || !outbox.isDue()) return;
     sentMs = nowMs;
     client.publish(topics + 'outbox', outbox.message(nowMs), true);
@@ -126,7 +125,7 @@ export function dashboardLink(
   const client = mqttClient(
     board,
     settings,
-    prove(PASSWORD_PROVED),
+    hexDigits(prove(PASSWORD_PROVED)),
     topics,
     function (topic: string, text: string): void {
       try {
@@ -137,11 +136,11 @@ export function dashboardLink(
         const fields = messageFields(text);
         if (fields && outbox.acknowledge(fields['i'], fields['r'], fields['e'])) {
           sentMs = -ACKNOWLEDGE_MS;
-          sendOutbox();
+          sendOutbox(board.uptimeMs());
         }
       } catch (why) {
         // What was taken is taken; only its place in the memory is missing.
-        print('Memory does not answer: ' + why);
+        print('Memory silent: ' + why);
       }
     },
   );
@@ -165,8 +164,7 @@ export function dashboardLink(
 
   return {
     commands: commands,
-    beat: function (isEnergised: boolean): void {
-      const nowMs = board.uptimeMs();
+    beat: function (nowMs: number, isEnergised: boolean): void {
       if (refusals && nowMs - refusalsToldMs >= REFUSALS_TOLD_MS) {
         tell(EventKind.commandRefused, refusal, refusedId, refusals);
         refusals = 0;
@@ -177,7 +175,7 @@ export function dashboardLink(
         if (!wasOnline) sentMs = -ACKNOWLEDGE_MS;
         wasOnline = true;
         failures = stalls = 0;
-        sendOutbox();
+        sendOutbox(nowMs);
       } else if (wasOnline) {
         wasOnline = false;
         nextDialMs = nowMs + 1000;

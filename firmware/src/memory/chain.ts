@@ -36,6 +36,8 @@ export interface Chain {
   lastNumber: number;
   /** The newest row that was sent; all before it were. */
   lastSent: number;
+  /** The last number it covers, or the last before it that could be read. */
+  lastSentNumber: number;
   /** Merging goes on behind this slot; 0: at the oldest that was never sent. */
   cursor: number;
   /** Pairs whose levels are both below it are merged. It rises when none is left, so coarseness stays even over the whole silence. */
@@ -79,10 +81,9 @@ function sortAscending(values: Float64Array, count: number): void {
 
 /** Looked at twice: a glitch on the wires must not make a row look like a slot that is free. */
 function read(chain: Chain, slot: number): Int32Array | undefined {
-  let bytes;
-  for (let look = 0; !bytes && look < 2; look++) {
-    bytes = checkedBytes(chain.store.read(chain.originAt + slot * chain.slotBytes, chain.slotBytes));
-  }
+  const length = chain.slotBytes;
+  const at = chain.originAt + slot * length;
+  const bytes = checkedBytes(chain.store.read(at, length)) || checkedBytes(chain.store.read(at, length));
   return bytes && new Int32Array(bytes.buffer);
 }
 
@@ -188,7 +189,10 @@ export function takeOldest(chain: Chain): Int32Array[] {
   let slot = 0;
   while ((slot = chain.links[slot]! & SLOT) && rows.length < TAKEN_MAX) {
     const row = read(chain, slot);
-    if (row) rows.push(row);
+    if (row) {
+      rows.push(row);
+      chain.lastSentNumber = lastSequence(row);
+    }
     // Those that were sent before are among them: there are never more than were taken at once.
     chain.lastSent = slot;
   }
@@ -204,8 +208,11 @@ export function newestRow(chain: Chain): ChainRow | undefined {
 /** Frees what is on the dashboard's disk: all sent rows through this number. */
 export function release(chain: Chain, through: number): void {
   while (chain.lastSent) {
-    const row = read(chain, chain.links[0]!);
-    if (row && lastSequence(row) > through) return;
+    // Nearly always all that was sent, and then none has to be looked at.
+    if (through < chain.lastSentNumber) {
+      const row = read(chain, chain.links[0]!);
+      if (row && lastSequence(row) > through) return;
+    }
     dropOldest(chain);
   }
 }
@@ -234,6 +241,7 @@ export function openChain(
     unused: 0,
     lastNumber: 0,
     lastSent: 0,
+    lastSentNumber: 0,
     cursor: 0,
     levelAim: 1,
   };
@@ -271,7 +279,10 @@ export function openChain(
     chain.links[slot] = bits;
     chain.waiting++;
     chain.lastNumber = last;
-    if (last <= sentThrough) chain.lastSent = slot;
+    if (last <= sentThrough) {
+      chain.lastSent = slot;
+      chain.lastSentNumber = last;
+    }
     chain.levelAim = Math.max(chain.levelAim, bits / LEVEL);
   }
   chain.lastNumber = Math.max(chain.lastNumber, sentThrough);

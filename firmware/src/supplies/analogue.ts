@@ -12,14 +12,14 @@ import type { SupplyOutput } from './supply-output.js';
 export const SUPPLY_KIND = SupplyKind.analogue;
 export const BUS_HERTZ = 400000;
 
-/** Between two looks at what the converter carries. */
+/** Between two looks at what the converter carries, and between two trims. */
 const CHECK_STEPS = 5;
 /** The set-point has to stand still for so long before its result is judged; ours, no source. */
 const SETTLE_MS = 3000;
 /** Of the set-point, either way: what two-point calibration may leave by drift. More is no drift, and is not trimmed away. */
 const TRIM_MAX = 0.05;
-/** Of the difference in each step of 0.2 s: a time constant of 20 s. */
-const TRIM_GAIN = 0.01;
+/** Of the difference once a second: a time constant of 20 s. */
+const TRIM_GAIN = 0.05;
 /** It aims so far under what is permitted that ripple and the converter's step do not carry it over; between the two it rests. */
 const AIM = 0.997;
 
@@ -48,9 +48,13 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
     fault: SupplyFault.silent,
     isAtZero: false,
     write: function (permittedAmps: number, inputs: Inputs, isSteady: boolean, nowMs: number): void {
+      stepsToCheck--;
       if (permittedAmps !== askedAmps) {
         askedAmps = permittedAmps;
         movedMs = nowMs;
+      } else if (isSteady && stepsToCheck > 0) {
+        // The converter holds what it was told last.
+        return;
       }
       if (!(permittedAmps > 0)) trim = 0;
       else if (isSteady && !output.fault && inputs.monitorFault === MonitorFault.none && nowMs - movedMs >= SETTLE_MS) {
@@ -60,7 +64,7 @@ export function supplyOutput(board: Board, settings: Settings): SupplyOutput {
       if (code) output.isAtZero = false;
       try {
         writeCode(bus, code);
-        if (--stepsToCheck <= 0) {
+        if (stepsToCheck <= 0) {
           stepsToCheck = CHECK_STEPS;
           output.fault = codeFault(bus, code);
           output.isAtZero = !code && !output.fault;

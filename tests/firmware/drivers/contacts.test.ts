@@ -27,6 +27,7 @@ type BoardPin = Parameters<typeof rotationSensor>[0];
 const asPin = (pin: TestPin) => pin as unknown as BoardPin;
 
 beforeEach(() => {
+  vi.stubGlobal('digitalRead', (pins: TestPin[]) => pins.reduce((bits, pin) => bits * 2 + Number(pin.isHigh), 0));
   vi.stubGlobal('setWatch', (call: () => void, pin: TestPin, options: object) => pin.edges.push({ call, options }));
 });
 

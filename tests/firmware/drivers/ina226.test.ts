@@ -1,6 +1,6 @@
 /* The shunt monitor's arithmetic against published numbers, and its driver against a chip made of registers. */
 import { describe, expect, it } from 'vitest';
-import { type Inputs, MonitorFault } from '@bathkeeper/shared-core/control';
+import { type Inputs, MonitorFault, Phase } from '@bathkeeper/shared-core/control';
 import {
   alertRegister,
   calibrationRegister,
@@ -54,7 +54,7 @@ function settled(chip: RegisterChip, limitAmps: number) {
   const readMonitor = shuntMonitor(chip, shunt);
   const inputs = emptyInputs();
   const steps = (count: number, isLive: boolean, limit = limitAmps) => {
-    for (let i = 0; i < count; i++) readMonitor(inputs, limit, isLive);
+    for (let i = 0; i < count; i++) readMonitor(inputs, limit, isLive ? Phase.plate : Phase.idle);
   };
   steps(1 + ROUND, false);
   expect(inputs.monitorFault).toBe(MonitorFault.none);
@@ -108,13 +108,13 @@ describe('INA226 driver', () => {
     const written = { 0: 0x4727, 5: 1706, 6: 0x8000, 7: 14400 };
     let steps = 0;
     do {
-      readMonitor(inputs, 24, false);
+      readMonitor(inputs, 24, Phase.idle);
       if (inputs.monitorFault === MonitorFault.none) expect(chip.registers).toMatchObject(written);
     } while (inputs.monitorFault !== MonitorFault.none && ++steps < 30);
     expect(steps).toBeLessThanOrEqual(1 + ROUND);
     chip.registers[1] = 11040;
     chip.registers[2] = 2560;
-    readMonitor(inputs, 24, false);
+    readMonitor(inputs, 24, Phase.idle);
     expect(inputs.currentAmps).toBeCloseTo(18.4, 9);
     expect(inputs.terminalVolts).toBeCloseTo(3.2, 9);
   });
@@ -151,7 +151,7 @@ describe('INA226 driver', () => {
     const chip = new RegisterChip();
     const inputs = emptyInputs();
     chip.registers[1] = 6000;
-    shuntMonitor(chip, { microOhms: 1500, currentGain: 1.02, currentOffsetAmps: -0.1 })(inputs, 24, false);
+    shuntMonitor(chip, { microOhms: 1500, currentGain: 1.02, currentOffsetAmps: -0.1 })(inputs, 24, Phase.idle);
     expect(inputs.currentAmps).toBeCloseTo(10 * 1.02 - 0.1, 9);
   });
 

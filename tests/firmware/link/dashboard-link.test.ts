@@ -78,7 +78,7 @@ const command = (fields: object): void => {
 function beatFor(milliseconds: number, isEnergised = false): void {
   for (const end = board.nowMs + milliseconds; board.nowMs < end;) {
     board.nowMs += 500;
-    link.beat(isEnergised);
+    link.beat(board.nowMs, isEnergised);
   }
 }
 
@@ -97,7 +97,7 @@ function beatWithSignsFor(milliseconds: number, isEnergised: boolean): number[] 
     board.nowMs += 500;
     signOfLife();
     const before = board.dials;
-    link.beat(isEnergised);
+    link.beat(board.nowMs, isEnergised);
     if (board.dials > before) dialledAt.push(board.nowMs);
   }
   return dialledAt;
@@ -105,7 +105,7 @@ function beatWithSignsFor(milliseconds: number, isEnergised: boolean): number[] 
 
 function goOnline(): void {
   signOfLife();
-  link.beat(false);
+  link.beat(board.nowMs, false);
   parser = mqttPacket.parser({ protocolVersion: 4 });
   parser.on('packet', (packet) => packets.push(packet));
   board.dialled!.events.opened();
@@ -151,7 +151,7 @@ describe('dialling', () => {
     boot();
     for (let beat = 0; beat < 240; beat++) {
       board.nowMs += 500;
-      link.beat(true);
+      link.beat(board.nowMs, true);
     }
     expect(board.dials).toBeGreaterThan(3);
     expect(board.dials).toBeLessThanOrEqual(8);
@@ -161,11 +161,11 @@ describe('dialling', () => {
     beatFor(60000);
     signOfLife();
     board.nowMs += 12000;
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(board.dials).toBe(0);
     signOfLife();
     board.nowMs += 11500;
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(board.dials).toBe(1);
   });
 
@@ -182,7 +182,7 @@ describe('dialling', () => {
     signOf({}).toUpperCase(),
   ])('is not started by the datagram %j', (text) => {
     board.heard(text);
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(board.dials).toBe(0);
   });
 
@@ -207,7 +207,7 @@ describe('dialling', () => {
     board.isRefusing = false;
     board.nowMs += 60000;
     goOnline();
-    link.beat(false);
+    link.beat(board.nowMs, false);
     board.dialled!.events.closed();
     expect(beatWithSignsFor(5000, false).length).toBe(1);
   });
@@ -230,7 +230,7 @@ describe('a session', () => {
 
   it('that the broker refuses is closed and tried again later', () => {
     signOfLife();
-    link.beat(false);
+    link.beat(board.nowMs, false);
     receive({ cmd: 'connack', returnCode: 5, sessionPresent: false });
     expect(board.dialled!.isEnded).toBe(true);
     expect(beatWithSignsFor(3000, false).length).toBe(1);
@@ -331,7 +331,7 @@ describe('sending', () => {
   it('empties a backlog as fast as it is acknowledged, eight a message', () => {
     for (let i = 0; i < 100; i++) appendRow(outbox.records, record());
     goOnline();
-    link.beat(false);
+    link.beat(board.nowMs, false);
     let through = 0;
     for (let turn = 0; turn < 12; turn++) {
       const [message] = publishes(sentPackets(), 'outbox');
@@ -347,7 +347,7 @@ describe('sending', () => {
   it('does not send again for a second acknowledgement of the same rows', () => {
     for (let i = 0; i < 30; i++) appendRow(outbox.records, record());
     goOnline();
-    link.beat(false);
+    link.beat(board.nowMs, false);
     sentPackets();
     publish('ack', { i: INCARNATION, r: 8, e: 0 });
     expect(publishes(sentPackets(), 'outbox').length).toBe(1);
@@ -369,7 +369,7 @@ describe('sending', () => {
     board.dialled!.events.closed();
     beatFor(1500);
     goOnline();
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(publishes(sentPackets(), 'outbox').length).toBe(1);
   });
 });
@@ -393,7 +393,7 @@ describe('commands', () => {
     publishText('command', second);
     publishText('command', first);
     expect(link.commands.map(({ id }) => id)).toEqual([12]);
-    link.beat(true);
+    link.beat(board.nowMs, true);
     expect(told).toEqual([[EventKind.commandRefused, 2, 11, 2]]);
   });
 
@@ -405,7 +405,7 @@ describe('commands', () => {
     goOnline();
     publishText('command', taken);
     expect(link.commands).toEqual([]);
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(told).toEqual([[EventKind.commandRefused, 2, 11, 1]]);
   });
 
@@ -423,7 +423,7 @@ describe('commands', () => {
     goOnline();
     publishText('command', payload);
     expect(link.commands).toEqual([]);
-    link.beat(true);
+    link.beat(board.nowMs, true);
     expect(told).toEqual([[EventKind.commandRefused, 1, 0, 1]]);
   });
 
@@ -436,7 +436,7 @@ describe('commands', () => {
       expect(link.commands.shift()).toMatchObject({ id: 9, answer: 2 });
       publishText('command', late);
       expect(link.commands).toEqual([]);
-      link.beat(true);
+      link.beat(board.nowMs, true);
       expect(told).toEqual([[EventKind.commandRefused, 2, 9, 2]]);
     },
   );
@@ -446,7 +446,7 @@ describe('commands', () => {
     board.file = unpaired;
     boot();
     for (const secret of ['', '00', '00'.repeat(32), SECRET]) board.heard(signText({}, secret));
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(board.dials).toBe(0);
     board.nowMs += 1e7;
     expect(link.dashboardSilentSeconds()).toBe(0);
@@ -508,12 +508,12 @@ describe('signs of life', () => {
     board.nowMs += 5000;
     board.heard(newer);
     expect(link.dashboardSilentSeconds()).toBe(5);
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(told).toEqual([]);
     board.nowMs += 1000;
     board.heard(old);
     expect(link.dashboardSilentSeconds()).toBe(6);
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(told).toEqual([[EventKind.commandRefused, 2, 0, 1]]);
   });
 
@@ -545,10 +545,10 @@ describe('signs of life', () => {
   it('that name this controller without a proof are told; those for another are passed over', () => {
     board.heard(signText({ d: 'south-bench' }));
     board.heard('rubbish');
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(told).toEqual([]);
     board.heard(signText({}, '5a'.repeat(32)));
-    link.beat(false);
+    link.beat(board.nowMs, false);
     expect(told).toEqual([[EventKind.commandRefused, 1, 0, 1]]);
     expect(board.dials).toBe(0);
   });
@@ -580,7 +580,7 @@ describe('whatever a stranger sends', () => {
         publishText('command', command);
         publishText('ack', command);
         board.heard(datagram);
-        link.beat(true);
+        link.beat(board.nowMs, true);
         expect(link.commands).toEqual([]);
         expect(link.dashboardTimeSeconds()).toBe(heardBefore);
       }),
@@ -597,7 +597,7 @@ describe('whatever a stranger sends', () => {
         boot();
         goOnline();
         for (const chunk of chunks) board.dialled!.events.received(Buffer.from(chunk).toString('latin1'));
-        link.beat(true);
+        link.beat(board.nowMs, true);
         expect(link.commands).toEqual([]);
       }),
       { seed: 20_260_111, numRuns: 300 },

@@ -8,8 +8,8 @@ import { appendRow, lastSequence, skipNumbers, takeOldest } from '../../../firmw
 import { KeptColumn, openKeptRow } from '../../../firmware/src/memory/kept-row.js';
 import { mergedRecord } from '../../../firmware/src/memory/record-row.js';
 import type { BlockMemory } from '../../../firmware/src/ports.js';
-import { NO_MAX, NO_MIN } from '../../../firmware/src/sampler.js';
 import { isCut, TornMemory } from './torn-memory.js';
+import { NO_MAX_AMPS, NO_MIN_AMPS } from '../../../firmware/src/sampler.js';
 
 /** An outbox as main.ts opens it, with what the tests look at. */
 type OpenedOutbox = Outbox & { readonly incarnation: number; readonly boot: number };
@@ -44,8 +44,8 @@ function record(second: number, change: Partial<Record<keyof typeof RecordColumn
     permittedSum: 1840,
     electricCount: isGood ? 1 : 0,
     currentSum: isGood ? 1800 + (second % 7) : 0,
-    currentMin: isGood ? 1790 - (second % 3) : NO_MIN,
-    currentMax: isGood ? 1810 + (second % 3) : NO_MAX,
+    currentMin: isGood ? 1790 - (second % 3) : NO_MIN_AMPS * 100,
+    currentMax: isGood ? 1810 + (second % 3) : NO_MAX_AMPS * 100,
     voltageSum: isGood ? 3200 : 0,
     temperatureCount: 1,
     temperatureSum: 2500 + (second % 11),

@@ -33,7 +33,10 @@ world.pulse = function (number) {
 
 var digitalRead = function (pin) {
   world.settle();
-  return world.levelOf(pin.number);
+  var pins = pin.number === undefined ? pin : [pin];
+  var bits = 0;
+  for (var i = 0; i < pins.length; i++) bits = bits * 2 + world.levelOf(pins[i].number);
+  return bits;
 };
 var digitalWrite = function (pin, value) {
   world.levels[pin.number] = value ? 1 : 0;

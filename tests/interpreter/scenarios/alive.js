@@ -63,12 +63,12 @@ plateAgain();
 world.peer.sayEvents('told', 17);
 
 // An exception in the control step itself.
-var read = D32.read;
-D32.read = function () {
+var write = D18.write;
+D18.write = function () {
   throw new Error('in the step');
 };
 world.pass(9);
-D32.read = read;
+D18.write = write;
 print('outputs', world.levelOf(19), world.relayHolds);
 boot();
 plateAgain();

@@ -48,7 +48,9 @@ export function pinApi(machine: Machine): Record<string, unknown> {
   };
   const read = (pin: unknown) => {
     machine.standOrFall();
-    return pins.read(String(pin)) ? 1 : 0;
+    // Of several, as bits: the last is the lowest.
+    const all: unknown[] = Array.isArray(pin) ? pin : [pin];
+    return all.reduce<number>((bits, one) => bits * 2 + (pins.read(String(one)) ? 1 : 0), 0);
   };
   const api: Record<string, unknown> = {
     digitalWrite: write,
