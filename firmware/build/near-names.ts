@@ -10,7 +10,7 @@ import { assembled, type Piece } from './boot-part.js';
 import { declarationsByScope, isScope, type ScopeNode } from './scopes.js';
 
 /** How many names come first. Farther ones are looked up rarely, and a bare name costs its bytes. */
-const NEAR_NAMES = 110;
+const NEAR_NAMES = 140;
 /** Intervals with a longer period are not in a hurry, milliseconds. */
 const PERIOD_MS_MAX = 500;
 

@@ -28,7 +28,7 @@ export const STEP_MS = 200;
 const STEP_MS_MIN = 100;
 /** Events that can wait for the keeper while the memory does not answer. The oldest give way: what ended the run is among the newest. */
 const EVENTS_MAX = 48;
-/** Leak, smoke and the like are read in every fifth step. */
+/** Leak, smoke and the like, and the supply's fault, which are looked at once a second, are read in every fifth step. */
 const WATCHER_STEPS = 5;
 /** From this `outputs.buzzer` on it sounds without a pause. */
 const BUZZER_CONTINUOUS = 3;
@@ -112,10 +112,12 @@ export function controlLoop(board: Board, settings: Settings, supply: SupplyOutp
   const run = function (received: ReceivedCommand | undefined, nowMs: number): void {
     const outputs = state.outputs;
     board.readContacts(inputs);
-    if (loop.steps % WATCHER_STEPS === 0) board.readWatchers(inputs, settings.fitted);
+    if (loop.steps % WATCHER_STEPS === 0) {
+      board.readWatchers(inputs, settings.fitted);
+      inputs.supplyFault = supply.fault;
+    }
     readMonitor(inputs, outputs.alertTestOn ? LIMIT_OF_TEST : outputs.alertLimitAmps, state.phase);
     readProbes(inputs, nowMs);
-    inputs.supplyFault = supply.fault;
     inputs.supplyAtZero = supply.isAtZero;
     // A recipe is offered below; what is expired or not understood is only answered.
     inputs.command = Command.none;

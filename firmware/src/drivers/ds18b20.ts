@@ -118,7 +118,7 @@ export function temperatureProbes(bus: OneWireBus, settings: ProbeSettings): Rea
   };
 
   return function (inputs: Inputs, nowMs: number): void {
-    if (next === roms.length) /* @__NOINLINE__ */ startConversion(inputs, nowMs);
+    if (next === roms.length) startConversion(inputs, nowMs);
     else if (nowMs - startedMs >= CONVERSION_MS) /* @__NOINLINE__ */ readProbe(inputs);
   };
 }

@@ -225,7 +225,7 @@ export function lookEachSecond(state: RunState, inputs: Inputs, limits: RigLimit
     inputs.liquidLow ||
     !(inputs.clipCelsius < CLIP_CALM_CELSIUS)
   ) {
-    /* @__NOINLINE__ */ lookAtWatchers(state, inputs);
+    lookAtWatchers(state, inputs);
   }
   if (
     state.phase !== Phase.plate ||
