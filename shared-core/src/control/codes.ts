@@ -43,7 +43,7 @@ export const Condition = {
   longestRun: 18,
   /** the contactor's feedback contradicts what was asked of it (closed without a press, a press that closed nothing, welded), 3 s: trip */
   contactorContradicts: 19,
-  /** current outside max(5 %, 0.3 A) of permitted, 10 s (a supply set by hand: 120 s): warn */
+  /** current outside max(5 %, 0.3 A) of permitted, 10 s (a supply set by hand: 120 s, until what was asked flowed): warn */
   currentOutsideBand: 20,
   /** voltage climbs to its ceiling over minutes at the same current: derate to half; never trips */
   anodePassivating: 21,

@@ -123,9 +123,9 @@ export function reactionOf(state: RunState, condition: Condition): Reaction {
   return reaction;
 }
 
-/** A person needs time to set a new current by hand. */
+/** A person needs time to set a new current by hand; once it was set, its leaving is as odd as with any supply. */
 function onDelayTenths(state: RunState, condition: Condition): number {
-  return condition === Condition.currentOutsideBand && isSetByHand(state)
+  return condition === Condition.currentOutsideBand && isSetByHand(state) && !state.askedIsSet
     ? 1200
     : conditionRows[(condition - 1) * ROW_COLUMNS + RowColumn.onDelayTenths]!;
 }

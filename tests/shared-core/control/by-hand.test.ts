@@ -86,6 +86,24 @@ describe('a night with a supply set by hand', () => {
     expect(bath.state.outputs.permittedAmps).toBeCloseTo(10, 9);
   });
 
+  test('has two minutes to be set, and ten seconds once it was', () => {
+    const bath = ready();
+    bath.press('startPressed').until(() => bath.state.phase === Phase.plate, 0.2, 6000);
+    // The last step is asked and the person has not come yet: 18 A of 20 A.
+    bath.currentFor = (amps) => (amps > 0 ? 18 : 0);
+    bath.advance(119);
+    expect(bath.raised()).toEqual([]);
+    bath.currentFor = (amps) => (amps > 0 ? 19.8 : 0);
+    bath.advance(60);
+    expect(asked(bath, 2).at(-1)).toBe(19_800);
+    // A clip lets go, or a sense lead: nobody is asked to set anything.
+    bath.currentFor = (amps) => (amps > 0 ? 12 : 0);
+    bath.advance(9.6);
+    expect(bath.raised()).toEqual([]);
+    bath.advance(0.8);
+    expect(bath.raised()).toEqual([Condition.currentOutsideBand]);
+  });
+
   test('a knob that was not turned to zero trips the first low current', () => {
     const bath = bathIn('ready', lampshade, SupplyKind.byHand);
     bath.currentFor = (amps) => (amps > 0 ? 20 : 0);

@@ -254,13 +254,13 @@ describe('with a supply set by hand', () => {
   test.each(expectations.filter(({ startsIn }) => (startsIn ?? 'plate') === 'plate'))(
     '$name: derating only warns, and what would hold trips',
     (expectation) => {
-      const { name, outcome, onDelaySecondsByHand = expectation.onDelaySeconds } = expectation;
+      const { name, outcome, onDelaySeconds } = expectation;
       const bath = begun(expectation, SupplyKind.byHand);
       const { permittedAmps } = bath.state.outputs;
       expectation.atLimit(bath);
-      if (onDelaySecondsByHand > 0) {
+      if (onDelaySeconds > 0) {
         bath.step();
-        bath.advance(onDelaySecondsByHand - STEP_SECONDS);
+        bath.advance(onDelaySeconds - STEP_SECONDS);
         expect(bath.isRaised(Condition[name])).toBe(false);
       }
       bath.step();

@@ -36,8 +36,6 @@ export interface Expectation {
   readonly withinDeadband?: Act;
   readonly gone: Act;
   readonly onDelaySeconds: number;
-  /** Of a supply set by hand, where it differs. */
-  readonly onDelaySecondsByHand?: number;
   readonly offDelaySeconds: number;
   /** What the event says, thousandths. */
   readonly told: { readonly a: number; readonly b: number };
