@@ -33,6 +33,9 @@ export class Invariants {
   readonly #since = new Map<string, number>();
   #currentStoppedProblem = false;
   #secondMeansLateSince = NaN;
+  /** What live messages told in all, each run from its own beginning. */
+  #liveCoulombs = 0;
+  #liveMilliCoulombsBefore = 0;
 
   constructor(
     readonly night: PlannedNight,
@@ -44,6 +47,11 @@ export class Invariants {
     for (const witness of witnesses)
       this.#hear(witness.name, witness.conditions, witness.afterSeconds, witness.isSo(look), look);
     const { chain, tank, watchdog } = look.bath.parts;
+    if (look.live !== undefined) {
+      const { chargeMilliCoulombs } = look.live;
+      this.#liveCoulombs += Math.max(0, chargeMilliCoulombs - this.#liveMilliCoulombsBefore) / 1000;
+      this.#liveMilliCoulombsBefore = chargeMilliCoulombs;
+    }
 
     const quietSeconds = look.nowSeconds - watchdog.kickedAtSeconds;
     // Welded contacts are past the one-shot: there the restart of the board takes the supply's enable away.
@@ -179,6 +187,8 @@ export class Invariants {
     let accounted = 0;
     for (const ledger of standIn.ledgers.values()) accounted += Math.max(0, ...ledger.chargeOfRun.values()) / 1000;
     if (standIn.ledgers.size <= 1) accounted = Math.max(accounted, (standIn.live?.chargeMilliCoulombs ?? 0) / 1000);
+    // Where the memory was silent when the board restarted, only what was told live is left of what waited for it.
+    if (this.#has('memory-silent') && cuts > 0) accounted = Math.max(accounted, this.#liveCoulombs);
     if (Math.abs(accounted - tank.chargeCoulombs) > allowed)
       this.problems.push(
         `Charge: ${accounted.toFixed(0)} C accounted, ${tank.chargeCoulombs.toFixed(0)} C flowed, at most ${allowed.toFixed(0)} C apart are allowed.`,

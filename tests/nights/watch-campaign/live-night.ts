@@ -27,6 +27,8 @@ import type { WatchNight } from './random-watch-night.js';
 /** INA226 configuration and registers as the firmware uses them (data sheet SBOS547). */
 const CONFIGURATION = Uint8Array.of(0, 0x47, 0x27);
 const [SHUNT, BUS] = [Uint8Array.of(1), Uint8Array.of(2)];
+/** 2.5 µV over the simulated rig's shunt. */
+const AMPS_PER_COUNT = 2.5 / 1500;
 /** The analogue supply's slow trim: a time constant of 20 s, aiming a little under, within 5 %, resting near the ceiling. */
 const TRIM_SHARE = 1 - Math.exp(-1 / 20);
 const TRIM_MAX = 0.05;
@@ -52,6 +54,8 @@ export class LiveNight {
   readonly #noise: SeededNoise;
   readonly #rough: SeededNoise;
   #trim = 0;
+  /** What the trim goes by: one conversion of the five in a second, and not the one that the live message tells. */
+  #trimmedByAmps = 0;
   #askedAmps = 0;
   #movedAtSeconds = 0;
   #handDueSeconds = Infinity;
@@ -117,9 +121,11 @@ export class LiveNight {
     this.#setSupply();
     this.#turnShaft();
     this.#roughen();
+    parts.tank.advanceTo(seconds - 0.5);
+    this.#trimmedByAmps = this.#register(SHUNT, seconds - 0.5) * AMPS_PER_COUNT;
     parts.tank.advanceTo(seconds);
-    inputs.currentAmps = this.#register(SHUNT) * (2.5 / 1500);
-    inputs.terminalVolts = Math.max(0, this.#register(BUS) * 0.00125 * this.#turnedVoltage());
+    inputs.currentAmps = this.#register(SHUNT, seconds) * AMPS_PER_COUNT;
+    inputs.terminalVolts = Math.max(0, this.#register(BUS, seconds) * 0.00125 * this.#turnedVoltage());
     const { tank } = parts;
     const probed = tank.bathCelsius + tank.options.probeNoiseCelsius * this.#noise.gaussian();
     inputs.bathCelsius = Math.round(probed * 16) / 16;
@@ -160,11 +166,11 @@ export class LiveNight {
     };
   }
 
-  #register(pointer: Uint8Array): number {
+  #register(pointer: Uint8Array, atSeconds: number): number {
     const bytes = new Uint8Array(2);
     const { monitor } = this.parts;
-    monitor.write(pointer, 1, this.seconds);
-    monitor.read(bytes, this.seconds);
+    monitor.write(pointer, 1, atSeconds);
+    monitor.read(bytes, atSeconds);
     return new DataView(bytes.buffer).getInt16(0);
   }
 
@@ -199,7 +205,7 @@ export class LiveNight {
     const isSteady =
       state.phase === Phase.plate && !state.conditions && !state.conditionsHigh && state.derateFraction === 1;
     if (!isSteady || seconds - this.#movedAtSeconds < 3 || amps === 0) return this.#trim;
-    const share = inputs.currentAmps / amps;
+    const share = this.#trimmedByAmps / amps;
     if (inputs.terminalVolts > TRIM_CEILING * this.limits.terminalVoltsMax || Math.abs(share - 1) > 2 * TRIM_MAX)
       return this.#trim;
     if (share < TRIM_AIM || share > 1)
