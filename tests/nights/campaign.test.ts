@@ -12,6 +12,8 @@ const HOURS_MIN = 0.3;
 const HOURS_MAX = 1;
 /** A failing seed is played again with `npm run nights -- --replay SEED --hours 0.3..1`. */
 const SEEDS = Array.from({ length: 50 }, (_, index) => index + 1);
+/** Long nights in which something was wrong once: a restart while the memory was silent; a clip, and a sense lead, of a supply set by hand. */
+const ONCE_WRONG = [579, 716, 962];
 
 let bundles: Bundles;
 beforeAll(async () => {
@@ -24,6 +26,11 @@ describe('random nights with random faults', () => {
     expect(problems, `faults ${faults.join(', ')}; npm run nights -- --replay ${String(seed)} --hours 0.3..1`).toEqual(
       [],
     );
+  });
+
+  it.each(ONCE_WRONG)('keep every invariant in a whole night: seed %i', (seed) => {
+    const { problems, faults } = playNight({ seed, hoursMin: 1, hoursMax: 10 }, bundles);
+    expect(problems, `faults ${faults.join(', ')}; npm run nights -- --replay ${String(seed)}`).toEqual([]);
   });
 
   it('are the same for the same seed, and others for another', () => {
