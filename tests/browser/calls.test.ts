@@ -5,6 +5,7 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import type { ContactView, LeaveAloneView, TestCallView } from '@bathkeeper/shared-core/messages';
+import { escalation, first, second, shelveContacts } from './canned-calls.js';
 import { cannedSnapshot, NIGHT_MS } from './canned-night.js';
 import { shot } from './open-page.js';
 import { eventually, pageRoom } from './page-room.js';
@@ -13,58 +14,9 @@ import { eventually, pageRoom } from './page-room.js';
 const ELSEWHERE = 'bath.test';
 const room = pageRoom([`--host-resolver-rules=MAP ${ELSEWHERE} 127.0.0.1`]);
 
-const first: ContactView = {
-  contactId: 1,
-  name: 'First watch',
-  place: 1,
-  fromMinute: 1320,
-  toMinute: 450,
-  wantsGoodNews: true,
-  wantsMorningSummary: false,
-  wantsLowPriority: false,
-  channels: [
-    {
-      channelId: 11,
-      kind: 'web-push',
-      shownAddress: 'push.example',
-      lastDeliveryAtMs: NIGHT_MS - 3_600_000,
-      lastConfirmedAtMs: NIGHT_MS - 3_500_000,
-      lastFailure: null,
-    },
-    {
-      channelId: 12,
-      kind: 'e-mail',
-      shownAddress: 'first@example.org',
-      lastDeliveryAtMs: null,
-      lastConfirmedAtMs: null,
-      lastFailure: 'the mail server refused the log-in (535)',
-    },
-  ],
+const withContacts = (...contacts: ContactView[]): void => {
+  shelveContacts(room.server, ...contacts);
 };
-const second: ContactView = {
-  ...first,
-  contactId: 2,
-  name: 'Second watch',
-  place: 2,
-  fromMinute: null,
-  toMinute: null,
-  wantsGoodNews: false,
-  channels: [],
-};
-
-const escalation = {
-  againAfterMinutes: 3,
-  nextPersonAfterMinutes: 10,
-  timeZone: 'Europe/Paris',
-  morningSummaryAtMinute: 420,
-};
-const mail = { isSet: true, host: 'mail.example.org', port: 587, isImplicitTls: false, user: 'bath', from: 'bath@example.org', hasPassword: true }; // prettier-ignore
-
-function withContacts(...contacts: ContactView[]): void {
-  room.server.shelves.set('/api/contacts', contacts);
-  room.server.shelves.set('/api/escalation', escalation);
-  room.server.shelves.set('/api/mail', mail);
-}
 
 const testCall = (change: Partial<TestCallView> = {}): TestCallView => ({
   testCallId: 5,

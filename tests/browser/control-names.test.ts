@@ -1,36 +1,16 @@
 /* Every control of Calls, Alarms and the leave-alone check has a role and a name for whoever hears the page instead of seeing it. */
 import { describe, expect, test } from 'vitest';
-import type { ContactView, LeaveAloneView } from '@bathkeeper/shared-core/messages';
+import type { LeaveAloneView } from '@bathkeeper/shared-core/messages';
+import { first, second, shelveContacts } from './canned-calls.js';
 import { cannedSnapshot, NIGHT_MS, stalled } from './canned-night.js';
 import { pageRoom } from './page-room.js';
 import { controlsHeard } from './unnamed-controls.js';
 
 const room = pageRoom();
 
-const first: ContactView = {
-  contactId: 1,
-  name: 'First watch',
-  place: 1,
-  fromMinute: 1320,
-  toMinute: 450,
-  wantsGoodNews: true,
-  wantsMorningSummary: false,
-  wantsLowPriority: false,
-  channels: [
-    { channelId: 11, kind: 'web-push', shownAddress: 'push.example', lastDeliveryAtMs: null, lastConfirmedAtMs: null, lastFailure: null }, // prettier-ignore
-  ],
-};
-const second: ContactView = { ...first, contactId: 2, name: 'Second watch', place: 2 };
-
-function withCalls(): void {
-  room.server.shelves.set('/api/contacts', [first, second]);
-  room.server.shelves.set('/api/escalation', { againAfterMinutes: 3, nextPersonAfterMinutes: 10 });
-  room.server.shelves.set('/api/mail', { isSet: false, host: '', port: 465, isImplicitTls: true, user: '', from: '', hasPassword: false }); // prettier-ignore
-}
-
 describe('every control has a role and a name', () => {
   test('under Calls, with every form and every second question open', async () => {
-    withCalls();
+    shelveContacts(room.server, first, second);
     const page = await room.opened({}, '/#calls');
     await page.getByRole('button', { name: 'Add a person' }).click();
     await page.getByLabel('only within these hours').check();
@@ -60,7 +40,7 @@ describe('every control has a role and a name', () => {
   });
 
   test('of the leave-alone check', async () => {
-    withCalls();
+    shelveContacts(room.server, first, second);
     const check: LeaveAloneView = {
       controllerId: 'north-bench',
       checkedAtMs: NIGHT_MS,

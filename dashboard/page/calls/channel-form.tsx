@@ -7,9 +7,9 @@ import type { ChannelKind, ChannelRequest, ContactView, Refusal } from '@bathkee
 import { AddressField, PrivateAddressTick } from '../forms/address-field.js';
 import { LastRow } from '../forms/last-row.js';
 import { RefusalWords } from '../screens/refusal.js';
-import { addChannel, askPushKey } from '../state/api.js';
+import { addChannel } from '../state/api.js';
 import { channelName, whyNoPush } from '../words/call-words.js';
-import { deviceForPush, subscribedHere } from './push-here.js';
+import { channelHere, deviceForPush } from './push-here.js';
 import { typedHeaders } from './typed-headers.js';
 
 /** What was typed, where there is something to repeat. */
@@ -31,12 +31,7 @@ export function ChannelForm(props: { contact: ContactView; onDone: () => void; o
 
   /** What is to be sent, or why not. */
   const read = async (): Promise<{ request: ChannelRequest } | { problem: string } | { refusal: Refusal }> => {
-    if (kind === 'web-push') {
-      const key = await askPushKey();
-      if (!key.ok) return { refusal: key.refusal };
-      const here = await subscribedHere(key.value.publicKey);
-      return 'problem' in here ? here : { request: { kind, subscription: here.subscription } };
-    }
+    if (kind === 'web-push') return channelHere();
     if (kind === 'e-mail') {
       const typed = email.trim();
       if (!/^[^\s@]+@[^\s@]+$/.test(typed))

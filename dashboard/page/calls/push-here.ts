@@ -1,10 +1,12 @@
 /*
- * Web Push on this very device: what the browser says about it, and the subscription that the dashboard is given.
- * Called by the form of a channel. The subscription goes to the dashboard and is kept nowhere on the page.
+ * Web Push on this very device: what browser and dashboard say about it, and the subscription that the dashboard is given.
+ * Called by the room of calls. The subscription goes to the dashboard and is kept nowhere on the page.
  */
-import type { PushSubscriptionRequest } from '@bathkeeper/shared-core/messages';
-import { lookAtSubscription } from '../state/worker.js';
+import type { ChannelRequest, Refusal } from '@bathkeeper/shared-core/messages';
+import { type Answer, askDevice, askPushKey } from '../state/api.js';
+import { lookAtSubscription, subscriptionLooked } from '../state/worker.js';
 import type { DeviceForPush } from '../words/call-words.js';
+import { type DeviceState, deviceState } from '../words/device-words.js';
 
 /** Where an installed page alone may be called, the browser knows installing and hides push until then (from memory: WebKit on phones and tablets). */
 const toldByInstalling = (): boolean => 'standalone' in navigator && !('PushManager' in globalThis);
@@ -19,11 +21,6 @@ export function deviceForPush(): DeviceForPush {
       (navigator as { standalone?: boolean }).standalone === true || matchMedia('(display-mode: standalone)').matches,
   };
 }
-
-export type PushHere =
-  | { readonly subscription: PushSubscriptionRequest }
-  /** A whole sentence that says what went wrong and what to do. */
-  | { readonly problem: string };
 
 const bytesOf = (base64url: string): Uint8Array<ArrayBuffer> => {
   const text = atob(base64url.replaceAll('-', '+').replaceAll('_', '/'));
@@ -54,18 +51,43 @@ export async function deviceName(): Promise<string | undefined> {
   }
 }
 
-/** Asks for permission, then for a subscription under the dashboard's key. One under an older key is given up first. */
-export async function subscribedHere(publicKey: string): Promise<PushHere> {
+/** Whether this device is called, and on whose account; when the worker has looked at the subscription, so that what it just mended is not told as lost. */
+export async function askDeviceHere(): Promise<Answer<DeviceState>> {
+  const here = deviceForPush();
+  if (here.isSecure && here.hasPush) await subscriptionLooked();
+  const name = await deviceName();
+  if (name === undefined) return { ok: true, value: deviceState(here, null) };
+  const answer = await askDevice(name);
+  return answer.ok ? { ok: true, value: deviceState(here, answer.value) } : answer;
+}
+
+export type ChannelHere =
+  | { readonly request: ChannelRequest }
+  /** A whole sentence that says what went wrong and what to do. */
+  | { readonly problem: string }
+  | { readonly refusal: Refusal };
+
+/** Asks for permission, then for a subscription under the dashboard's key. */
+export async function channelHere(): Promise<ChannelHere> {
+  // First of all: a browser takes this question only right after a press.
+  if ((await Notification.requestPermission()) !== 'granted') {
+    return { problem: 'This device was not allowed to show notifications. Allow them for this page, then try again.' };
+  }
+  const key = await askPushKey();
+  if (!key.ok) return { refusal: key.refusal };
+  const name = await deviceName();
+  const known = name === undefined ? undefined : await askDevice(name);
+  if (known?.ok === false) return { refusal: known.refusal };
+  return subscribedHere(key.value.publicKey, known?.value.length === 0);
+}
+
+/** `isGivenUp`: the dashboard does not know what stands, perhaps since its push service does not: it would be handed out again as it is. */
+async function subscribedHere(publicKey: string, isGivenUp: boolean): Promise<ChannelHere> {
   try {
-    if ((await Notification.requestPermission()) !== 'granted') {
-      return {
-        problem: 'This device was not allowed to show notifications. Allow them for this page, then try again.',
-      };
-    }
     const { pushManager } = await navigator.serviceWorker.ready;
     const key = bytesOf(publicKey);
     const standing = await pushManager.getSubscription();
-    if (standing && !isSame(key, standing.options.applicationServerKey)) await standing.unsubscribe();
+    if (standing && (isGivenUp || !isSame(key, standing.options.applicationServerKey))) await standing.unsubscribe();
     const subscription = await pushManager.subscribe({ userVisibleOnly: true, applicationServerKey: key });
     const { endpoint, keys } = subscription.toJSON();
     const { p256dh, auth } = keys ?? {};
@@ -73,7 +95,7 @@ export async function subscribedHere(publicKey: string): Promise<PushHere> {
       return { problem: 'The browser gave no complete subscription. Reload the page and try again.' };
     }
     lookAtSubscription();
-    return { subscription: { endpoint, keys: { p256dh, auth } } };
+    return { request: { kind: 'web-push', subscription: { endpoint, keys: { p256dh, auth } } } };
   } catch (fault) {
     const why = fault instanceof Error ? fault.message.replace(/[.\s]*$/, '') : 'no reason given';
     return {

@@ -1,5 +1,5 @@
 /*
- * Who is called: people in their order with hours and ways to reach them, when it is repeated and passed on, and the mail server.
+ * Who is called: whether this device is, people in their order with hours and ways to reach them, when it is repeated and passed on, and the mail server.
  * Reached from the heading. The dashboard calls; what is typed here is kept there, and what is secret never comes back.
  */
 import { useState } from 'preact/hooks';
@@ -12,6 +12,7 @@ import { Contact } from './contact.js';
 import { ContactForm } from './contact-form.js';
 import { Escalation } from './escalation.js';
 import { MailServer } from './mail-server.js';
+import { ThisDevice } from './this-device.js';
 
 export function CallsScreen() {
   const { value, refusal, again } = useAsked(askContacts, []);
@@ -34,6 +35,7 @@ export function CallsScreen() {
         When an alarm wants a person, the first in this list who is to be called at that hour is called, again after a
         while, and then the next.
       </p>
+      {contacts !== null && <ThisDevice contacts={contacts} onChanged={again} />}
       <section aria-labelledby="contacts-title">
         <h2 id="contacts-title">People, in order</h2>
         {contacts === null && refusal === null && <p class="hint">Fetching the list…</p>}

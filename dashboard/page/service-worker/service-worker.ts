@@ -64,7 +64,11 @@ self.addEventListener('pushsubscriptionchange', (event) => {
 
 self.addEventListener('message', (event) => {
   if ((event.data as { kind?: string } | null)?.kind === 'look-at-subscription')
-    event.waitUntil(lookAtSubscription(place));
+    event.waitUntil(
+      lookAtSubscription(place).finally(() => {
+        event.ports[0]?.postMessage('looked');
+      }),
+    );
 });
 
 /** A network that swallows every word refuses none: whoever pressed must be told while still looking. */

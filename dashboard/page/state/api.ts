@@ -7,6 +7,7 @@ import type {
   AlarmName,
   AlarmStandingView,
   AlarmView,
+  CalledOnDevice,
   ChannelRequest,
   ChannelView,
   CommandRequest,
@@ -147,6 +148,9 @@ export const addChannel = (contactId: number, request: ChannelRequest): Promise<
 export const removeChannel = (channelId: number): Promise<Answer<unknown>> =>
   ask('DELETE', `/api/channels/${String(channelId)}`);
 export const askPushKey = (): Promise<Answer<{ readonly publicKey: string }>> => ask('GET', '/api/push/key');
+/** `device`: this one's name (push-here.ts). */
+export const askDevice = (device: string): Promise<Answer<CalledOnDevice[]>> =>
+  ask('GET', `/api/push/device?device=${device}`);
 
 export const askMail = (): Promise<Answer<MailView>> => ask('GET', '/api/mail');
 /** The answer tells whether the log-in worked. */

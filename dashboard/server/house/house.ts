@@ -30,7 +30,7 @@ export interface House {
   connected(controllerId: string, nowMs: number): void;
   /** What the owner should know, each a whole sentence. */
   notices(): string[];
-  /** The controller must be known. `device`: who asks (see contacts.channelOfDevice). */
+  /** The controller must be known. `device`: who asks (see contacts.channelsOfDevice). */
   leaveAlone(controllerId: string, device?: string): Promise<LeaveAloneView>;
   readonly underWay: number;
   pump(): Promise<void>;
@@ -90,12 +90,16 @@ export function openHouse(options: {
       const found = await evidence(clock.nowMs());
       const nowMs = clock.nowMs();
       const { contacts } = options.calling;
-      const channel = device === undefined ? undefined : contacts.channelOfDevice(device);
+      const channels = device === undefined ? [] : contacts.channelsOfDevice(device);
+      const confirmedAtMs = channels.flatMap(({ last_confirmed_at_ms: atMs }) => (atMs === null ? [] : [atMs]));
       return leaveAloneView({
         nowMs,
         controller: book.view(controllerId, nowMs),
         controllerCount: book.all().length,
-        thisDevice: channel === undefined ? undefined : { lastConfirmedAtMs: channel.last_confirmed_at_ms },
+        thisDevice:
+          channels.length === 0
+            ? undefined
+            : { lastConfirmedAtMs: confirmedAtMs.length === 0 ? null : Math.max(...confirmedAtMs) },
         lastConfirmation: options.calling.lastConfirmation(),
         contactCount: contacts.people().length,
         pageAddress: options.pageAddress(),

@@ -39,6 +39,11 @@ const pushSubscription = z.object({
   keys: z.object({ p256dh: z.string().max(200), auth: z.string().max(100) }),
 });
 
+/** A device by its name: 32 bytes in base64url. */
+export const deviceQuestion = z.object({
+  device: z.string().regex(/^[A-Za-z0-9_-]{43}$/, 'expected the SHA-256 of a push endpoint in base64url'),
+});
+
 /** A browser's push service has given it another address. */
 export const renewedSubscriptionRequest = z
   .object({ oldEndpoint: z.string().min(1).max(2000), subscription: pushSubscription })

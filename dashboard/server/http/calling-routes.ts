@@ -5,12 +5,12 @@
 import { type Request, Router } from 'express';
 import { rateLimit } from 'express-rate-limit';
 import type { z } from 'zod';
-import type { Refusal, TestCallView } from '@bathkeeper/shared-core/messages';
+import type { CalledOnDevice, Refusal, TestCallView } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
 import type { ChannelTarget } from '../notify/calling-secrets.js';
 import { headerProblems, webhookAddressProblem } from '../notify/webhook-post.js';
 import { templateProblems } from '../notify/webhook-template.js';
-import { channelRequest, contactRequest, escalationRequest, mailRequest, testCallRequest } from './calling-requests.js'; // prettier-ignore
+import { channelRequest, contactRequest, deviceQuestion, escalationRequest, mailRequest, testCallRequest } from './calling-requests.js'; // prettier-ignore
 import { checkSubscription } from './push-renewal.js';
 import { checked, Refused } from './refusal.js';
 
@@ -66,6 +66,17 @@ export function callingRoutes(dashboard: Dashboard): Router {
   });
   router.get('/push/key', (_request, response) => {
     response.json({ publicKey: calling.pushPublicKey });
+  });
+  router.get('/push/device', (request, response) => {
+    const { device } = checked(deviceQuestion, request.query);
+    response.json(
+      contacts.channelsOfDevice(device).flatMap((row): CalledOnDevice[] => {
+        const [contact, channel] = [contacts.view(row.contact_id), contacts.channelView(row.channel_id)];
+        return contact === undefined || channel === undefined
+          ? []
+          : [{ contactId: contact.contactId, name: contact.name, channel }];
+      }),
+    );
   });
 
   router.get('/mail', (_request, response) => {

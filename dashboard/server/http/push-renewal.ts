@@ -1,7 +1,7 @@
 /*
  * A browser whose push service gave it another address tells the new one. Mounted below /api, before the door: the worker that tells it may have no
  * session any more, and a device that is not called for that is worse. The old address is the proof: only the push service, the device and
- * the secrets of this dashboard know it. It replaces that one subscription and can do nothing else.
+ * the secrets of this dashboard know it. It replaces that subscription and can do nothing else.
  */
 import { Router } from 'express';
 import { rateLimit } from 'express-rate-limit';
@@ -22,13 +22,13 @@ export function pushRenewal(contacts: Contacts): Router {
   router.put('/push/subscription', seldom, (request, response) => {
     const { oldEndpoint, subscription } = checked(renewedSubscriptionRequest, request.body);
     checkSubscription(subscription);
-    const channel = contacts.channelOfDevice(deviceOf(oldEndpoint));
-    if (channel === undefined)
+    const channels = contacts.channelsOfDevice(deviceOf(oldEndpoint));
+    if (channels.length === 0)
       throw new Refused(
         404,
         'This device is not called by this dashboard. Open the page and add it under Who is called.',
       );
-    contacts.changeChannel(channel.channel_id, { kind: 'web-push', subscription });
+    for (const channel of channels) contacts.changeChannel(channel.channel_id, { kind: 'web-push', subscription });
     response.json({});
   });
   return router;

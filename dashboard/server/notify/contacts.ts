@@ -54,8 +54,8 @@ export interface Contacts {
   /** The channel with its target replaced, under the same number. */
   changeChannel(channelId: number, target: ChannelTarget): void;
   removeChannel(channelId: number): boolean;
-  /** `device`: the SHA-256 of its push endpoint in base64url, which tells nobody where it leads. */
-  channelOfDevice(device: string): ChannelRow | undefined;
+  /** `device`: the SHA-256 of its push endpoint in base64url, which tells nobody where it leads. One phone may ring for several people. */
+  channelsOfDevice(device: string): ChannelRow[];
   channel(channelId: number): ChannelRow | undefined;
   channelView(channelId: number): ChannelView | undefined;
   /** Everybody with at least one channel, in order. */
@@ -213,8 +213,8 @@ export function openContacts(store: Store, secrets: CallingSecrets, changed: () 
       if (isThere) changed();
       return isThere;
     },
-    channelOfDevice: (device) =>
-      allChannels.all().find((row) => {
+    channelsOfDevice: (device) =>
+      allChannels.all().filter((row) => {
         const target = row.kind === 'web-push' ? secrets.target(row.channel_id) : undefined;
         return target?.kind === 'web-push' && deviceOf(target.subscription.endpoint) === device;
       }),

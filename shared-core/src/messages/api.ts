@@ -415,6 +415,16 @@ export type ChannelRequest =
       readonly headers: readonly { readonly name: string; readonly value: string }[];
     };
 
+/**
+ * GET /api/push/device?device=… answers one for each person who is called on that device; none: it is not known. A device is named by the SHA-256 of its
+ * push endpoint in base64url: the endpoint itself is secret.
+ */
+export interface CalledOnDevice {
+  readonly contactId: number;
+  readonly name: string;
+  readonly channel: ChannelView;
+}
+
 /** What the browser's `PushSubscription.toJSON()` gives (W3C Push API). GET /api/push/key answers { publicKey }. */
 export interface PushSubscriptionRequest {
   readonly endpoint: string;

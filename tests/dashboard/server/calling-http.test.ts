@@ -6,7 +6,13 @@ import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Writable } from 'node:stream';
-import type { CallPayload, ChannelRequest, ContactView, LeaveAloneView } from '@bathkeeper/shared-core/messages';
+import type {
+  CalledOnDevice,
+  CallPayload,
+  ChannelRequest,
+  ContactView,
+  LeaveAloneView,
+} from '@bathkeeper/shared-core/messages';
 import { firstStep } from '@bathkeeper/shared-core/watch';
 import { pino } from 'pino';
 import { afterEach, describe, expect, it } from 'vitest';
@@ -136,15 +142,17 @@ describe('a push subscription that the browser renewed', () => {
 
   it('takes the place of the old one under the same channel and contact, without a session', async () => {
     const { subscription, contact, renew, contacts, device } = await subscribedPage();
-    const before = contacts.channelOfDevice(device(subscription.endpoint))!;
+    const before = contacts.channelsOfDevice(device(subscription.endpoint))[0]!;
     expect(before.contact_id).toBe(contact.contactId);
     expect((await renew(subscription.endpoint)).status).toBe(200);
-    expect(contacts.channelOfDevice(device(subscription.endpoint))).toBeUndefined();
-    expect(contacts.channelOfDevice(device(other))).toMatchObject({
-      channel_id: before.channel_id,
-      contact_id: contact.contactId,
-      shown_address: 'https://push.example.org/…',
-    });
+    expect(contacts.channelsOfDevice(device(subscription.endpoint))).toEqual([]);
+    expect(contacts.channelsOfDevice(device(other))).toMatchObject([
+      {
+        channel_id: before.channel_id,
+        contact_id: contact.contactId,
+        shown_address: 'https://push.example.org/…',
+      },
+    ]);
   });
 
   it('is refused, and changes nothing, where the old one is not known or the new one cannot be used', async () => {
@@ -152,8 +160,33 @@ describe('a push subscription that the browser renewed', () => {
     expect((await renew('https://push.example.org/guessed')).status).toBe(404);
     expect((await renew('')).status).toBe(400);
     expect((await renew(subscription.endpoint, 'file:///etc')).status).toBe(422);
-    expect(contacts.channelOfDevice(device(subscription.endpoint))).toBeDefined();
+    expect(contacts.channelsOfDevice(device(subscription.endpoint))).toHaveLength(1);
     expect(contacts.views()[0]!.channels).toHaveLength(1);
+  });
+
+  it('takes the place of the old one for each of several people who are called on it', async () => {
+    const { page, subscription, renew, contacts, device } = await subscribedPage();
+    await contactOn(page, { kind: 'web-push', subscription });
+    await renew(subscription.endpoint);
+    expect(contacts.channelsOfDevice(device(subscription.endpoint))).toEqual([]);
+    expect(contacts.channelsOfDevice(device(other)).map((row) => row.contact_id)).toEqual([1, 2]);
+  });
+
+  it('is told who is called on it, by its name alone and only behind the door', async () => {
+    const { page, subscription, contact, contacts, device } = await subscribedPage();
+    const asked = (name: string, headers = {}) =>
+      page.ask<CalledOnDevice[]>('GET', `/api/push/device?device=${name}`, undefined, headers);
+    const { channel_id: channelId } = contacts.channelsOfDevice(device(subscription.endpoint))[0]!;
+    expect((await asked(device(subscription.endpoint))).body).toMatchObject([
+      { contactId: contact.contactId, name: 'Owner', channel: { channelId, kind: 'web-push', lastFailure: null } },
+    ]);
+    expect((await asked(device(other))).body).toEqual([]);
+    // The push service has given it up, or somebody has removed it.
+    contacts.removeChannel(channelId);
+    expect((await asked(device(subscription.endpoint))).body).toEqual([]);
+    expect((await asked(encodeURIComponent(subscription.endpoint))).status).toBe(400);
+    expect((await asked(device(subscription.endpoint), { cookie: '' })).status).toBe(401);
+    for (const words of [page.answered(), page.logged()]) expect(words).not.toContain(subscription.endpoint);
   });
 
   it('is asked for by the name of the device in the leave-alone check', async () => {
