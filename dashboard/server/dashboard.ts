@@ -17,7 +17,6 @@ import { type CallsWithoutStore, openCallsWithoutStore } from './house/calls-wit
 import { calledWithoutStore, type House, type HouseComputer, openHouse } from './house/house.js';
 import { type Ingest, openIngest } from './ingest/ingest.js';
 import { type Calling, openCalling } from './notify/calling.js';
-import type { WebhookTarget } from './notify/webhook-post.js';
 import { drawnPasswordHash, drawnSecret } from './passwords.js';
 import { openControllerSecrets } from './settings/controller-secrets.js';
 import { lockedFolder } from './settings/folder-lock.js';
@@ -67,8 +66,6 @@ export interface Dashboard {
   pair(controllerId: string, bathName: string, isSimulated: boolean, rig: RigLimits, secret?: string): Promise<string>;
   /** Forgets a controller and its secret; its nights stay. */
   unpair(controllerId: string): void;
-  setWebhook(target: WebhookTarget | undefined): void;
-  webhook(): WebhookTarget | undefined;
   /** What an acknowledgement of this alarm sends to the bath. */
   silenceBuzzer(alarm: AlarmView): void;
   snapshot(notices?: readonly string[]): Snapshot;
@@ -354,8 +351,6 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       book.unpair(controllerId);
       secrets.forget(controllerId);
     },
-    setWebhook: calling.setWebhook,
-    webhook: calling.webhook,
     silenceBuzzer: (view) => {
       buzzer.acknowledged([view], clock.nowMs());
     },
@@ -364,7 +359,6 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       clockSpeed: clock.speed,
       controllers: book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
       alarms: alarms.views(clock.nowMs()),
-      webhook: calling.webhookView(),
       notices: [
         ...[secrets.problem, calling.problem].filter((one) => one !== undefined),
         ...house.notices(),

@@ -14,6 +14,7 @@ import type { CallPayload } from '@bathkeeper/shared-core/messages';
 import { killedWhileCalling } from '../dashboard/server/call-kills.js';
 import type { Benchmark } from './benchmark.js';
 import { controllerAt, type FleetOrder } from './calling-fleet.js';
+import { addPerson } from '../dashboard/server/called-person.js';
 
 const CONTROLLERS = 1000;
 const CALLS = 200;
@@ -49,7 +50,7 @@ function measure(): Promise<readonly number[]> {
     await new Promise<void>((done) => void receiver.listen(0, '127.0.0.1', done));
     const dashboard = await createDashboard({ clock: systemClock(), dataFolder: folder });
     const address = `http://127.0.0.1:${String((receiver.address() as AddressInfo).port)}/`;
-    dashboard.setWebhook({ address, allowPrivateAddress: true });
+    addPerson(dashboard, address);
     dashboard.calling.settings.setEscalation({ againAfterMinutes: 240, nextPersonAfterMinutes: 240 });
     for (let place = 0; place < CONTROLLERS; place++)
       await dashboard.pair(controllerAt(place), `Bath ${String(place)}`, false, PAIRED_RIG, SECRET);

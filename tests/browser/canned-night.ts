@@ -101,7 +101,6 @@ export function cannedSnapshot(change: Partial<Snapshot> = {}): Snapshot {
     clockSpeed: 1,
     controllers: [cannedController()],
     alarms: [],
-    webhook: { isSet: false, shownAddress: null, lastDeliveryAtMs: null, lastFailure: null },
     notices: [],
     ...change,
   };

@@ -29,6 +29,7 @@ import { nightRecipe } from './night-recipe.js';
 import type { AlarmTimes, NightSummary } from './night-summary.js';
 import { openingNear } from './opening-near.js';
 import { outboxTap } from './outbox-tap.js';
+import { addPerson } from '../dashboard/server/called-person.js';
 
 /** 2026-01-10 20:00 UTC: any evening would do, but it must be the same one. */
 const EVENING_MS = Date.UTC(2026, 0, 10, 20);
@@ -85,7 +86,7 @@ export async function playWholeNight(options: WholeNightOptions): Promise<Played
     });
   try {
     dashboard = await open();
-    dashboard.setWebhook({ address: receiver.address, allowPrivateAddress: true });
+    addPerson(dashboard, receiver.address);
     const secret = await dashboard.pair(CONTROLLER, 'Copper 60 L', true, PAIRED_RIG, '5e'.repeat(32));
     const settings = boardSettings(CONTROLLER, secret, '127.0.0.1', 1883, 41_883, true) as BoardSettings;
     bath = new VirtualBath({

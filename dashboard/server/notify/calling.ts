@@ -15,14 +15,14 @@ import { type CallingSettings, openCallingSettings } from './calling-settings.js
 import { type Contacts, openContacts } from './contacts.js';
 import { type GoodNews, openGoodNews } from './good-news.js';
 import { mailLogin } from './mail.js';
-import { type OneWebhook, openOneWebhook } from './one-webhook.js';
+import { takeOverOlderWebhook } from './older-webhook.js';
 import { type RingWithoutStore, ringWithoutStore } from './ring-without-store.js';
 import { openRounds } from './rounds.js';
 import { openSender } from './sender.js';
 import { openTestCalls, type TestCalls } from './test-calls.js';
 import type { PostOutcome } from './webhook-post.js';
 
-export interface Calling extends OneWebhook {
+export interface Calling {
   readonly listener: AlarmListener;
   readonly contacts: Contacts;
   readonly settings: CallingSettings;
@@ -140,7 +140,7 @@ export function openCalling(options: {
     },
     failed: options.failed,
   });
-  const oneWebhook = openOneWebhook({ store, contacts, secrets, clock });
+  takeOverOlderWebhook(store, contacts, clock);
   isOpened = true;
   const newestConfirmation = store.database.prepare<
     [],
@@ -179,7 +179,6 @@ export function openCalling(options: {
       options.changed();
       return outcome;
     },
-    ...oneWebhook,
     lastConfirmation: () => {
       const row = newestConfirmation.get();
       return row === undefined

@@ -14,7 +14,6 @@ export interface Snapshot {
   readonly controllers: readonly ControllerView[];
   /** Every alarm that is not back to normal and acknowledged, newest first, then the last 50 that are. */
   readonly alarms: readonly AlarmView[];
-  readonly webhook: WebhookView;
   /** Things that the owner should know about the installation itself, in whole sentences. */
   readonly notices: readonly string[];
 }
@@ -591,14 +590,6 @@ export interface CommandView {
   readonly state: 'sent' | 'done' | 'refused' | 'no-answer';
   /** "Hold reached the bath: 2.8 A keep-alive, contactor closed." */
   readonly words: string;
-}
-
-export interface WebhookView {
-  readonly isSet: boolean;
-  /** The address with its path and query hidden; secrets are never shown again. */
-  readonly shownAddress: string | null;
-  readonly lastDeliveryAtMs: number | null;
-  readonly lastFailure: string | null;
 }
 
 /**

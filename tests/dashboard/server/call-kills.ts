@@ -12,6 +12,7 @@ import { createInterface } from 'node:readline';
 import { createDashboard, systemClock } from '@bathkeeper/dashboard';
 import Database from 'better-sqlite3';
 import type { CallPayload } from '@bathkeeper/shared-core/messages';
+import { addPerson } from './called-person.js';
 
 /** When the kill falls. */
 type Instant = 'after-a-while' | 'at-the-receiver' | 'after-the-answer' | 'in-the-start';
@@ -79,7 +80,7 @@ export async function killedWhileCalling(folder: string, killCount: number, seed
   const address = `http://127.0.0.1:${String((receiver.address() as AddressInfo).port)}/`;
 
   const before = await createDashboard({ clock: systemClock(), dataFolder: folder });
-  before.setWebhook({ address, allowPrivateAddress: true });
+  addPerson(before, address);
   // No reminder falls into the trial: what comes twice comes twice by repetition.
   before.calling.settings.setEscalation({ againAfterMinutes: 240, nextPersonAfterMinutes: 240 });
   await before.close();

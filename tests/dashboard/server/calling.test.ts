@@ -13,6 +13,7 @@ import { MAIL_PASSWORD, MAIL_USER, mailReceiver, pushService, type WebhookReceiv
 import { CONTROLLER, dashboardOnTrial, EVENING_MS, folderOnTrial, rowsOf, type Trial } from './dashboard-on-trial.js';
 import { eventRow, liveMessage, outbox } from './quiet-bath.js';
 import { createDashboard, manualClock } from '@bathkeeper/dashboard';
+import { addPerson, addWebhook, atAnyHour } from './called-person.js';
 
 const PAGE = 'https://bath.example.org/';
 const MINUTE_MS = 60_000;
@@ -30,13 +31,6 @@ const trialAt = (pageAddress: string | undefined = PAGE): Promise<Trial> =>
     return trial;
   });
 
-const anyHour: Omit<ContactRequest, 'name' | 'place'> = {
-  fromMinute: null,
-  toMinute: null,
-  wantsGoodNews: false,
-  wantsMorningSummary: false,
-};
-
 interface Called {
   readonly contactId: number;
   readonly receiver: WebhookReceiver;
@@ -44,19 +38,9 @@ interface Called {
 /** A contact with one webhook. */
 async function contact(trial: Trial, name: string, fields: Partial<ContactRequest> = {}): Promise<Called> {
   const receiver = await webhookReceiver();
-  const { calling, clock } = trial.dashboard;
-  const { contactId } = calling.contacts.add({ name, place: 100, ...anyHour, ...fields });
-  addWebhook(trial, contactId, receiver);
+  const contactId = addPerson(trial.dashboard, receiver.address, { name, ...fields });
   await trial.dashboard.settle();
-  void clock;
   return { contactId, receiver };
-}
-function addWebhook(trial: Trial, contactId: number, receiver: WebhookReceiver): number {
-  return trial.dashboard.calling.contacts.addChannel(
-    contactId,
-    { kind: 'webhook', address: receiver.address, allowPrivateAddress: true, template: '', contentType: 'application/json', headers: [] }, // prettier-ignore
-    trial.clock.nowMs(),
-  ).channelId;
 }
 function raise(
   trial: Trial,
@@ -212,7 +196,7 @@ describe('who is called', () => {
       const push = await pushService();
       push.status = 410;
       const { contacts } = trial.dashboard.calling;
-      const { contactId } = contacts.add({ name: 'First', place: 1, ...anyHour });
+      const { contactId } = contacts.add({ name: 'First', place: 1, ...atAnyHour });
       contacts.addChannel(contactId, { kind: 'web-push', subscription: push.subscription }, 0);
       const ben = await contact(trial, 'Second');
       const cleo = await contact(trial, 'Third');
@@ -442,7 +426,7 @@ describe('a channel that fails', () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First');
     const spare = await webhookReceiver();
-    addWebhook(trial, anna.contactId, spare);
+    addWebhook(trial.dashboard, anna.contactId, spare.address);
     anna.receiver.status = 503;
     raise(trial, 'trip');
     await trial.dashboard.settle();
@@ -475,9 +459,9 @@ describe('a channel that fails', () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First');
     const spare = await webhookReceiver();
-    addWebhook(trial, anna.contactId, spare);
+    addWebhook(trial.dashboard, anna.contactId, spare.address);
     const third = await webhookReceiver();
-    addWebhook(trial, anna.contactId, third);
+    addWebhook(trial.dashboard, anna.contactId, third.address);
     const failures = (): string[] =>
       spare.bodies.filter((body) => body.alarm === 'notification-failed').map((body) => body.message);
     anna.receiver.status = 503;
@@ -534,7 +518,7 @@ describe('a channel that fails', () => {
   it('is not called twice for the same person when subscribed twice', async () => {
     const trial = await trialAt();
     const { contacts } = trial.dashboard.calling;
-    const { contactId } = contacts.add({ name: 'First', place: 1, ...anyHour });
+    const { contactId } = contacts.add({ name: 'First', place: 1, ...atAnyHour });
     const push = await pushService();
     const target = { kind: 'web-push', subscription: push.subscription } as const;
     expect(contacts.addChannel(contactId, target, 0).channelId).toBe(
@@ -595,7 +579,9 @@ describe('a restart', () => {
     await after.close();
     const once = await createDashboard({ clock, dataFolder: folder });
     expect(once.calling.contacts.views()).toHaveLength(1);
-    expect(once.webhook()?.address).toBe(receiver.address);
+    once.alarms.raise({ controllerId: '', name: 'broker-lost', causeAtMs: EVENING_MS, detail: 'seen' }, EVENING_MS);
+    await once.settle();
+    expect(receiver.bodies).toHaveLength(1);
     await once.close();
   });
 });
@@ -689,7 +675,7 @@ describe('a test call', () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First');
     const other = await webhookReceiver(500);
-    const channelId = addWebhook(trial, anna.contactId, other);
+    const channelId = addWebhook(trial.dashboard, anna.contactId, other.address);
     const { testCalls } = trial.dashboard.calling;
     const { testCallId } = testCalls.start(anna.contactId, channelId, false, trial.clock.nowMs())!;
     await trial.dashboard.settle();

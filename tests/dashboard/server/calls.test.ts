@@ -11,6 +11,7 @@ import {
 } from '../../../dashboard/server/notify/webhook-post.js';
 import { dashboardOnTrial, rowsOf, type Trial } from './dashboard-on-trial.js';
 import { eventRow, outbox } from './quiet-bath.js';
+import { addPerson } from './called-person.js';
 
 const servers: Server[] = [];
 afterEach(() => {
@@ -132,7 +133,7 @@ describe('calls', () => {
   it('go out with an alarm, at once, and the alarm says when', async () => {
     const trial = await dashboardOnTrial();
     const { address, bodies } = await receiver(200);
-    trial.dashboard.setWebhook(allowed(address));
+    addPerson(trial.dashboard, address);
     await raiseTrip(trial);
     expect(bodies).toHaveLength(1);
     expect(bodies[0]).toMatchObject({
@@ -152,7 +153,7 @@ describe('calls', () => {
   it('say that a bath is simulated', async () => {
     const trial = await dashboardOnTrial({ isSimulated: true });
     const { address, bodies } = await receiver(200);
-    trial.dashboard.setWebhook(allowed(address));
+    addPerson(trial.dashboard, address);
     await raiseTrip(trial);
     expect(bodies[0]?.title).toMatch(/^SIMULATED /);
   });
@@ -160,7 +161,7 @@ describe('calls', () => {
   it('are tried again under the same id until the receiver takes them, and the failure is an alarm meanwhile', async () => {
     const trial = await dashboardOnTrial();
     const { address, bodies } = await receiver(500, 500, 200);
-    trial.dashboard.setWebhook(allowed(address));
+    addPerson(trial.dashboard, address);
     await raiseTrip(trial);
     expect(trial.dashboard.snapshot().alarms[0]?.notification).toBe('failing');
     await trial.pass(2);
@@ -176,7 +177,7 @@ describe('calls', () => {
   it('go out after a restart when the dashboard was killed between raising and sending', async () => {
     const trial = await dashboardOnTrial();
     const { address, bodies } = await receiver(200);
-    trial.dashboard.setWebhook(allowed(address));
+    addPerson(trial.dashboard, address);
     trial.dashboard.alarms.raise(
       { controllerId: 'north-bench', name: 'trip', causeAtMs: trial.clock.nowMs(), detail: 'killed' },
       trial.clock.nowMs(),
@@ -191,7 +192,7 @@ describe('calls', () => {
   it('are not made for what somebody has acknowledged meanwhile', async () => {
     const trial = await dashboardOnTrial();
     const { address, bodies } = await receiver(500, 200);
-    trial.dashboard.setWebhook(allowed(address));
+    addPerson(trial.dashboard, address);
     await raiseTrip(trial);
     trial.dashboard.alarms.acknowledge(trial.dashboard.snapshot().alarms[0]!.alarmId, 'page', trial.clock.nowMs());
     await trial.pass(60);
@@ -210,7 +211,7 @@ describe('calls', () => {
     raise('trip');
     await trial.restart(7 * 86_400);
     const { address, bodies } = await receiver(200);
-    trial.dashboard.setWebhook(allowed(address));
+    addPerson(trial.dashboard, address);
     await trial.pass(1);
     expect(bodies.map((body) => body.alarm)).toEqual(['trip']);
   });

@@ -21,6 +21,7 @@ import { openDoor } from '../../../dashboard/server/http/door.js';
 import { openStore } from '../../../dashboard/server/store/store.js';
 import { CONTROLLER, EVENING_MS, folderOnTrial, rowsOf, SECRET } from './dashboard-on-trial.js';
 import { eventRow, INCARNATION, liveMessage, outbox, type QuietBath, quietBath, recordRow, RIG } from './quiet-bath.js';
+import { addPerson } from './called-person.js';
 
 const SECOND = 1000;
 const MINUTE = 60 * SECOND;
@@ -119,7 +120,7 @@ function alarmsOf(house: HouseOnTrial, controllerId = ''): Told[] {
 async function phone(house: HouseOnTrial): Promise<{ title: string; message: string }[]> {
   const told: { title: string; message: string }[] = [];
   const address = await receiver((body) => told.push(JSON.parse(body) as { title: string; message: string }));
-  house.dashboard.setWebhook({ address, allowPrivateAddress: true });
+  addPerson(house.dashboard, address);
   await house.dashboard.settle();
   return told;
 }
@@ -426,10 +427,8 @@ describe('the clock', () => {
     const house = await houseOnTrial();
     const told = await phone(house);
     const next: { title: string }[] = [];
-    const { contacts } = house.dashboard.calling;
-    const { contactId } = contacts.add({ name: 'Second', place: 2, fromMinute: null, toMinute: null, wantsGoodNews: false, wantsMorningSummary: false }); // prettier-ignore
     const address = await receiver((body) => next.push(JSON.parse(body) as { title: string }));
-    contacts.addChannel(contactId, { kind: 'webhook', address, allowPrivateAddress: true, template: '', contentType: 'application/json', headers: [] }, 0); // prettier-ignore
+    addPerson(house.dashboard, address, { name: 'Second' });
     const heard = async (seconds: number): Promise<void> => {
       for (let second = 0; second < seconds; second += 5) {
         house.bath.say('live', liveMessage({ phase: Phase.trip, current: 0, permitted: 0, contactorClosed: 0 }));

@@ -72,7 +72,7 @@ describe('the store of an older version', () => {
     clock.advanceTo(EVENING_MS + 1000);
     await dashboard.settle();
     expect(told).toMatchObject([{ call: 'call-3', title: 'Bathkeeper: What rotation-stalled says' }]);
-    expect(dashboard.webhook()?.allowPrivateAddress).toBe(true);
+    expect(dashboard.calling.contacts.views()).toMatchObject([{ name: 'Owner', channels: [{ kind: 'webhook' }] }]);
     expect(dashboard.store.setting('webhook'), 'the address has left the store').toBe('');
     expect(
       dashboard.alarms.views(clock.nowMs()).map(({ name, state, notification }) => ({ name, state, notification })),

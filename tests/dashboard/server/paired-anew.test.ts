@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { webhookReceiver } from './calling-receivers.js';
 import { CONTROLLER, dashboardOnTrial } from './dashboard-on-trial.js';
 import { liveMessage, RIG } from './quiet-bath.js';
+import { addPerson } from './called-person.js';
 
 describe('a controller that is paired anew', () => {
   it.each([
@@ -27,7 +28,7 @@ describe('a virtual bath that is taken away', () => {
   it('takes its alarms with it: nobody is called for them any more, and none stands', async () => {
     const trial = await dashboardOnTrial({ isSimulated: true, connect: false });
     const receiver = await webhookReceiver();
-    trial.dashboard.setWebhook({ address: receiver.address, allowPrivateAddress: true });
+    addPerson(trial.dashboard, receiver.address);
     for (const name of ['trip', 'contact-weak'] as const)
       trial.dashboard.alarms.raise(
         { controllerId: CONTROLLER, name, causeAtMs: trial.clock.nowMs(), detail: 'seen' },
