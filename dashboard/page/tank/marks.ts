@@ -61,13 +61,13 @@ export function marksOf(controller: ControllerView, alarms: readonly AlarmView[]
     gravity: 'warn',
     mark: 'no reading',
     clause: 'the shunt monitor gives no reading',
-    checkFirst: 'It becomes a fault of its own within seconds. Look at the wires between board and shunt monitor.',
+    checkFirst: 'Look at the wires between board and shunt monitor. Within seconds it becomes a fault of its own.',
   });
   putAlone(live.bathTemperatureCelsius === null, 'probe', {
     gravity: 'warn',
     mark: 'no reading',
     clause: 'the temperature probe gives no reading',
-    checkFirst: 'It becomes a fault of its own within half a minute. Look at the plug of the probe.',
+    checkFirst: 'Look at the plug of the probe. Within half a minute it becomes a fault of its own.',
   });
   putAlone(live.phase === Phase.trip && live.isContactorClosed, 'contactor', {
     gravity: 'trip',
@@ -81,7 +81,7 @@ export function marksOf(controller: ControllerView, alarms: readonly AlarmView[]
     mark: 'opened',
     clause: 'the second means has cut the supply off',
     checkFirst:
-      'It was needed because the contactor did not stop the current. Look at the ammeter before hands go near; it closes again only by a reset at the bath with the cause gone.',
+      'Look at the ammeter before hands go near: the contactor did not stop the current. The second means closes again only by a reset at the bath with the cause gone.',
   });
   const wanted = new Map<Place, Found[]>();
   if (live.phase === Phase.ready) {

@@ -50,6 +50,14 @@ describe('marks', () => {
       for (const { checkFirst } of found) expect(checkFirst).toMatch(/^[A-Z].{20,}\.$/);
     }
   });
+  test('what the drawing itself finds begins with the act', () => {
+    const secondMeansOpened = { atMs: NIGHT_MS, condition: Condition.currentDoesNotFall };
+    const dead = { cathodeCurrentAmps: null, bathTemperatureCelsius: null, phase: Phase.trip, isContactorClosed: true };
+    const controller = { ...withLive(dead), told: { bringUp: [], interruptions: [], secondMeansOpened } };
+    const said = marksOf(controller, []).flatMap(({ found }) => found.map(({ checkFirst }) => checkFirst));
+    expect(said).toHaveLength(4);
+    for (const words of said) expect(words).toMatch(/^(Look at the|Switch the supply off) /);
+  });
   test('a second means that was opened is marked in the trip, and not after its reset', () => {
     const told = {
       bringUp: [],
