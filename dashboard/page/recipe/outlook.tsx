@@ -47,7 +47,8 @@ export function RecipeOutlook(props: { preview: RecipePreview }) {
           <figcaption>
             <span>start now</span>
             <span>
-              {ampsWords(recipe.plateAmps)} (line), {micrometresWords(recipe.averageThicknessMicrometres)} (copper)
+              {ampsWords(recipe.plateAmps)} (line), {micrometresWords(recipe.averageThicknessMicrometres)} (
+              {recipe.metal})
             </span>
             <span>about {clockTime(endMs)}</span>
           </figcaption>

@@ -6,6 +6,10 @@ import type { RecipeRequest } from '@bathkeeper/shared-core/messages';
 
 export interface RecipeForm {
   readonly partName: string;
+  /** Key of a bath profile; empty: acid copper of any kind. */
+  readonly bath: string;
+  /** Per cent; empty: the bath's usual one. */
+  readonly efficiency: string;
   readonly area: string;
   readonly density: string;
   readonly until: 'thickness' | 'charge';
@@ -17,10 +21,13 @@ export interface RecipeForm {
   readonly rotation: string;
 }
 
-export type RecipeField = Exclude<keyof RecipeForm, 'until'>;
+/** What is typed; the others are chosen. */
+export type RecipeField = Exclude<keyof RecipeForm, 'until' | 'bath'>;
 
 export const emptyRecipeForm: RecipeForm = {
   partName: '',
+  bath: '',
+  efficiency: '',
   area: '',
   density: '1.6',
   until: 'thickness',
@@ -67,7 +74,13 @@ export function recipeRequest(form: RecipeForm): RecipeReading {
     form.until === 'thickness'
       ? { averageThicknessMicrometres: required('thickness', '300') }
       : { chargeAmpereHours: required('charge', '270') };
+  const percent = optional('efficiency');
+  if (percent !== undefined && !(percent >= 1 && percent <= 100) && problems.efficiency === undefined)
+    problems.efficiency = `Type 1 to 100 per cent, or leave it empty for the bath's usual one; got ${form.efficiency.trim()}.`;
   const extras = {
+    bath: form.bath === '' ? undefined : form.bath,
+    // Of six decimals of a per cent, without what the division adds.
+    cathodeEfficiency: percent === undefined ? undefined : Math.round(percent * 1e6) / 1e8,
     strikeDensityAmpsPerDm2: optional('strikeDensity'),
     strikeMinutes: optional('strikeMinutes'),
     rampMinutes: optional('rampMinutes'),
@@ -76,4 +89,28 @@ export function recipeRequest(form: RecipeForm): RecipeReading {
   if (Object.keys(problems).length > 0) return { problems };
   const given = Object.fromEntries(Object.entries(extras).filter(([, value]) => value !== undefined));
   return { request: { partName, areaDm2, currentDensityAmpsPerDm2, ...target, ...given } };
+}
+
+/** As a person would have typed it: at most six decimals. */
+function typed(value: number | undefined): string {
+  return value === undefined ? '' : String(Math.round(value * 1e6) / 1e6);
+}
+
+/** The form that would have asked for this: what the request does not give stays empty, as usual. */
+export function recipeFormOf(request: RecipeRequest): RecipeForm {
+  const { cathodeEfficiency } = request;
+  return {
+    partName: request.partName,
+    bath: request.bath ?? '',
+    efficiency: cathodeEfficiency === undefined ? '' : typed(cathodeEfficiency * 100),
+    area: typed(request.areaDm2),
+    density: typed(request.currentDensityAmpsPerDm2),
+    until: request.chargeAmpereHours === undefined ? 'thickness' : 'charge',
+    thickness: typed(request.averageThicknessMicrometres),
+    charge: typed(request.chargeAmpereHours),
+    strikeDensity: typed(request.strikeDensityAmpsPerDm2),
+    strikeMinutes: typed(request.strikeMinutes),
+    rampMinutes: typed(request.rampMinutes),
+    rotation: typed(request.rotationPulsesPerMinute),
+  };
 }

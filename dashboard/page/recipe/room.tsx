@@ -5,6 +5,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { isLive } from '@bathkeeper/shared-core/control';
 import type { CommandView, ControllerView, RecipePreview, Refusal } from '@bathkeeper/shared-core/messages';
+import { bathProfiles, practiceOfRequest } from '@bathkeeper/shared-core/trade';
 import { RefusalWords } from '../screens/refusal.js';
 import { previewRecipe, sendRecipe } from '../state/api.js';
 import { commandWords } from '../words/asking.js';
@@ -13,6 +14,11 @@ import { RecipeOutlook } from './outlook.js';
 
 /** Long enough not to ask at every key, short enough to feel alive. */
 const PREVIEW_AFTER_MS = 250;
+
+/** Per cent, in the empty field. */
+function usualEfficiency(bath: string): string {
+  return String(100 * practiceOfRequest(bath === '' ? {} : { bath }).cathodeEfficiency);
+}
 
 export function RecipeRoom(props: { controller: ControllerView }) {
   const { controller } = props;
@@ -114,6 +120,18 @@ function RecipeFields(props: { controller: ControllerView; runs: boolean }) {
     <form class="recipe-form" onSubmit={(event) => void send(event)} noValidate>
       <div class="fields">
         {field('partName', 'Part', '', 'fluted bell lampshade')}
+        <label class="field">
+          <span>Bath</span>
+          <select value={form.bath} onChange={(event) => change('bath', event.currentTarget.value)}>
+            <option value="">Acid copper, of any kind</option>
+            {bathProfiles.map(({ key, name }) => (
+              <option key={key} value={key}>
+                {name}
+              </option>
+            ))}
+          </select>
+        </label>
+        {field('efficiency', 'Cathode efficiency', '%', usualEfficiency(form.bath))}
         {field('area', 'Surface area', 'dm²')}
         {field('density', 'Current density', 'A/dm²')}
         <fieldset class="until">

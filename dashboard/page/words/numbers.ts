@@ -62,6 +62,12 @@ export function rotationWords(pulsesPerMinute: number | null): string {
   return withUnit(pulsesPerMinute, 1, '/min');
 }
 
+/** Example: `tenthsOfPercentWords(0.985)` is "98.5 %", and of 1 "100 %". */
+export function tenthsOfPercentWords(fraction: number): string {
+  const tenths = Math.round(1000 * fraction);
+  return withUnit(tenths / 10, tenths % 10 === 0 ? 0 : 1, '%');
+}
+
 /** Example: `percentWords(0.4)` is "40 %". */
 export function percentWords(fraction: number): string {
   return withUnit(fraction * 100, 0, '%');

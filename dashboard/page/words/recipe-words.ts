@@ -3,7 +3,16 @@
  * Used by the recipe form, the waiting recipe and the run's own heading.
  */
 import type { LiveView, RecipeView, RunView } from '@bathkeeper/shared-core/messages';
-import { ampereHoursWords, ampsWords, celsiusWords, densityWords, gramsWords, micrometresWords } from './numbers.js';
+import { bathProfile } from '@bathkeeper/shared-core/trade';
+import {
+  ampereHoursWords,
+  ampsWords,
+  celsiusWords,
+  densityWords,
+  gramsWords,
+  micrometresWords,
+  tenthsOfPercentWords,
+} from './numbers.js';
 import { runChargeAmpereHours } from './deposit.js';
 import { nearTimeWords, spanWords } from './times.js';
 
@@ -11,13 +20,19 @@ import { nearTimeWords, spanWords } from './times.js';
 export function recipeSummary(recipe: RecipeView): string {
   return (
     `${ampsWords(recipe.plateAmps)} for about ${spanWords(recipe.plannedSeconds)}, ` +
-    `${micrometresWords(recipe.averageThicknessMicrometres)} on average, ${gramsWords(recipe.depositMassGrams)} of copper.`
+    `${micrometresWords(recipe.averageThicknessMicrometres)} on average, ${gramsWords(recipe.depositMassGrams)} of ${recipe.metal}.`
   );
 }
 
 export interface RecipeLine {
   readonly term: string;
   readonly words: string;
+}
+
+/** Example: "Watts nickel, 95 % cathode efficiency". */
+function bathOfRecipe({ bath, metal, cathodeEfficiency }: RecipeView): string {
+  const name = (bath !== null && bathProfile(bath)?.name) || `any acid ${metal}`;
+  return `${name}, ${tenthsOfPercentWords(cathodeEfficiency)} cathode efficiency`;
 }
 
 export function recipeLines(recipe: RecipeView): RecipeLine[] {
@@ -42,13 +57,13 @@ export function recipeLines(recipe: RecipeView): RecipeLine[] {
     },
     {
       term: 'Bath',
-      words: `warns above ${celsiusWords(recipe.bathWarnCelsius)}, holds above ${celsiusWords(recipe.bathHoldCelsius)}`,
+      words: `${bathOfRecipe(recipe)}; warns above ${celsiusWords(recipe.bathWarnCelsius)}, holds above ${celsiusWords(recipe.bathHoldCelsius)}`,
     },
     { term: 'Rotation', words: turns },
   ];
 }
 
-/** Part, times, charge and copper so far. The mass is the average by charge, at 100 % cathode efficiency, as the recipe has it. */
+/** Part, times, charge and metal so far. The mass is the average by charge, at the cathode efficiency that the recipe has. */
 export function runLines(run: RunView, live: LiveView | null, nowMs: number, timeZone?: string): RecipeLine[] {
   const { recipe } = run;
   const charge = runChargeAmpereHours(run, live);
@@ -58,7 +73,10 @@ export function runLines(run: RunView, live: LiveView | null, nowMs: number, tim
     { term: 'Part', words: `${recipe.partName}, ${recipe.areaDm2.toFixed(1)} dm²` },
     { term: 'Started', words: nearTimeWords(run.startedAtMs, nowMs, timeZone) },
     { term: 'Charge', words: `${ampereHoursWords(charge)} of ${ampereHoursWords(recipe.chargeAmpereHours)}` },
-    { term: 'Copper', words: `${gramsWords(grams)} of ${gramsWords(recipe.depositMassGrams)}` },
+    {
+      term: recipe.metal.charAt(0).toUpperCase() + recipe.metal.slice(1),
+      words: `${gramsWords(grams)} of ${gramsWords(recipe.depositMassGrams)}`,
+    },
   ];
   if (run.endedAtMs === null) return lines;
   const because = run.endedBecause === null ? '' : `: ${run.endedBecause}`;

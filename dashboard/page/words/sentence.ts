@@ -152,7 +152,7 @@ function doneSentence(run: RunView | null, live: LiveView, hearing: Hearing): Se
     return { text: `Ended${at} with ${reached}${because}.`, tone: 'waits' };
   }
   return {
-    text: `Done${at}: ${micrometresWords(thicknessMicrometresAt(run.recipe, charge))}, ${gramsWords(run.depositMassGrams)} of copper. Take the part out.`,
+    text: `Done${at}: ${micrometresWords(thicknessMicrometresAt(run.recipe, charge))}, ${gramsWords(run.depositMassGrams)} of ${run.recipe.metal}. Take the part out.`,
     tone: 'waits',
   };
 }

@@ -193,9 +193,10 @@ export function openBathBook(
     if (known !== undefined) return known;
     const row = readRecipe.get(recipeId);
     if (row === undefined) return undefined;
-    // Views of an earlier version have no hold current; the row that was sent has.
+    // Views of earlier versions have no hold current, which the row that was sent has, and know of nothing but copper.
     const holdAmps = (JSON.parse(row.row) as number[])[RecipeColumn.holdAmps] ?? 0;
-    const view: RecipeView = { holdAmps, ...(JSON.parse(row.view) as Omit<RecipeView, 'holdAmps'>) };
+    const older = { holdAmps, bath: null, metal: 'copper', cathodeEfficiency: 1 };
+    const view: RecipeView = { ...older, ...(JSON.parse(row.view) as Omit<RecipeView, keyof typeof older>) };
     if (recipesRead.size >= RECIPES_KEPT) recipesRead.clear();
     recipesRead.set(recipeId, view);
     return view;

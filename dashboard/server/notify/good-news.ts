@@ -97,13 +97,15 @@ function nameOf(view: ControllerView): string {
   return `${view.isSimulated ? 'SIMULATED ' : ''}${view.bathName}`;
 }
 
-/** Example: "Fluted bell lampshade: 70.4 Ah, about 180 µm on average (at 100 % cathode efficiency), 83 g, in 4 h 12 min, until 06:40." */
+/** Example: "Fluted bell lampshade: 70.4 Ah, about 180 µm on average (at 100 % cathode efficiency), 83 g of copper, in 4 h 12 min, until 06:40." */
 export function runWords(run: RunView, timeZone: string): string {
   const { recipe } = run;
   const parts = [`${run.chargeAmpereHours.toFixed(1)} Ah`];
   if (recipe.areaDm2 > 0)
-    parts.push(`about ${run.averageThicknessMicrometres.toFixed(0)} µm on average (at 100 % cathode efficiency)`);
-  parts.push(`${run.depositMassGrams.toFixed(run.depositMassGrams < 10 ? 1 : 0)} g`);
+    parts.push(
+      `about ${run.averageThicknessMicrometres.toFixed(0)} µm on average (at ${String(Math.round(1000 * recipe.cathodeEfficiency) / 10)} % cathode efficiency)`,
+    );
+  parts.push(`${run.depositMassGrams.toFixed(run.depositMassGrams < 10 ? 1 : 0)} g of ${recipe.metal}`);
   if (run.endedAtMs !== null)
     parts.push(
       `in ${durationWords((run.endedAtMs - run.startedAtMs) / 1000)}, until ${localTime(run.endedAtMs, timeZone)}`,

@@ -107,9 +107,15 @@ export interface RecipeView {
   /** The keep-alive current of a hold. */
   readonly holdAmps: number;
   readonly chargeAmpereHours: number;
-  /** Average thickness that the charge gives at 100 % cathode efficiency. */
+  /** Of the metal, at the recipe's own cathode efficiency. */
   readonly averageThicknessMicrometres: number;
   readonly depositMassGrams: number;
+  /** Key of the bath profile (trade/baths); null: acid copper of any kind. */
+  readonly bath: string | null;
+  /** Name of the metal in a sentence: "copper". */
+  readonly metal: string;
+  /** Share of the charge that deposits metal, above 0 up to 1. */
+  readonly cathodeEfficiency: number;
   readonly bathWarnCelsius: number;
   readonly bathHoldCelsius: number;
   readonly rotationPulsesPerMinute: number;

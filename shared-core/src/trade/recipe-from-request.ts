@@ -58,6 +58,14 @@ function requestFaults(request: RecipeRequest): string[] {
   return faults;
 }
 
+/** What the recipe's thickness and mass stand on. */
+function bathOf(
+  request: RecipeRequest,
+  practice: BathPractice,
+): Pick<RecipeView, 'bath' | 'metal' | 'cathodeEfficiency'> {
+  return { bath: request.bath ?? null, metal: practice.metal.name, cathodeEfficiency: practice.cathodeEfficiency };
+}
+
 /** The view of a request that cannot be computed: what was typed, and zeros. */
 function emptyView(request: RecipeRequest, recipeId: number, practice: BathPractice): RecipeView {
   return {
@@ -75,6 +83,7 @@ function emptyView(request: RecipeRequest, recipeId: number, practice: BathPract
     chargeAmpereHours: 0,
     averageThicknessMicrometres: 0,
     depositMassGrams: 0,
+    ...bathOf(request, practice),
     bathWarnCelsius: practice.warnCelsius,
     bathHoldCelsius: practice.holdCelsius,
     rotationPulsesPerMinute: 0,
@@ -187,6 +196,7 @@ export function recipeFromRequest(
     chargeAmpereHours,
     averageThicknessMicrometres,
     depositMassGrams: depositMassGrams(chargeAmpereHours, metal, cathodeEfficiency),
+    ...bathOf(request, practice),
     bathWarnCelsius: recipe.bathWarnCelsius,
     bathHoldCelsius: recipe.bathHoldCelsius,
     rotationPulsesPerMinute: recipe.rotationPulsesPerMinute,

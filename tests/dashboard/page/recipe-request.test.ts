@@ -1,7 +1,8 @@
 /* From what a person typed to a request: every fault at once, decimal commas taken. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { emptyRecipeForm, recipeRequest, typedNumber } from '../../../dashboard/page/recipe/request.js';
+import { bathProfiles } from '@bathkeeper/shared-core/trade';
+import { emptyRecipeForm, recipeFormOf, recipeRequest, typedNumber } from '../../../dashboard/page/recipe/request.js';
 
 const filled = {
   ...emptyRecipeForm,
@@ -57,6 +58,38 @@ describe('the recipe form', () => {
     fc.assert(
       fc.property(fc.integer({ min: 0, max: 99999 }), fc.integer({ min: 0, max: 999 }), (whole, part) => {
         return typedNumber(`${whole}.${part}`) === typedNumber(` ${whole},${part} `);
+      }),
+    );
+  });
+
+  test.each(['0.5', '101', 'x'])('refuses an efficiency of %s', (efficiency) => {
+    expect(recipeRequest({ ...filled, efficiency })).toMatchObject({
+      problems: { efficiency: expect.stringContaining(efficiency) as string },
+    });
+  });
+  test('and the request become each other, whatever the bath', () => {
+    const number = (least: number, most: number): fc.Arbitrary<number> =>
+      fc.integer({ min: least * 1000, max: most * 1000 }).map((thousandths) => thousandths / 1000);
+    const requests = fc.record(
+      {
+        partName: fc.constantFrom('bell', 'leaf, 3 × vine'),
+        areaDm2: number(1, 900),
+        currentDensityAmpsPerDm2: number(1, 90),
+        averageThicknessMicrometres: number(1, 9000),
+        strikeDensityAmpsPerDm2: number(0, 9),
+        strikeMinutes: number(0, 600),
+        rampMinutes: number(0, 900),
+        rotationPulsesPerMinute: fc.integer({ min: 0, max: 600 }),
+        bath: fc.constantFrom(...bathProfiles.map(({ key }) => key)),
+        cathodeEfficiency: fc.integer({ min: 10, max: 1000 }).map((thousandths) => thousandths / 1000),
+      },
+      { requiredKeys: ['partName', 'areaDm2', 'currentDensityAmpsPerDm2', 'averageThicknessMicrometres'] },
+    );
+    fc.assert(
+      fc.property(requests, fc.boolean(), (request, isCharge) => {
+        const { averageThicknessMicrometres, ...rest } = request;
+        const asked = isCharge ? { ...rest, chargeAmpereHours: averageThicknessMicrometres } : request;
+        expect(recipeRequest(recipeFormOf(asked))).toEqual({ request: asked });
       }),
     );
   });

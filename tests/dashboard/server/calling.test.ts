@@ -725,7 +725,7 @@ describe('good news', () => {
     expect(happy.receiver.bodies).toHaveLength(1);
     expect(happy.receiver.bodies[0]).toMatchObject({ kind: 'good-news', priority: 'low', title: 'Copper 60 L: run finished' }); // prettier-ignore
     expect(happy.receiver.bodies[0]!.message).toMatch(
-      /^Fluted bell lampshade: 70\.0 Ah, about 180 µm on average \(at 100 % cathode efficiency\), 83 g, in 2 h 38 min, until 19:51\./,
+      /^Fluted bell lampshade: 70\.0 Ah, about 180 µm on average \(at 100 % cathode efficiency\), 83 g of copper, in 2 h 38 min, until 19:51\./,
     );
     expect(asleep.receiver.bodies).toEqual([]);
     await trial.restart(11 * 3600);

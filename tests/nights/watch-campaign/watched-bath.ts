@@ -126,6 +126,9 @@ function recipeView(recipe: Recipe, plannedSeconds: number): RecipeView {
     chargeAmpereHours,
     averageThicknessMicrometres: (13.231 * chargeAmpereHours) / recipe.areaDm2,
     depositMassGrams: 1.18549 * chargeAmpereHours,
+    bath: null,
+    metal: 'copper',
+    cathodeEfficiency: 1,
     plannedSeconds,
   };
 }
