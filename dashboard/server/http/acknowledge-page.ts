@@ -37,7 +37,7 @@ export function acknowledgePage(dashboard: Dashboard): Router {
     response.setHeader('Cache-Control', 'no-store');
     response.setHeader('X-Robots-Tag', 'noindex');
     if (request.accepts(['html', 'json']) === 'json')
-      response.json({ state: told.state, title: told.title, words: told.words });
+      response.json({ state: told.state, title: told.title, words: told.words, more: told.more?.words });
     else response.type('html').send(html(told));
   };
   router.get('/acknowledge/look.css', (_request, response) => {
@@ -68,10 +68,16 @@ function html(told: TokenAnswer): string {
 ${isCalling ? `<p><strong>${escaped(told.title)}</strong></p>` : ''}
 ${step.rest === '' ? '' : `<p>${escaped(step.rest)}</p>`}
 ${told.state === 'open' ? `<form method="post"><button type="submit">${isCalling ? 'I have seen it' : 'It reached me'}</button></form>` : ''}
-<p><a class="go" href="/">Open the page</a></p>
+${moreHtml(told.more)}<p><a class="go" href="/">Open the page</a></p>
 </main></body>
 </html>
 `;
+}
+
+function moreHtml(more: TokenAnswer['more']): string {
+  if (more === undefined) return '';
+  const lead = more.token === undefined ? '' : ` <a href="/acknowledge/${more.token}">See what is open now</a>`;
+  return `<p class="more">${escaped(more.words)}${lead}</p>\n`;
 }
 
 function escaped(text: string): string {

@@ -4,8 +4,9 @@
  */
 import type { AlarmView, CallPayload } from '@bathkeeper/shared-core/messages';
 import type { Store } from '../store/store.js';
-import { deliveryOfToken, TOKEN_HOURS } from './acknowledge-token.js';
-import type { CallRow, CallStore, DeliveryRow } from './call-store.js';
+import { acknowledgeToken, deliveryOfToken, TOKEN_HOURS } from './acknowledge-token.js';
+import type { CallPayloads } from './call-payload.js';
+import type { AlarmFate, CallRow, CallStore, DeliveryRow } from './call-store.js';
 import type { Contacts } from './contacts.js';
 import type { Rounds } from './rounds.js';
 
@@ -19,6 +20,8 @@ export interface TokenAnswer {
   /** Whole sentences. */
   readonly words: string;
   readonly kind?: CallPayload['kind'];
+  /** What else is open by now, of a later call that took over from this one. `token`: of the later link, where this device has it and may use it. */
+  readonly more?: { readonly words: string; readonly token?: string };
 }
 
 export interface Acknowledging {
@@ -35,13 +38,9 @@ export function openAcknowledging(options: {
   acknowledgeAlarm: (alarmId: number, who: string, nowMs: number) => AlarmView | undefined;
   /** After the store took it: the buzzer at the bath, the page. */
   acknowledged: (alarms: readonly AlarmView[]) => void;
-  words: (call: CallRow, delivery: DeliveryRow, nowMs: number) => { title: string; message: string };
+  words: CallPayloads['words'];
 }): Acknowledging {
   const { store, calls, contacts, rounds } = options;
-  const fates = store.database.prepare<[number, number], AlarmFate>(
-    `SELECT a.acknowledged_at_ms, n.is_silenced FROM notifications n JOIN alarms a ON a.alarm_id = n.alarm_id
-     WHERE n.call_number = ? AND n.joined_round <= ?`,
-  );
 
   const found = (token: string): { delivery: DeliveryRow; call: CallRow } | undefined => {
     const number = deliveryOfToken(options.tokenKey, token);
@@ -49,19 +48,35 @@ export function openAcknowledging(options: {
     const call = delivery === undefined ? undefined : calls.call(delivery.call_number);
     return delivery === undefined || call === undefined ? undefined : { delivery, call };
   };
+  /** Who holds a link that has not served holds the later one of the same channel too. */
+  const moreAfter = (delivery: DeliveryRow, mayLead: boolean, nowMs: number): Pick<TokenAnswer, 'more'> => {
+    const { length } = rounds.openAfter(delivery, nowMs);
+    if (length === 0) return {};
+    const later = calls
+      .callsAfter(delivery.call_number)
+      .flatMap((callNumber) => calls.deliveriesOf(callNumber))
+      .filter((one) => one.channel_id === delivery.channel_id && one.used_at_ms === null)
+      .at(-1);
+    const words = `A later call tells of ${String(length)} more that nobody has acknowledged.`;
+    return later === undefined || !mayLead
+      ? { more: { words } }
+      : { more: { words, token: acknowledgeToken(options.tokenKey, later.delivery_number) } };
+  };
   const look = (token: string, nowMs: number): TokenAnswer => {
     const one = found(token);
     if (one === undefined)
       return { state: 'unknown', title: 'This link is not known', words: 'It is cut off, or of another dashboard. Open the page and acknowledge there.' }; // prettier-ignore
     const { delivery, call } = one;
     if (delivery.used_at_ms !== null)
-      return { state: 'used', title: 'This link was used already', words: 'It serves once. What came since must be acknowledged with its own link, or on the page.', kind: call.kind }; // prettier-ignore
+      return { state: 'used', title: 'This link was used already', words: 'It serves once. What came since must be acknowledged with its own link, or on the page.', kind: call.kind, ...moreAfter(delivery, false, nowMs) }; // prettier-ignore
     if (nowMs - delivery.queued_at_ms > TOKEN_HOURS * 3_600_000)
       return { state: 'expired', title: 'This link has expired', words: `It served for ${String(TOKEN_HOURS)} hours. Open the page and acknowledge there.`, kind: call.kind }; // prettier-ignore
-    const { title, message } = options.words(call, delivery, nowMs);
-    if (call.kind === 'alarm' && rounds.alarmsToTell(delivery, nowMs).length === 0)
-      return { state: 'over', ...overWords(fates.all(call.call_number, delivery.round)), kind: call.kind };
-    return { state: 'open', title, words: message, kind: call.kind };
+    const answered = rounds.alarmsAnswered(delivery, nowMs);
+    const { title, message } = options.words(call, delivery, nowMs, answered);
+    const more = moreAfter(delivery, true, nowMs);
+    if (call.kind === 'alarm' && answered.length === 0)
+      return { state: 'over', ...overWords(calls.fatesOf(call.call_number, delivery.round)), kind: call.kind, ...more };
+    return { state: 'open', title, words: message, kind: call.kind, ...more };
   };
 
   return {
@@ -81,7 +96,7 @@ export function openAcknowledging(options: {
         const name = contacts.view(delivery.contact_id)?.name ?? 'somebody who was removed';
         const who = channel === undefined ? name : `${name} (${channel.kind})`;
         // The last first: an alarm that another one's call covers is acknowledged before that one, and makes no call of its own.
-        for (const alarm of rounds.alarmsToTell(delivery, nowMs).reverse()) {
+        for (const alarm of rounds.alarmsAnswered(delivery, nowMs).reverse()) {
           const view = options.acknowledgeAlarm(alarm.alarm_id, who, nowMs);
           if (view !== undefined) alarms.push(view);
         }
@@ -91,6 +106,7 @@ export function openAcknowledging(options: {
           title: call.kind === 'alarm' ? 'Acknowledged' : 'Confirmed',
           words: doneWords(call.kind, alarms.length),
           kind: call.kind,
+          ...moreAfter(delivery, true, nowMs),
         };
       });
       if (answer.state === 'done') options.acknowledged(alarms);
@@ -99,13 +115,7 @@ export function openAcknowledging(options: {
   };
 }
 
-/** What became of an alarm that a call told of. */
-interface AlarmFate {
-  acknowledged_at_ms: number | null;
-  is_silenced: number;
-}
-
-/** Why nothing is left to acknowledge, and where to look. None: a later call has taken over all of them. */
+/** Why nothing is left to acknowledge, and where to look. None: an older version let a later call take over all of them. */
 function overWords(fates: readonly AlarmFate[]): Pick<TokenAnswer, 'title' | 'words'> {
   if (fates.length === 0)
     return { title: 'A later call tells of it', words: 'Use the link of that call, or acknowledge on the page.' };

@@ -4,7 +4,7 @@
  */
 import type { CallPayload } from '@bathkeeper/shared-core/messages';
 import { acknowledgeToken } from './acknowledge-token.js';
-import type { CallRow, DeliveryRow } from './call-store.js';
+import type { CalledAlarm, CallRow, DeliveryRow } from './call-store.js';
 import { alarmCallWords } from './call-words.js';
 import type { Contacts } from './contacts.js';
 import type { Rounds } from './rounds.js';
@@ -13,7 +13,13 @@ import type { Rounds } from './rounds.js';
 const NO_LINK = 'This call has no link, since no address of the page is set: acknowledge on the page, or at the bath.';
 
 export interface CallPayloads {
-  words(call: CallRow, delivery: DeliveryRow, nowMs: number): { title: string; message: string };
+  /** `alarms`: absent, those that it tells of when it is sent now. */
+  words(
+    call: CallRow,
+    delivery: DeliveryRow,
+    nowMs: number,
+    alarms?: readonly CalledAlarm[],
+  ): { title: string; message: string };
   payload(call: CallRow, delivery: DeliveryRow, nowMs: number): CallPayload;
 }
 
@@ -26,9 +32,9 @@ export function callPayloads(options: {
   bathName: (controllerId: string) => string;
 }): CallPayloads {
   const { rounds, contacts } = options;
-  const words: CallPayloads['words'] = (call, delivery, nowMs) => {
+  const words: CallPayloads['words'] = (call, delivery, nowMs, alarms = rounds.alarmsToTell(delivery, nowMs)) => {
     if (call.kind !== 'alarm') return { title: call.title ?? 'Bathkeeper', message: call.message ?? '' };
-    const told = rounds.alarmsToTell(delivery, nowMs).map((alarm) => ({
+    const told = alarms.map((alarm) => ({
       bathName: options.bathName(alarm.controller_id),
       title: alarm.title,
       detail: alarm.detail,

@@ -32,8 +32,12 @@ export interface Rounds {
   readonly listener: AlarmListener;
   take(call: CallRow, nowMs: number): void;
   matters(delivery: DeliveryRow, nowMs: number): boolean;
-  /** The alarms that a delivery tells of. */
+  /** The alarms that a delivery tells of when it is sent now. */
   alarmsToTell(delivery: DeliveryRow, nowMs: number): CalledAlarm[];
+  /** The alarms that the link in it acknowledges: also those that another call has taken over since. */
+  alarmsAnswered(delivery: DeliveryRow, nowMs: number): CalledAlarm[];
+  /** Open alarms of the calls that took over from its call, which this link does not acknowledge. */
+  openAfter(delivery: DeliveryRow, nowMs: number): CalledAlarm[];
   /** Ends the call when nobody need be called for it any more. */
   settle(callNumber: number, nowMs: number): void;
 }
@@ -225,18 +229,29 @@ export function openRounds(options: {
     calls.roundTaken(call, { nextAtMs: null, isRung: true }, nowMs);
   };
 
-  const alarmsToTell = (delivery: DeliveryRow, nowMs: number): CalledAlarm[] => {
+  const worthTelling = (alarms: readonly CalledAlarm[], delivery: DeliveryRow, nowMs: number): CalledAlarm[] => {
     const call = calls.call(delivery.call_number);
-    if (call === undefined) return [];
-    return calls
-      .alarmsOf(call.call_number)
-      .filter((alarm) => alarm.joined_round <= delivery.round && isWorthFirstCall(call, alarm, nowMs));
+    return alarms.filter(
+      (alarm) => call !== undefined && alarm.joined_round <= delivery.round && isWorthFirstCall(call, alarm, nowMs),
+    );
   };
+  const alarmsToTell = (delivery: DeliveryRow, nowMs: number): CalledAlarm[] =>
+    worthTelling(calls.alarmsOf(delivery.call_number), delivery, nowMs);
+  const alarmsAnswered = (delivery: DeliveryRow, nowMs: number): CalledAlarm[] =>
+    worthTelling(calls.alarmsToldBy(delivery.call_number), delivery, nowMs);
 
   return {
     listener,
     settle,
     alarmsToTell,
+    alarmsAnswered,
+    openAfter: (delivery, nowMs) => {
+      const own = new Set(alarmsAnswered(delivery, nowMs).map((alarm) => alarm.alarm_id));
+      return calls
+        .callsAfter(delivery.call_number)
+        .flatMap((callNumber) => calls.alarmsOf(callNumber))
+        .filter((alarm) => alarm.over_at_ms === null && !own.has(alarm.alarm_id));
+    },
     take: (call, nowMs) => {
       if (call.kind === 'alarm') takeAlarmRound(call, nowMs);
       else if (call.kind === 'test') takeTestRound(call, nowMs);

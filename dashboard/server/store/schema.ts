@@ -158,6 +158,12 @@ export const migrations: readonly string[] = [
   ALTER TABLE calls DROP COLUMN reached_count;
   ALTER TABLE calls DROP COLUMN ahead_count;
   `,
+  // An alarm that went over to another call, as the call before had told of it: the link of that call still acknowledges what it told.
+  `
+  CREATE TABLE told_before (
+    call_number INTEGER NOT NULL, alarm_id INTEGER NOT NULL, joined_round INTEGER NOT NULL,
+    PRIMARY KEY (call_number, alarm_id)) STRICT, WITHOUT ROWID;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

@@ -459,6 +459,24 @@ describe('the page behind a link of a call that needs nobody any more', () => {
     expect(shown).not.toContain('<button');
   });
 
+  it('leads on to what a later call tells, without the passphrase', async () => {
+    const page = await pageOnTrial();
+    const path = await calledForFilter(page);
+    const names = ['rotation-stalled', 'clip-hot', 'supply-fault', 'contact-weak', 'held', 'bath-will-overheat', 'held-for-long', 'rotation-given-up', 'current-off-permitted', 'command-refused'] as const; // prettier-ignore
+    for (const name of names) {
+      await page.trial.pass(20);
+      const nowMs = page.trial.clock.nowMs();
+      page.trial.dashboard.alarms.raise({ controllerId: CONTROLLER, name, causeAtMs: nowMs, detail: '', priority: 'medium' }, nowMs); // prettier-ignore
+    }
+    await page.trial.dashboard.settle();
+    const shown = (await page.ask('GET', path, undefined, stranger)).text;
+    expect(shown).toContain('I have seen it');
+    const [, later] = /tells of 10 more that nobody has acknowledged\. <a href="([^"]+)">See what is open now/.exec(
+      shown,
+    )!;
+    expect((await page.ask('GET', later!, undefined, stranger)).text).toContain(', and 10 more</strong>');
+  });
+
   it('says that somebody has silenced it, and has no button', async () => {
     const page = await pageOnTrial();
     const path = await calledForFilter(page);

@@ -3,62 +3,20 @@
  * restarts, failing channels, test calls and good news. Time is moved by the test.
  */
 import { Condition, EventKind } from '@bathkeeper/shared-core/control';
-import type { AlarmName, CallPayload, ContactRequest, MailRequest } from '@bathkeeper/shared-core/messages';
+import type { AlarmName, MailRequest } from '@bathkeeper/shared-core/messages';
 import { describe, expect, it } from 'vitest';
 import { CALLING_SECRETS_FILE } from '../../../dashboard/server/notify/calling-secrets.js';
 import { durationWords } from '../../../dashboard/server/notify/good-news.js';
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { MAIL_PASSWORD, MAIL_USER, mailReceiver, pushService, type WebhookReceiver, webhookReceiver } from './calling-receivers.js'; // prettier-ignore
+import { MAIL_PASSWORD, MAIL_USER, mailReceiver, pushService, webhookReceiver } from './calling-receivers.js'; // prettier-ignore
 import { CONTROLLER, dashboardOnTrial, EVENING_MS, folderOnTrial, rowsOf, type Trial } from './dashboard-on-trial.js';
 import { eventRow, liveMessage, outbox } from './quiet-bath.js';
 import { createDashboard, manualClock } from '@bathkeeper/dashboard';
-import { addPerson, addWebhook, atAnyHour } from './called-person.js';
+import { addWebhook, atAnyHour } from './called-person.js';
+import { acknowledge, alarmOf, contact, minutes, PAGE, raise, tokenOf, trialAt } from './calling-on-trial.js';
 
-const PAGE = 'https://bath.example.org/';
 const MINUTE_MS = 60_000;
-
-const trialAt = (pageAddress: string | undefined = PAGE): Promise<Trial> =>
-  dashboardOnTrial({
-    connect: false,
-    more: { pageAddress: () => pageAddress, isPushToPrivateAddressAllowed: true },
-  }).then((trial) => {
-    trial.dashboard.calling.settings.setEscalation({
-      againAfterMinutes: 5,
-      nextPersonAfterMinutes: 10,
-      timeZone: 'UTC',
-    });
-    return trial;
-  });
-
-interface Called {
-  readonly contactId: number;
-  readonly receiver: WebhookReceiver;
-}
-/** A contact with one webhook. */
-async function contact(trial: Trial, name: string, fields: Partial<ContactRequest> = {}): Promise<Called> {
-  const receiver = await webhookReceiver();
-  const contactId = addPerson(trial.dashboard, receiver.address, { name, ...fields });
-  await trial.dashboard.settle();
-  return { contactId, receiver };
-}
-function raise(
-  trial: Trial,
-  name: AlarmName,
-  fields: { controllerId?: string; priority?: 'high' | 'medium' | 'low' } = {},
-): number {
-  const nowMs = trial.clock.nowMs();
-  return trial.dashboard.alarms.raise({ controllerId: CONTROLLER, name, causeAtMs: nowMs, detail: 'seen', ...fields }, nowMs)!; // prettier-ignore
-}
-/** Minute by minute, so that each ringing is answered before the next. */
-async function minutes(trial: Trial, count: number): Promise<void> {
-  for (let minute = 0; minute < count; minute++) await trial.pass(60);
-}
-const tokenOf = (payload: CallPayload | undefined): string => payload!.acknowledgeUrl!.split('/').at(-1)!;
-const acknowledge = (trial: Trial, payload: CallPayload | undefined) =>
-  trial.dashboard.calling.acknowledging.acknowledge(tokenOf(payload), trial.clock.nowMs());
-const alarmOf = (trial: Trial, alarmId: number) =>
-  trial.dashboard.snapshot().alarms.find((alarm) => alarm.alarmId === alarmId)!;
 
 describe('who is called', () => {
   it('is the first person at once, then again, then the next one as well, until somebody acknowledges', async () => {
