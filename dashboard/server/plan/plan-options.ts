@@ -4,7 +4,15 @@
  */
 import type { RigLimits } from '@bathkeeper/shared-core/control';
 import type { LengthUnit } from '@bathkeeper/shared-core/part';
-import { inWords, planFaults, type PlanRequest, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import {
+  type AskedChoice,
+  type AskedOfPlan,
+  type AskedPath,
+  inWords,
+  planFaults,
+  type UnitSystem,
+  withAnswer,
+} from '@bathkeeper/shared-core/trade';
 import type { NamedPart, PlanOptions } from './asked.js';
 import { agitations, bathKeys, lengthUnits, penNames, unitSystems } from './choices.js';
 import { numberOptions } from './number-options.js';
@@ -51,7 +59,7 @@ class OptionReader {
   private readonly units: UnitSystem;
   private readonly typed: TypedValues;
   private readonly named: NamedPart[] = [];
-  private readonly request: Record<string, unknown> = {};
+  private request: AskedOfPlan = {};
   private readonly seen = new Set<string>();
   private pieces: number[] = [1];
   private maskedDm2: number[] = [0];
@@ -74,7 +82,7 @@ class OptionReader {
     const { faults } = this.typed;
     if (faults.length === 0) return [];
     const stand = { name: 'part', pieces: 1, areaDm2: 1 };
-    const ofPlan = planFaults({ ...(this.request as Omit<PlanRequest, 'parts'>), parts: [stand] });
+    const ofPlan = planFaults({ ...this.request, parts: [stand] });
     return [...faults, ...ofPlan.map((each) => inWords(each, this.units))];
   }
 
@@ -180,14 +188,12 @@ class OptionReader {
     }
   }
 
-  private put(to: string, value: unknown): void {
-    const [group = '', name] = to.split('.', 2);
-    if (name === undefined) this.request[group] = value;
-    else this.putAll(group, { [name]: value });
+  private put(to: AskedPath | AskedChoice, value: unknown): void {
+    this.request = withAnswer(this.request, to, value);
   }
 
-  private putAll(group: string, values: object | undefined): void {
-    this.request[group] = { ...(this.request[group] as object | undefined), ...values };
+  private putAll(group: 'tank' | 'conductors', values: object | undefined): void {
+    this.request = { ...this.request, [group]: { ...this.request[group], ...values } };
   }
 
   /** What only shows when all was read. */

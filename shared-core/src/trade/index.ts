@@ -31,6 +31,7 @@ export * from './planned-night.js';
 export * from './recipe-defaults.js';
 export * from './recipe-from-request.js';
 export * from './plan/plan-request.js';
+export * from './plan/asked-numbers.js';
 export type * from './plan/deposit-figures.js';
 export { planFaults } from './plan/plan-faults.js';
 export * from './plan/plan-figures.js';

@@ -52,23 +52,33 @@ export function jobSheet(plan: Plan, options: SheetOptions = {}): string {
   return `${lines.join('\n')}\n`;
 }
 
-function heading(plan: Plan, units: UnitSystem): string[] {
-  const { request, profile, figures } = plan;
-  const parts = request.parts.map((part) => (part.pieces === 1 ? part.name : `${String(part.pieces)} × ${part.name}`));
-  const { deposit, distribution } = figures;
-  const short = (figure: Figure): string => shownWith(figure.value, figure.unit, units, 3);
+/** What hangs in the bath: "2 × leaf, bell". */
+export function partsOfPlan(plan: Plan): string {
+  return plan.request.parts
+    .map((part) => (part.pieces === 1 ? part.name : `${String(part.pieces)} × ${part.name}`))
+    .join(', ');
+}
+
+/** The plan in two sentences: what to set and how long, what it gives. */
+export function planInShort(plan: Plan, units: UnitSystem): readonly [string, string] {
+  const { deposit, distribution } = plan.figures;
+  const short = (figure: Figure, digits = 3): string => shownWith(figure.value, figure.unit, units, digits);
   return [
-    ...wrapped(`Job sheet: ${parts.join(', ')}`, 2),
-    `${profile.name}. ${units === 'metric' ? 'Units: metric (A/dm², µm, g).' : 'Units: imperial (A/ft², mil, oz).'}`,
+    `Set ${short(deposit.setPointAmps)} (${short(deposit.setPointDensityAmpsPerDm2)}) until ${short(deposit.chargeAmpereHours)}: ` +
+      `${clock(deposit.plateHours.value)} at that current, ${clock(deposit.runHours.value)} from the start with strike and ramp.`,
+    `It gives ${short(deposit.depositMassGrams)} of ${plan.profile.metal.name}, ${short(deposit.averageThicknessMicrometres)} on average; ` +
+      `about ${short(distribution.thinPlaceMicrometres, 2)} in thin places and ${short(distribution.edgeMicrometres, 2)} at edges.`,
+  ];
+}
+
+function heading(plan: Plan, units: UnitSystem): string[] {
+  const [set, gives] = planInShort(plan, units);
+  return [
+    ...wrapped(`Job sheet: ${partsOfPlan(plan)}`, 2),
+    `${plan.profile.name}. ${units === 'metric' ? 'Units: metric (A/dm², µm, g).' : 'Units: imperial (A/ft², mil, oz).'}`,
     '',
-    ...wrapped(
-      `Set ${short(deposit.setPointAmps)} (${short(deposit.setPointDensityAmpsPerDm2)}) until ${short(deposit.chargeAmpereHours)}: ` +
-        `${clock(deposit.plateHours.value)} at that current, ${clock(deposit.runHours.value)} from the start with strike and ramp.`,
-    ),
-    ...wrapped(
-      `It gives ${short(deposit.depositMassGrams)} of ${profile.metal.name}, ${short(deposit.averageThicknessMicrometres)} on average; ` +
-        `about ${shownWith(distribution.thinPlaceMicrometres.value, 'µm', units, 2)} in thin places and ${shownWith(distribution.edgeMicrometres.value, 'µm', units, 2)} at edges.`,
-    ),
+    ...wrapped(set),
+    ...wrapped(gives),
   ];
 }
 
@@ -79,7 +89,8 @@ function clock(hours: number): string {
   return hours >= 1 / 60 ? `${String(minutes)} min` : `${significant(hours * 3600, 2)} s`;
 }
 
-function shownWith(value: number, unit: Unit, units: UnitSystem, digits = 4): string {
+/** A value in a person's units, with the unit where there is one. Example: `shownWith(2, 'A/dm²', 'imperial', 3)` is "18.6 A/ft²". */
+export function shownWith(value: number, unit: Unit, units: UnitSystem, digits = 4): string {
   const shown = inUnits(value, unit, units);
   const name = unit === '1' || unit === 'money' ? '' : ` ${shown.unit}`;
   return `${significant(shown.value, digits)}${name}`;
@@ -118,7 +129,7 @@ function assumedMark(input: FigureInput): string {
 }
 
 /** Each once, in the order in which the figures need them. */
-function assumptions(plan: Plan, units: UnitSystem): string[] {
+export function assumptions(plan: Plan, units: UnitSystem): string[] {
   const found = new Set<string>();
   for (const { group } of figureGroups) {
     for (const [, figure] of figuresOf(plan.figures, group)) {
