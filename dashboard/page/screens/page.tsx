@@ -10,6 +10,7 @@ import { BathScreen } from './bath.js';
 import { CallsScreen } from '../calls/room.js';
 import { JournalScreen } from '../journal/room.js';
 import { PartScreen } from '../part/screen.js';
+import { RecipeScreen } from '../recipe/screen.js';
 import { LeaveAloneScreen } from '../leave-alone/room.js';
 import { BringUpScreen } from './bring-up.js';
 import { DoorScreen } from './door.js';
@@ -45,8 +46,9 @@ function Inside(props: { isSimulated: boolean }) {
   const here = route.value;
   const controllers = known?.controllers ?? [];
   const chosen = chosenBath(here, known);
+  const spokenOf = here.screen === 'recipe' ? recipeBath(here.controllerId, controllers) : chosen;
   const isSimulated =
-    known === null ? props.isSimulated : chosen ? chosen.isSimulated : controllers.some((c) => c.isSimulated);
+    known === null ? props.isSimulated : spokenOf ? spokenOf.isSimulated : controllers.some((c) => c.isSimulated);
   return (
     <>
       {isSimulated && <SimulatedStrip />}
@@ -90,6 +92,12 @@ function Inside(props: { isSimulated: boolean }) {
 
 const screenName = { part: 'Part', journal: 'Journal', calls: 'Calls', settings: 'Settings' } as const;
 
+/** The bath that a recipe is for; null: to be chosen. Of one there is no choice. */
+function recipeBath(controllerId: string | null, controllers: readonly ControllerView[]): ControllerView | null {
+  const [only, ...others] = controllers;
+  return controllers.find((c) => c.controllerId === controllerId) ?? (others.length === 0 ? (only ?? null) : null);
+}
+
 /** The bath that is shown; null: none is, or there is none. */
 function chosenBath(here: Route, known: Snapshot | null): ControllerView | null {
   const controllers = known?.controllers ?? [];
@@ -114,6 +122,10 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <PartScreen />;
     case 'journal':
       return <JournalScreen known={known} />;
+    case 'recipe':
+      return (
+        <RecipeScreen controller={recipeBath(here.controllerId, known.controllers)} controllers={known.controllers} />
+      );
     case 'leave-alone':
       return <LeaveAloneScreen controllerId={here.controllerId} controller={named(here.controllerId)} />;
     case 'bring-up':

@@ -9,6 +9,8 @@ export type Route =
   | { readonly screen: 'calls' }
   | { readonly screen: 'journal' }
   | { readonly screen: 'part' }
+  /** A recipe from a plan; null: the bath is still to be chosen. */
+  | { readonly screen: 'recipe'; readonly controllerId: string | null }
   /** What has to stand before a run is left alone. */
   | { readonly screen: 'leave-alone'; readonly controllerId: string }
   /** The bath of this alarm, with its story opened: where a notification leads. */
@@ -30,6 +32,8 @@ function plainHash(): string {
 function routeNow(): Route {
   const hash = plainHash();
   if (hash === 'settings' || hash === 'calls' || hash === 'journal' || hash === 'part') return { screen: hash };
+  if (hash === 'recipe') return { screen: 'recipe', controllerId: null };
+  if (hash.startsWith('recipe/')) return { screen: 'recipe', controllerId: hash.slice(7) };
   if (hash.startsWith('leave-alone/')) return { screen: 'leave-alone', controllerId: hash.slice(12) };
   if (/^alarm\/\d{1,15}$/.test(hash)) return { screen: 'alarm', alarmId: Number(hash.slice(6)) };
   if (hash === 'bring-up') return { screen: 'bring-up', controllerId: null };
@@ -44,6 +48,11 @@ addEventListener('hashchange', () => {
 });
 
 export const bathAddress = (controllerId: string): string => `#bath/${encodeURIComponent(controllerId)}`;
+
+export const PLAN_ADDRESS = '#plan';
+
+export const recipeAddress = (controllerId: string | null): string =>
+  controllerId === null ? '#recipe' : `#recipe/${encodeURIComponent(controllerId)}`;
 
 export const alarmAddress = (alarmId: number): string => `#alarm/${String(alarmId)}`;
 

@@ -8,12 +8,12 @@ const text = (most: number) => z.string().trim().min(1).max(most);
 export const recipeRequest = z
   .object({
     partName: text(80),
-    areaDm2: z.number().gt(0).max(1000),
+    areaDm2: z.number().gt(0).max(10_000),
     currentDensityAmpsPerDm2: z.number().gt(0).max(100),
     averageThicknessMicrometres: z.number().gt(0).max(20_000).optional(),
-    chargeAmpereHours: z.number().gt(0).max(100_000).optional(),
-    strikeDensityAmpsPerDm2: z.number().gt(0).max(100).optional(),
-    strikeMinutes: z.number().min(0).max(600).optional(),
+    chargeAmpereHours: z.number().gt(0).max(200_000).optional(),
+    strikeDensityAmpsPerDm2: z.number().min(0).max(100).optional(),
+    strikeMinutes: z.number().min(0).max(1440).optional(),
     rampMinutes: z.number().min(0).max(1440).optional(),
     rotationPulsesPerMinute: z.number().min(0).max(600).optional(),
     bath: text(40).optional(),
