@@ -6,7 +6,7 @@ import { createHash } from 'node:crypto';
 import type { ChannelKind, ChannelView, ContactRequest, ContactView } from '@bathkeeper/shared-core/messages';
 import type { Store } from '../store/store.js';
 import type { CallingSecrets, ChannelTarget } from './calling-secrets.js';
-import { isWithinHours, minuteOfDay } from './house-time.js';
+import { isWithinHours, MINUTES_OF_DAY, minuteOfDay, minutesUntil } from './house-time.js';
 import { shownAddress } from './webhook-post.js';
 
 interface ContactRow {
@@ -73,6 +73,11 @@ export function deviceOf(endpoint: string): string {
 
 export function isOnDuty(person: Pick<Person, 'fromMinute' | 'toMinute'>, nowMs: number, timeZone: string): boolean {
   return isWithinHours(minuteOfDay(nowMs, timeZone), person.fromMinute, person.toMinute);
+}
+
+/** When the hours of somebody who is not on duty begin. */
+export function dutyBeginsMs(person: Pick<Person, 'fromMinute'>, nowMs: number, timeZone: string): number {
+  return nowMs + minutesUntil(minuteOfDay(nowMs, timeZone), (person.fromMinute ?? 0) % MINUTES_OF_DAY) * 60_000;
 }
 
 function shownTarget(target: ChannelTarget): string {

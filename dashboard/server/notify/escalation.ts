@@ -10,8 +10,13 @@ export interface Pace {
 }
 export const USUAL_PACE: Pace = { againAfterMinutes: 5, nextPersonAfterMinutes: 10 };
 
-/** How often a person is rung again. High: until somebody acknowledges. Our own practice, no source. */
+/** How often a person is rung again at the pace. High: until somebody acknowledges. Our own practice, no source. */
 const TIMES_AGAIN: Readonly<Record<AlarmView['priority'], number>> = { high: Infinity, medium: 1, low: 0 };
+/**
+ * After that, as long as nobody acknowledges: an alarm stays annunciated until somebody has seen it, and is annunciated anew after a set time where it
+ * is not (re-alarming in ISA-18.2 / IEC 62682, from memory). Low never: nobody need see it. The hour is our own practice, no source.
+ */
+const SLOWLY_AGAIN_MS: Readonly<Partial<Record<AlarmView['priority'], number>>> = { medium: 3_600_000 };
 
 /** Somebody in the order, as this call knows them: people come and go, and their hours too, while it rings. */
 export interface Callee {
@@ -33,7 +38,8 @@ export interface Round {
 
 /**
  * The round that is due. A round that comes late (the dashboard was down) rings everybody whose turn came meanwhile, once.
- * Example: high, two people, 5 and 10 minutes: place 0 at 0 and 5, places 0 and 1 at 10, 15, 20 and so on.
+ * Example: high, two people, 5 and 10 minutes: place 0 at 0 and 5, places 0 and 1 at 10, 15, 20 and so on; medium: place 0 at 0 and 5, 65, 125
+ * and so on, place 1 at 10, 15, 75 and so on.
  */
 export function roundAt(
   priority: AlarmView['priority'],
@@ -55,9 +61,24 @@ export function roundAt(
       nextMs = Math.min(nextMs, turnMs);
       continue;
     }
-    const times = Math.min(Math.floor((elapsedMs - turnMs) / againMs), TIMES_AGAIN[priority]);
-    if (!wasRung || turnMs + times * againMs > previousMs) people.push(place);
-    if (times < TIMES_AGAIN[priority]) nextMs = Math.min(nextMs, turnMs + (times + 1) * againMs);
+    const ringing = ringingAt(priority, againMs, elapsedMs - turnMs);
+    if (!wasRung || turnMs + ringing.lastMs > previousMs) people.push(place);
+    nextMs = Math.min(nextMs, turnMs + ringing.nextMs);
   }
   return { people, nextAtMs: nextMs === Infinity ? null : nowMs - elapsedMs + nextMs };
+}
+
+/** When, since somebody's turn began, they were to be rung last by now, and when they are to be next; Infinity: not again. */
+function ringingAt(
+  priority: AlarmView['priority'],
+  againMs: number,
+  sinceMs: number,
+): { lastMs: number; nextMs: number } {
+  const times = Math.floor(sinceMs / againMs);
+  if (times < TIMES_AGAIN[priority]) return { lastMs: times * againMs, nextMs: (times + 1) * againMs };
+  const lastAtPaceMs = TIMES_AGAIN[priority] * againMs;
+  const slowlyMs = SLOWLY_AGAIN_MS[priority];
+  if (slowlyMs === undefined) return { lastMs: lastAtPaceMs, nextMs: Infinity };
+  const lastMs = lastAtPaceMs + Math.floor((sinceMs - lastAtPaceMs) / slowlyMs) * slowlyMs;
+  return { lastMs, nextMs: lastMs + slowlyMs };
 }

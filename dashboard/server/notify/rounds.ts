@@ -3,7 +3,8 @@
  * is taken by the queue when it is due. It writes deliveries and sends nothing.
  *
  * Within their hours, in their order: the first person at once, again and the next ones as escalation.ts says. A call of high priority goes on
- * to those whose hours it is not, and rings them at once where nobody is on duty; one of medium priority waits. Low calls those who want it, once.
+ * to those whose hours it is not, and rings them at once where nobody is on duty; one of medium priority waits, and takes up whoever's hours begin.
+ * Low calls those who want it, once.
  */
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
 import type { AlarmListener } from '../watch/alarm-listener.js';
@@ -11,12 +12,13 @@ import { FAILING_TRIES } from './call-queue.js';
 import type { CalledAlarm, CallRow, CallStore, DeliveryRow } from './call-store.js';
 import { highestPriority } from './call-words.js';
 import type { CallingSettings } from './calling-settings.js';
-import { type Contacts, isOnDuty, type Person } from './contacts.js';
+import { type Contacts, dutyBeginsMs, isOnDuty, type Person } from './contacts.js';
 import { type Callee, roundAt } from './escalation.js';
-import { MINUTES_OF_DAY, minuteOfDay, minutesUntil } from './house-time.js';
 
 /** An alarm that has returned is still worth its first call for this long. */
 const OVER_MS = 3_600_000;
+/** What joins a call must be told soon: one that rings again later than this (or than the pace) is no call for it. */
+const JOIN_WAIT_MS = 10 * 60_000;
 /** So long a cause may come back as the same alarm (see the alarm list): the call waits for it, and ends then. */
 const SAME_ALARM_MS = 10 * 60_000;
 const NOBODY_ON_DUTY_WAIT_MS = 60_000;
@@ -94,10 +96,12 @@ export function openRounds(options: {
     calls.join(alarm.alarmId, calls.add({ kind: 'alarm', controllerId: alarm.controllerId, priority: alarm.priority }, nowMs), 1); // prettier-ignore
     wake();
   };
-  const joinCallOf = (coveringAlarmId: number, alarm: AlarmView): boolean => {
+  const joinCallOf = (coveringAlarmId: number, alarm: AlarmView, nowMs: number): boolean => {
     const call = calls.callOfAlarm(coveringAlarmId);
     // A call that has rung for the last time would never tell of it.
     if (call === undefined || call.next_round_at_ms === null) return false;
+    const waitMs = Math.max(JOIN_WAIT_MS, settings.escalation().againAfterMinutes * 60_000);
+    if (call.round > 0 && call.next_round_at_ms > nowMs + waitMs) return false;
     // Something worse than what was told rings by itself.
     if (call.round > 0 && highestPriority([call.priority, alarm.priority]) !== call.priority) return false;
     calls.join(alarm.alarmId, call.call_number, call.round + 1);
@@ -125,7 +129,7 @@ export function openRounds(options: {
     return true;
   };
   const announce = (alarm: AlarmView, nowMs: number): void => {
-    if (alarm.calledWithAlarmId !== undefined && joinCallOf(alarm.calledWithAlarmId, alarm)) return;
+    if (alarm.calledWithAlarmId !== undefined && joinCallOf(alarm.calledWithAlarmId, alarm, nowMs)) return;
     if (joinSilentOthers(alarm, nowMs)) return;
     begin(alarm, nowMs);
     if (alarm.isFloodCall === true) gatherFlood(alarm, nowMs);
@@ -195,7 +199,14 @@ export function openRounds(options: {
       nowMs,
     );
     for (const place of round.people) ring(call, people[place]!, nowMs, nowMs);
-    calls.roundTaken(call, { ...round, isRung: round.people.length > 0 }, nowMs);
+    const nextAtMs =
+      round.nextAtMs === null
+        ? null
+        : Math.min(
+            round.nextAtMs,
+            ...reachable.filter((one) => !people.includes(one)).map((one) => dutyBeginsMs(one, nowMs, timeZone)),
+          );
+    calls.roundTaken(call, { nextAtMs, isRung: round.people.length > 0 }, nowMs);
   };
 
   const ring = (call: CallRow, person: Person, nowMs: number, firstTryAtMs: number): void => {
@@ -221,10 +232,7 @@ export function openRounds(options: {
     const { timeZone } = settings.escalation();
     for (const person of contacts.people()) {
       if (call.kind === 'good-news' ? !person.wantsGoodNews : !person.wantsMorningSummary) continue;
-      const wait = isOnDuty(person, nowMs, timeZone)
-        ? 0
-        : minutesUntil(minuteOfDay(nowMs, timeZone), person.fromMinute! % MINUTES_OF_DAY);
-      ring(call, person, nowMs, nowMs + wait * 60_000);
+      ring(call, person, nowMs, isOnDuty(person, nowMs, timeZone) ? nowMs : dutyBeginsMs(person, nowMs, timeZone));
     }
     calls.roundTaken(call, { nextAtMs: null, isRung: true }, nowMs);
   };

@@ -50,8 +50,18 @@ describe('who is rung when nobody acknowledges', () => {
     expect(ringings('high', 1, 24 * 60)).toHaveLength(1 + (24 * 60) / 5);
   });
 
-  it('rings medium twice at each person and then leaves it, and low once at everybody who wants it', () => {
-    expect(ringings('medium', 2, 600)).toEqual(['0: 0', '5: 0', '10: 1', '15: 1']);
+  it('rings medium twice at each person and then once an hour, and low once at everybody who wants it', () => {
+    expect(ringings('medium', 2, 135)).toEqual([
+      '0: 0',
+      '5: 0',
+      '10: 1',
+      '15: 1',
+      '65: 0',
+      '75: 1',
+      '125: 0',
+      '135: 1',
+    ]);
+    expect(ringings('medium', 1, 24 * 60)).toHaveLength(2 + 23);
     expect(ringings('low', 3, 600)).toEqual(['0: 0 1 2']);
   });
 
@@ -86,20 +96,21 @@ describe('who is rung when nobody acknowledges', () => {
     expect(roundAt('high', USUAL_PACE, callees(2, FIRST), RUNG_AT_0, 2 * MINUTE_MS).people).toEqual([]);
   });
 
-  it('always goes on with high, and always forwards in time', () => {
+  it('always goes on with high and medium, and always forwards in time', () => {
     fc.assert(
       fc.property(
+        fc.constantFrom('high' as const, 'medium' as const),
         fc.integer({ min: 1, max: 6 }),
         fc.integer({ min: 1, max: 60 }),
         fc.integer({ min: 1, max: 60 }),
         fc.integer({ min: 0, max: 10_000 }),
         fc.array(fc.integer({ min: 0, max: 5 })),
-        (peopleCount, againAfterMinutes, nextPersonAfterMinutes, minutes, unreachable) => {
+        (priority, peopleCount, againAfterMinutes, nextPersonAfterMinutes, minutes, unreachable) => {
           const nowMs = minutes * MINUTE_MS;
           const pace = { againAfterMinutes, nextPersonAfterMinutes };
-          const { nextAtMs } = roundAt('high', pace, callees(peopleCount, FIRST, unreachable), RUNG_AT_0, nowMs);
+          const { nextAtMs } = roundAt(priority, pace, callees(peopleCount, FIRST, unreachable), RUNG_AT_0, nowMs);
           expect(nextAtMs).toBeGreaterThan(nowMs);
-          expect(nextAtMs).toBeLessThanOrEqual(nowMs + againAfterMinutes * MINUTE_MS);
+          expect(nextAtMs).toBeLessThanOrEqual(nowMs + (priority === 'high' ? againAfterMinutes : 60) * MINUTE_MS);
         },
       ),
     );

@@ -119,20 +119,50 @@ describe('who is called', () => {
     expect(day.receiver.bodies.at(-1)!.alarm).toBe('filter-stopped');
   });
 
-  it('is called twice for medium, and for low only if they want it, once', async () => {
+  it('is called twice for medium and then once an hour until somebody acknowledges, and for low only if they want it, once', async () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First');
-    raise(trial, 'filter-stopped');
+    const alarmId = raise(trial, 'filter-stopped');
+    await trial.dashboard.settle();
     await minutes(trial, 60);
     expect(anna.receiver.bodies).toHaveLength(2);
     raise(trial, 'alert-latch-not-opening');
-    await minutes(trial, 10);
+    await minutes(trial, 4);
     expect(anna.receiver.bodies).toHaveLength(2);
+    await minutes(trial, 1);
+    expect(anna.receiver.bodies).toHaveLength(3);
+    expect(anna.receiver.bodies[2]!.message).toMatch(/Nobody has acknowledged for 65 minutes\.$/);
+    trial.dashboard.alarms.acknowledge(alarmId, 'page', trial.clock.nowMs());
+    await minutes(trial, 130);
+    expect(anna.receiver.bodies).toHaveLength(3);
     const wants = await contact(trial, 'Wants all', { wantsLowPriority: true });
     raise(trial, 'message-refused');
     await minutes(trial, 30);
-    expect(anna.receiver.bodies).toHaveLength(2);
+    expect(anna.receiver.bodies).toHaveLength(3);
     expect(wants.receiver.bodies.map((body) => body.alarm)).toEqual(['message-refused']);
+  });
+
+  it('takes up for medium whoever’s hours begin while nobody has acknowledged, at that very time', async () => {
+    const trial = await trialAt();
+    const night = await contact(trial, 'By night');
+    const late = await contact(trial, 'Late', { fromMinute: 21 * 60, toMinute: 23 * 60 });
+    raise(trial, 'filter-stopped');
+    await minutes(trial, 59);
+    expect([night.receiver.bodies.length, late.receiver.bodies.length]).toEqual([2, 0]);
+    await minutes(trial, 1);
+    expect([night.receiver.bodies.length, late.receiver.bodies.length]).toEqual([2, 1]);
+  });
+
+  it('hears at once of what would join a call that rings again only in an hour', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    const first = alarmOf(trial, raise(trial, 'filter-stopped'));
+    await minutes(trial, 8);
+    expect(anna.receiver.bodies).toHaveLength(2);
+    const later = alarmOf(trial, raise(trial, 'agitation-stopped'));
+    trial.dashboard.calling.listener.onRaised({ ...later, calledWithAlarmId: first.alarmId }, trial.clock.nowMs());
+    await trial.dashboard.settle();
+    expect(anna.receiver.bodies.slice(2).map((body) => body.alarm)).toContain('agitation-stopped');
   });
 
   it('is the next person at once when nothing reaches the first one', async () => {
