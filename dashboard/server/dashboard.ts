@@ -292,7 +292,10 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     const { sendSignOfLife } = options;
     if (sendSignOfLife === undefined) return;
     signSeconds = Math.max(signSeconds + 1, Math.floor(clock.nowMs() / 1000));
-    store.setSetting(SIGN_SECONDS, String(signSeconds));
+    // A disk that is full stops no sign: the controllers would dial nobody, while this dashboard hears, judges and calls from memory.
+    guarded('the time of the signs of life could not be stored', () => {
+      store.setSetting(SIGN_SECONDS, String(signSeconds));
+    })();
     for (const { paired } of book.all()) {
       const secret = secrets.of(paired.controllerId);
       if (secret !== undefined)

@@ -2,7 +2,7 @@
  * The house of the dashboard put together: it watches itself, calls when the store takes nothing, beats outward, and answers the leave-alone
  * check. Opened by the composition root, which tells it of ticks, connections and live messages. The rules are in the files beside it.
  */
-import type { LeaveAloneView } from '@bathkeeper/shared-core/messages';
+import type { HeartbeatView, LeaveAloneView } from '@bathkeeper/shared-core/messages';
 import type { BathBook } from '../baths/bath-book.js';
 import type { DashboardClock } from '../clock.js';
 import type { Calling } from '../notify/calling.js';
@@ -85,6 +85,7 @@ export function openHouse(options: {
     notices: () => [
       ...callsWithoutStore.notices(),
       ...(heartbeat.fileProblem === undefined ? [] : [heartbeat.fileProblem]),
+      ...heartbeatNotices(heartbeat.view()),
     ],
     leaveAlone: async (controllerId, device) => {
       const found = await evidence(clock.nowMs());
@@ -122,6 +123,11 @@ export function openHouse(options: {
       callsWithoutStore.close();
     },
   };
+}
+
+/** Whoever watches from outside calls somebody by now, or was never reached. */
+function heartbeatNotices({ lastFailure }: HeartbeatView): string[] {
+  return lastFailure === null ? [] : [`The outward heartbeat stays away. ${lastFailure}`];
 }
 
 /** The alarm list, with a call from memory for each alarm, and for each end of a silence, that the store does not take. The failure goes on to who raised it, and is tried again there. */

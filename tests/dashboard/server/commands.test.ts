@@ -83,6 +83,22 @@ describe('a sign of life', () => {
     expect(times.length).toBe(12);
   });
 
+  it('goes on while the store takes nothing, and never tells the same time twice', async () => {
+    const trial = await dashboardOnTrial({ connect: false, keepSigns: true });
+    await trial.pass(10);
+    trial.dashboard.store.database.pragma('query_only = ON');
+    await trial.pass(60);
+    trial.dashboard.store.database.pragma('query_only = OFF');
+    await trial.pass(10);
+    const times = trial.signs.map(({ text }) => (JSON.parse(text.slice(64)) as { t: number }).t);
+    expect(times).toHaveLength(16);
+    expect(new Set(times).size).toBe(16);
+    const last = times.at(-1)!;
+    await trial.restart(-86_400);
+    await trial.pass(5);
+    expect((JSON.parse(trial.signs.at(-1)!.text.slice(64)) as { t: number }).t, 'kept again').toBe(last + 1);
+  });
+
   it('goes on above the last time that was told when it is started with a clock that is behind', async () => {
     const trial = await dashboardOnTrial({ connect: false, keepSigns: true });
     const timeOfLast = (): number => (JSON.parse(trial.signs.at(-1)!.text.slice(64)) as { t: number }).t;

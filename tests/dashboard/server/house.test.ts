@@ -307,7 +307,7 @@ describe('a store that takes nothing', () => {
     expect(house.dashboard.snapshot().notices).toEqual([]);
   });
 
-  it('holds the outward heartbeat back', async () => {
+  it('holds the outward heartbeat back, and says so on the page', async () => {
     const house = await houseOnTrial();
     let beats = 0;
     const address = await receiver(() => beats++);
@@ -318,9 +318,13 @@ describe('a store that takes nothing', () => {
     await house.pass(600);
     expect(beats).toBe(3);
     expect(house.dashboard.house.heartbeat.view().lastFailure).toContain('The store cannot be written');
+    expect(house.dashboard.snapshot().notices).toContainEqual(
+      expect.stringMatching(/^The outward heartbeat stays away\. Held back, since the watch does not run\. The store/),
+    );
     takeWrites(house);
     await house.pass(15);
     expect(beats).toBe(4);
+    expect(house.dashboard.snapshot().notices.join()).not.toContain('heartbeat');
   });
 });
 
