@@ -8,6 +8,8 @@ export function NumberField(props: {
   typed: string;
   /** Why what is typed cannot be taken; undefined when it can. */
   problem: string | undefined;
+  /** What stands in the empty field. */
+  hint?: string | undefined;
   /** The text, and its number where it is one. */
   change: (text: string, value: number | undefined) => void;
   leave?: () => void;
@@ -24,6 +26,7 @@ export function NumberField(props: {
         autocomplete="off"
         maxLength={12}
         value={typed}
+        placeholder={props.hint}
         aria-invalid={problem === undefined ? undefined : 'true'}
         aria-describedby={problem === undefined ? undefined : `${id}-problem`}
         onInput={(event) => props.change(event.currentTarget.value, typedNumber(event.currentTarget.value))}

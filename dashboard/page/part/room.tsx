@@ -1,6 +1,6 @@
 /*
  * The part: a model is dropped here, seen, measured, and told what of it is not plated; several parts and pieces add up to what hangs in
- * the bath. Loaded when somebody comes here, and needs no bath and no controller. A plan begins with `load` of bath-parts.ts.
+ * the bath. Loaded when somebody comes here, and needs no bath and no controller. The room Plan begins with what hangs here.
  */
 import { useEffect, useState } from 'preact/hooks';
 import type { Choice } from '@bathkeeper/shared-core/part';
@@ -49,7 +49,13 @@ export function PartRoom() {
           </section>
         </>
       )}
-      {/* The plan stands here: it takes `load` and `partsInBath`, and gives what tonight needs. */}
+      {!isFirst && (
+        <p class="to-plan">
+          <a class="plain" href="#plan">
+            What does tonight need? The plan
+          </a>
+        </p>
+      )}
     </main>
   );
 }

@@ -9,14 +9,17 @@ import { AlarmOfAddress } from '../alarms/of-address.js';
 import { BathScreen } from './bath.js';
 import { CallsScreen } from '../calls/room.js';
 import { JournalScreen } from '../journal/room.js';
-import { PartScreen } from '../part/screen.js';
 import { RecipeScreen } from '../recipe/screen.js';
 import { LeaveAloneScreen } from '../leave-alone/room.js';
 import { BringUpScreen } from './bring-up.js';
 import { DoorScreen } from './door.js';
+import { fetchedRoom } from './fetched-room.js';
 import { LookSwitch } from './look-switch.js';
 import { SettingsScreen } from './settings.js';
 import { SimulatedStrip } from './simulated.js';
+
+const PartScreen = fetchedRoom(() => import('../part/room.js').then(({ PartRoom }) => PartRoom));
+const PlanScreen = fetchedRoom(() => import('../plan/room.js').then(({ PlanRoom }) => PlanRoom));
 
 export function Page() {
   const now = door.value;
@@ -68,7 +71,7 @@ function Inside(props: { isSimulated: boolean }) {
               </a>
             ))}
           {chosen === null && controllers.length === 1 && <a href="#">Bath</a>}
-          {(['part', 'journal', 'calls', 'settings'] as const).map((screen) => (
+          {(['part', 'plan', 'journal', 'calls', 'settings'] as const).map((screen) => (
             <a key={screen} href={`#${screen}`} aria-current={here.screen === screen ? 'page' : undefined}>
               {screenName[screen]}
             </a>
@@ -90,7 +93,7 @@ function Inside(props: { isSimulated: boolean }) {
   );
 }
 
-const screenName = { part: 'Part', journal: 'Journal', calls: 'Calls', settings: 'Settings' } as const;
+const screenName = { part: 'Part', plan: 'Plan', journal: 'Journal', calls: 'Calls', settings: 'Settings' } as const;
 
 /** The bath that a recipe is for; null: to be chosen. Of one there is no choice. */
 function recipeBath(controllerId: string | null, controllers: readonly ControllerView[]): ControllerView | null {
@@ -120,6 +123,8 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <CallsScreen />;
     case 'part':
       return <PartScreen />;
+    case 'plan':
+      return <PlanScreen />;
     case 'journal':
       return <JournalScreen known={known} />;
     case 'recipe':

@@ -9,6 +9,7 @@ export type Route =
   | { readonly screen: 'calls' }
   | { readonly screen: 'journal' }
   | { readonly screen: 'part' }
+  | { readonly screen: 'plan' }
   /** A recipe from a plan; null: the bath is still to be chosen. */
   | { readonly screen: 'recipe'; readonly controllerId: string | null }
   /** What has to stand before a run is left alone. */
@@ -29,9 +30,12 @@ function plainHash(): string {
   }
 }
 
+const rooms = ['settings', 'calls', 'journal', 'part', 'plan'] as const;
+
 function routeNow(): Route {
   const hash = plainHash();
-  if (hash === 'settings' || hash === 'calls' || hash === 'journal' || hash === 'part') return { screen: hash };
+  const room = rooms.find((one) => one === hash);
+  if (room !== undefined) return { screen: room };
   if (hash === 'recipe') return { screen: 'recipe', controllerId: null };
   if (hash.startsWith('recipe/')) return { screen: 'recipe', controllerId: hash.slice(7) };
   if (hash.startsWith('leave-alone/')) return { screen: 'leave-alone', controllerId: hash.slice(12) };

@@ -1,9 +1,9 @@
 /*
- * A step that has nothing to decide is cut short. Whatever comes, a run that takes this way is, step by step, the run that never takes it.
+ * A step that has nothing to decide is cut short. Whatever comes, a run that takes this way is, step by step, the run that never takes test.
  */
 import { Command, EventKind, type Inputs, MonitorFault, step } from '@bathkeeper/shared-core/control';
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { bathIn, type ScriptedBath } from './scripted-bath.js';
 
 /** What the next step reads otherwise, and how many steps go by before something else comes. */
@@ -52,7 +52,7 @@ function play(bath: ScriptedBath, { change: changed, share, stepSeconds }: Momen
 }
 
 describe('a step that has nothing to decide', () => {
-  it('is told apart only by its return: state, outputs and events are those of a step that decides', () => {
+  test('is told apart only by its return: state, outputs and events are those of a step that decides', () => {
     let quietSteps = 0;
     fc.assert(
       fc.property(fc.array(moment, { minLength: 1, maxLength: 30 }), (moments) => {
@@ -74,7 +74,7 @@ describe('a step that has nothing to decide', () => {
     expect(quietSteps).toBeGreaterThan(300);
   });
 
-  it('is every step of a calm hour, those that look at what is slow among them', () => {
+  test('is every step of a calm hour, those that look at what is slow among them', () => {
     const bath = bathIn('plate').advance(10);
     let decided = 0;
     for (let count = 0; count < 18_000; count++) {

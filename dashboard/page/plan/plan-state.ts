@@ -1,0 +1,45 @@
+/*
+ * The plan as it stands on this page: what was typed, and what comes of it with the parts of the room Part. Lasts as long as the page. Nothing is sent from
+ * here.
+ */
+import { computed, signal } from '@preact/signals';
+import { type Plan, planOf, type PlannedPart, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { partsInBath } from '../part/bath-parts.js';
+import { units } from '../state/units.js';
+import { emptyPlanForm, type FieldProblems, inOtherUnits, planAsked, type PlanForm, planRequest } from './plan-form.js';
+
+export const planForm = signal<PlanForm>(emptyPlanForm);
+
+const plannedParts = computed<readonly PlannedPart[]>(() =>
+  partsInBath.value.map(({ volumeCm3, ...part }) => (volumeCm3 === undefined ? part : { ...part, volumeCm3 })),
+);
+
+/** A plan, or why there is none yet: no part, fields that are no numbers, or what the plan refuses in whole sentences. */
+export type PlanState =
+  | { readonly kind: 'no-part' }
+  | { readonly kind: 'mistyped'; readonly problems: FieldProblems }
+  | { readonly kind: 'refused'; readonly faults: readonly string[] }
+  | { readonly kind: 'planned'; readonly plan: Plan };
+
+export const planState = computed<PlanState>(() => {
+  const reading = planAsked(planForm.value, units.value);
+  if ('problems' in reading) return { kind: 'mistyped', problems: reading.problems };
+  if (plannedParts.value.length === 0) return { kind: 'no-part' };
+  const planned = planOf(planRequest(reading.asked, plannedParts.value));
+  return 'faults' in planned ? { kind: 'refused', faults: planned.faults } : { kind: 'planned', plan: planned.plan };
+});
+
+export function changePlan(change: Partial<Omit<PlanForm, 'typed'>>): void {
+  planForm.value = { ...planForm.value, ...change };
+}
+
+export function typePlan(path: keyof PlanForm['typed'], text: string): void {
+  const before = planForm.value;
+  planForm.value = { ...before, typed: { ...before.typed, [path]: text } };
+}
+
+/** What was typed goes along into the other units. */
+export function chooseUnits(system: UnitSystem): void {
+  planForm.value = inOtherUnits(planForm.value, units.value, system);
+  units.value = system;
+}

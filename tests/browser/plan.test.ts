@@ -1,0 +1,77 @@
+/* The plan's room in a real browser: from parts to figures with their reasons, in either units, and nothing that was typed lost on the way. */
+import type { Page } from 'playwright-core';
+import { type AskedOfPlan, planInShort, planOf, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { describe, expect, test } from 'vitest';
+import { pageRoom } from './page-room.js';
+import { WIDE } from './open-page.js';
+
+const room = pageRoom();
+
+/** What the core says of the same: the page may say nothing else. */
+function inShort(asked: AskedOfPlan, units: UnitSystem = 'metric'): string {
+  const parts = [{ name: 'Part', pieces: 1, areaDm2: 12 }];
+  const planned = planOf({ bath: 'bright-copper', averageThicknessMicrometres: 300, ...asked, parts });
+  if ('faults' in planned) throw new Error(planned.faults.join(' '));
+  return planInShort(planned.plan, units).join(' ');
+}
+
+/** A plate of 12 dm², typed in the room Part; then on to the plan, by its link. */
+async function plannedPlate(page: Page): Promise<void> {
+  await page.getByText('Without a model').click();
+  await page.getByLabel('It is').selectOption('something whose area I know');
+  await page.getByLabel('Surface area').fill('12');
+  await page.getByRole('button', { name: 'Add it' }).click();
+  await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
+  await page.getByText(inShort({})).waitFor();
+}
+
+describe('the plan', () => {
+  test('asks for a part first', async () => {
+    const page = await room.opened({}, '/#plan');
+    await page.getByRole('link', { name: 'a model, a simple shape or an area' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Which part goes into the bath?' }).waitFor();
+  });
+
+  test('opens each figure to its formula, what went into it and its source', async () => {
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await plannedPlate(page);
+    const charge = page.locator('details.figure', { hasText: /^Charge/ }).first();
+    await charge.locator('summary').click();
+    await charge.getByText(/^Source: /).waitFor();
+    expect(await charge.getByText(/^= /).isVisible()).toBe(true);
+    expect(await page.locator('details.figure').count()).toBeGreaterThan(20);
+    for (const source of await page.locator('details.figure > p.unit').allTextContents())
+      expect(source).toMatch(/^Source: \S/);
+  });
+
+  test('takes what is typed along into the other units and back', async () => {
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await plannedPlate(page);
+    await page.getByLabel(/^Largest current of the supply/).fill('30');
+    await page.getByText(inShort({ supplyAmpsMax: 30 })).waitFor();
+    await page.getByLabel('Units').selectOption('imperial');
+    // 300 µm are 11.81 mil to the four digits that are shown, and those are 299.974 µm.
+    expect(await page.getByLabel(/^Average thickness mil/).inputValue()).toBe('11.81');
+    const asked = { supplyAmpsMax: 30, averageThicknessMicrometres: 11.81 * 25.4 };
+    await page.getByText(inShort(asked, 'imperial')).waitFor();
+    await page.reload();
+    expect(await page.getByLabel('Units').inputValue(), 'kept on this device').toBe('imperial');
+  });
+
+  test('says at the field what is no number, and refuses in words what cannot be', async () => {
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await plannedPlate(page);
+    await page.getByLabel(/^Average thickness/).fill('thick');
+    await page.getByText('Type a number in µm, such as 2.5; got “thick”.').waitFor();
+    await page.getByLabel(/^Average thickness/).fill('90000');
+    await page.getByRole('heading', { name: 'This cannot be planned' }).waitFor();
+    await page.getByText(/average thickness.*90000/i).waitFor();
+  });
+
+  test('looks right on a phone and on a wide screen, by day and by night', async () => {
+    await room.looksRight('plan', '/#part', async (page) => {
+      await plannedPlate(page);
+      await page.locator('details.figure > summary').first().click();
+    });
+  });
+});
