@@ -14,6 +14,7 @@ import { nightSeries, POINTS_MAX } from '../night/night-series.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
 import { houseRoutes } from './house-routes.js';
+import { planRoutes } from './plan-routes.js';
 import { type Door, SECURE_SESSION_COOKIE, SESSION_COOKIE, sessionIn } from './door.js';
 import { acknowledgePage } from './acknowledge-page.js';
 import { alarmRoutes } from './alarm-routes.js';
@@ -235,6 +236,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', alarmRoutes(dashboard));
   app.use('/api', callingRoutes(dashboard));
   app.use('/api', houseRoutes(dashboard));
+  app.use('/api', planRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });

@@ -164,6 +164,12 @@ export const migrations: readonly string[] = [
     call_number INTEGER NOT NULL, alarm_id INTEGER NOT NULL, joined_round INTEGER NOT NULL,
     PRIMARY KEY (call_number, alarm_id)) STRICT, WITHOUT ROWID;
   `,
+  // Plans that somebody keeps; what is deleted can be brought back for a while.
+  `
+  CREATE TABLE plans (
+    plan_id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL, changed_at_ms INTEGER NOT NULL, deleted_at_ms INTEGER,
+    request TEXT NOT NULL CHECK (json_valid(request))) STRICT;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

@@ -1,98 +1,13 @@
 /* The page's routes over real HTTP on loopback: the door, commands, recipes, pairing, alarms, the stream. */
-import { mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { createServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
-import { tmpdir } from 'node:os';
+import { statSync } from 'node:fs';
 import { join } from 'node:path';
-import { pairingText, type SimulatedButton, type Snapshot } from '@bathkeeper/shared-core/messages';
-import { afterEach, describe, expect, it } from 'vitest';
-import { webApplication } from '../../../dashboard/server/http/application.js';
-import { type Door, openDoor } from '../../../dashboard/server/http/door.js';
+import { pairingText, type Snapshot } from '@bathkeeper/shared-core/messages';
+import { describe, expect, it } from 'vitest';
 import { SECRETS_FILE } from '../../../dashboard/server/settings/controller-secrets.js';
-import { CONTROLLER, dashboardOnTrial, rowsOf, SECRET, type Trial } from './dashboard-on-trial.js';
+import { CONTROLLER, rowsOf, SECRET } from './dashboard-on-trial.js';
+import { cookieOf, letIn, type Page, pageOnTrial, PASSPHRASE } from './page-on-trial.js';
 import { INCARNATION, liveMessage, quietBath } from './quiet-bath.js';
 
-const closings: (() => void)[] = [];
-afterEach(() => {
-  for (const close of closings.splice(0).reverse()) close();
-});
-
-interface Answer {
-  readonly status: number;
-  readonly body: Record<string, unknown> & { error?: string; problems?: string[] };
-  readonly headers: Headers;
-}
-interface Page {
-  readonly trial: Trial;
-  readonly door: Door;
-  readonly address: string;
-  readonly pressed: SimulatedButton[];
-  ask(method: string, path: string, body?: unknown, headers?: Record<string, string>): Promise<Answer>;
-}
-
-const PASSPHRASE = 'copper grows at night';
-
-async function pageOnTrial(options: { isSimulated?: boolean } = {}): Promise<Page> {
-  const trial = await dashboardOnTrial(options);
-  const folder = mkdtempSync(join(tmpdir(), 'bathkeeper-page-'));
-  writeFileSync(join(folder, 'index.html'), '<!doctype html><title>Bathkeeper</title>');
-  const door = openDoor(trial.dashboard.store, trial.clock);
-  const pressed: SimulatedButton[] = [];
-  const app = webApplication({
-    dashboard: trial.dashboard,
-    door,
-    pageFolder: folder,
-    notices: () => [],
-    press: () => (options.isSimulated ? (button) => pressed.push(button) : undefined),
-    mqttPort: () => 1883,
-    hostAddress: () => '192.0.2.1',
-    pairedReal: () => {
-      for (const bath of trial.dashboard.book.all())
-        if (bath.paired.isSimulated) trial.dashboard.unpair(bath.paired.controllerId);
-    },
-  });
-  const server = createServer(app);
-  // A slow machine hashes passphrases for seconds: no connection may fall away between two questions.
-  server.keepAliveTimeout = 0;
-  await new Promise<void>((done) => void server.listen(0, '127.0.0.1', done));
-  closings.push(() => {
-    rmSync(folder, { recursive: true, force: true });
-  });
-  closings.push(() => {
-    server.closeAllConnections();
-    server.close();
-  });
-  const address = `http://127.0.0.1:${String((server.address() as AddressInfo).port)}`;
-  return {
-    trial,
-    door,
-    address,
-    pressed,
-    ask: async (method, path, body, headers = {}) => {
-      const response = await fetch(address + path, {
-        method,
-        redirect: 'manual',
-        headers: { ...(body === undefined ? {} : { 'content-type': 'application/json' }), ...headers },
-        body: body === undefined ? undefined : typeof body === 'string' ? body : JSON.stringify(body),
-      });
-      const text = await response.text();
-      return {
-        status: response.status,
-        body: text.startsWith('{') ? (JSON.parse(text) as Answer['body']) : { text },
-        headers: response.headers,
-      };
-    },
-  };
-}
-
-const cookieOf = (answer: Answer): string => (answer.headers.get('set-cookie') ?? '').split(';')[0]!;
-async function letIn(page: Page): Promise<Record<string, string>> {
-  return {
-    cookie: cookieOf(
-      await page.ask('POST', '/api/first-start', { token: page.door.firstStartToken, passphrase: PASSPHRASE }),
-    ),
-  };
-}
 async function hear(page: Page): Promise<void> {
   page.trial.bath.say('live', liveMessage());
   await page.trial.dashboard.settle();

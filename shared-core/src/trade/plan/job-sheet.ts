@@ -7,6 +7,7 @@ import type { Figure, FigureInput } from '../figure.js';
 import { significant } from '../shown.js';
 import { inUnits, type Unit, type UnitSystem } from '../units.js';
 import { inWords } from '../words-in-units.js';
+import { partNames } from './part-names.js';
 import type { Plan } from './plan.js';
 import type { RigWords } from './plan-export.js';
 import { figureGroups, figuresOf } from './plan-figures.js';
@@ -54,9 +55,7 @@ export function jobSheet(plan: Plan, options: SheetOptions = {}): string {
 
 /** What hangs in the bath: "2 × leaf, bell". */
 export function partsOfPlan(plan: Plan): string {
-  return plan.request.parts
-    .map((part) => (part.pieces === 1 ? part.name : `${String(part.pieces)} × ${part.name}`))
-    .join(', ');
+  return partNames(plan.request.parts);
 }
 
 /** The plan in two sentences: what to set and how long, what it gives. */

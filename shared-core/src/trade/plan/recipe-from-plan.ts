@@ -5,6 +5,7 @@
 import type { RigLimits } from '../../control/recipe.js';
 import type { RecipeRequest } from '../../messages/api.js';
 import { recipeFromRequest, type RequestedRecipe } from '../recipe-from-request.js';
+import { partNames } from './part-names.js';
 import type { Plan } from './plan.js';
 
 const longestName = 80;
@@ -17,11 +18,10 @@ const longestName = 80;
 export function recipeRequestOf(plan: Plan): RecipeRequest {
   const { request, profile, figures } = plan;
   const { deposit } = figures;
-  const names = request.parts.map((part) => (part.pieces === 1 ? part.name : `${String(part.pieces)} × ${part.name}`));
   const optional = <Name extends keyof RecipeRequest>(name: Name, value: RecipeRequest[Name]): object =>
     value === undefined ? {} : { [name]: value };
   return {
-    partName: names.join(', ').slice(0, longestName),
+    partName: partNames(request.parts).slice(0, longestName),
     areaDm2: deposit.areaDm2.value,
     currentDensityAmpsPerDm2: deposit.setPointDensityAmpsPerDm2.value,
     chargeAmpereHours: deposit.chargeAmpereHours.value,
