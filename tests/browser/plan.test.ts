@@ -68,6 +68,25 @@ describe('the plan', () => {
     await page.getByText(/average thickness.*90000/i).waitFor();
   });
 
+  test('is taken as the recipe, filled in, for the bath that hangs ready, and waits for a press', async () => {
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await plannedPlate(page);
+    await page.getByLabel(/^Bath *Bright/).selectOption('watts-nickel');
+    await page.getByRole('button', { name: 'Take this as the recipe' }).click();
+    await page
+      .getByRole('heading', { level: 1, name: /^Recipe for / })
+      .or(page.locator('.links a').first())
+      .waitFor();
+    if (await page.getByRole('heading', { name: 'Which bath is it for?' }).isVisible())
+      await page.locator('.links a').first().click();
+    await page.getByRole('heading', { level: 1, name: /^Recipe for / }).waitFor();
+    expect(await page.getByLabel(/^Surface area/).inputValue()).toBe('12');
+    expect(await page.locator('.recipe-form select').inputValue()).toBe('watts-nickel');
+    await page.getByRole('button', { name: 'Send to the bath' }).waitFor();
+    await page.getByRole('link', { name: 'Back to the plan' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Plan: Part' }).waitFor();
+  });
+
   test('looks right on a phone and on a wide screen, by day and by night', async () => {
     await room.looksRight('plan', '/#part', async (page) => {
       await plannedPlate(page);
