@@ -68,6 +68,22 @@ describe('the plan', () => {
     await page.getByText(/average thickness.*90000/i).waitFor();
   });
 
+  test('marks a wish out of range at its field, and keeps the finger where it types', async () => {
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await plannedPlate(page);
+    const density = page.getByLabel(/^Current density/);
+    await density.click();
+    await page.keyboard.type('9');
+    await page
+      .locator('.wish', { has: density })
+      .getByText(/9 A\/dm².*2 to 7.5 A\/dm²/)
+      .waitFor();
+    await page.keyboard.press('Backspace');
+    await page.keyboard.type('3');
+    expect(await density.inputValue()).toBe('3');
+    expect(await page.locator('.wish .caution').count()).toBe(0);
+  });
+
   test('is taken as the recipe, filled in, for the bath that hangs ready, and waits for a press', async () => {
     const page = await room.opened({ size: WIDE }, '/#part');
     await plannedPlate(page);

@@ -2,9 +2,9 @@
 import { type AskedPath, bathProfiles, unitName } from '@bathkeeper/shared-core/trade';
 import { NumberField } from '../part/number-field.js';
 import { units } from '../state/units.js';
-import { asking, currents, type FieldProblems, isNeeded, penNames, type PlanForm, targets } from './plan-form.js';
+import { asking, currents, isNeeded, penNames, type PlanForm, targets } from './plan-form.js';
 import { penFields, planSections } from './plan-sections.js';
-import { changePlan, planForm, typePlan } from './plan-state.js';
+import { changePlan, fieldMarks, fieldProblems, planForm, typePlan } from './plan-state.js';
 
 const agitations = [
   ['', 'as usual for this bath'],
@@ -13,8 +13,7 @@ const agitations = [
   ['vigorous', 'vigorous: air or pump'],
 ] as const;
 
-export function PlanFields(props: { problems: FieldProblems }) {
-  const { problems } = props;
+export function PlanFields() {
   const form = planForm.value;
   return (
     <form class="plan-form" onSubmit={(event) => event.preventDefault()} noValidate aria-label="What the plan is asked">
@@ -26,14 +25,14 @@ export function PlanFields(props: { problems: FieldProblems }) {
           choose={(bath) => changePlan({ bath })}
         />
         <OneOf name="target" legend="Plate until" among={targets} chosen={form.target} choose="target" />
-        <Field path={form.target} problems={problems} />
+        <Field path={form.target} />
         <OneOf name="current" legend="Current by" among={currents} chosen={form.current} choose="current" />
-        <Field path={form.current} problems={problems} />
-        <Field path="supplyAmpsMax" problems={problems} />
-        <Field path="supplyVoltsMax" problems={problems} />
+        <Field path={form.current} />
+        <Field path="supplyAmpsMax" />
+        <Field path="supplyVoltsMax" />
       </div>
       {planSections.map(({ title, hint, fields }) => (
-        <Section key={title} title={title} hint={hint} fields={fields} problems={problems}>
+        <Section key={title} title={title} hint={hint} fields={fields}>
           {title === 'The bath as it is' && (
             <Choice
               words="The liquid is"
@@ -44,12 +43,7 @@ export function PlanFields(props: { problems: FieldProblems }) {
           )}
         </Section>
       ))}
-      <Section
-        title="A second layer by pen"
-        fields={form.pen === '' ? [] : penFields}
-        problems={problems}
-        isWanted={form.pen !== ''}
-      >
+      <Section title="A second layer by pen" fields={form.pen === '' ? [] : penFields} isWanted={form.pen !== ''}>
         <Choice
           words="Pen"
           value={form.pen}
@@ -65,13 +59,13 @@ function Section(props: {
   title: string;
   hint?: string | undefined;
   fields: readonly AskedPath[];
-  problems: FieldProblems;
   isWanted?: boolean;
   children?: preact.ComponentChildren;
 }) {
-  const { title, hint, fields, problems } = props;
+  const { title, hint, fields } = props;
+  const [problems, marks] = [fieldProblems.value, fieldMarks.value];
   // A section in which something is wrong may not hide it.
-  const isWrong = fields.some((path) => problems[path] !== undefined);
+  const isWrong = fields.some((path) => problems[path] !== undefined || marks[path] !== undefined);
   return (
     <details class="fold more" open={isWrong || props.isWanted}>
       <summary>{title}</summary>
@@ -79,27 +73,34 @@ function Section(props: {
       <div class="fields">
         {props.children}
         {fields.map((path) => (
-          <Field key={path} path={path} problems={problems} />
+          <Field key={path} path={path} />
         ))}
       </div>
     </details>
   );
 }
 
-function Field(props: { path: AskedPath; problems: FieldProblems }) {
-  const { path, problems } = props;
-  const { words, unit } = asking(path);
+function Field(props: { path: AskedPath }) {
+  const { path } = props;
+  const { words: name, unit } = asking(path);
   const typed = planForm.value.typed[path] ?? '';
   return (
-    <NumberField
-      id={`plan-${path.replace('.', '-')}`}
-      words={words}
-      unit={unit === '1' || unit === 'money' ? '' : unitName(unit, units.value)}
-      typed={typed}
-      problem={problems[path]}
-      hint={isNeeded(planForm.value, path) ? undefined : 'as usual, or not known'}
-      change={(text) => typePlan(path, text)}
-    />
+    <div class="wish">
+      <NumberField
+        id={`plan-${path.replace('.', '-')}`}
+        words={name}
+        unit={unit === '1' || unit === 'money' ? '' : unitName(unit, units.value)}
+        typed={typed}
+        problem={fieldProblems.value[path]}
+        hint={isNeeded(planForm.value, path) ? undefined : 'as usual, or not known'}
+        change={(text) => typePlan(path, text)}
+      />
+      {fieldMarks.value[path]?.map((words) => (
+        <p key={words} class="caution">
+          {words}
+        </p>
+      ))}
+    </div>
   );
 }
 

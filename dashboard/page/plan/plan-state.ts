@@ -7,6 +7,7 @@ import { type Plan, planOf, type PlannedPart, type UnitSystem } from '@bathkeepe
 import { partsInBath } from '../part/bath-parts.js';
 import { units } from '../state/units.js';
 import { emptyPlanForm, type FieldProblems, inOtherUnits, planAsked, type PlanForm, planRequest } from './plan-form.js';
+import { type WishMarks, wishMarks } from './wish-marks.js';
 
 export const planForm = signal<PlanForm>(emptyPlanForm);
 
@@ -28,6 +29,16 @@ export const planState = computed<PlanState>(() => {
   const planned = planOf(planRequest(reading.asked, plannedParts.value));
   return 'faults' in planned ? { kind: 'refused', faults: planned.faults } : { kind: 'planned', plan: planned.plan };
 });
+
+/** What stands in a field and is no number. */
+export const fieldProblems = computed<FieldProblems>(() =>
+  planState.value.kind === 'mistyped' ? planState.value.problems : {},
+);
+
+/** What is unwise in what was typed. */
+export const fieldMarks = computed<WishMarks>(() =>
+  planState.value.kind === 'planned' ? wishMarks(planForm.value, planState.value.plan, units.value) : {},
+);
 
 export function changePlan(change: Partial<Omit<PlanForm, 'typed'>>): void {
   planForm.value = { ...planForm.value, ...change };

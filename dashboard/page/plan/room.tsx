@@ -32,7 +32,7 @@ export function PlanRoom() {
         </label>
       </div>
       <div class="plan-sides">
-        <PlanFields problems={state.kind === 'mistyped' ? state.problems : {}} />
+        <PlanFields />
         <div class="plan-told">
           <Told state={state} />
         </div>
