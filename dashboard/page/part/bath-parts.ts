@@ -1,10 +1,12 @@
 /*
  * The parts that hang in the bath together, as somebody has put them down: models, simple shapes, typed areas, and how many of each.
- * Lasts as long as the page. `load` is what a plan takes; nothing here knows of metal or current.
+ * Lasts as long as the page. `plannedParts` is what a plan takes; nothing here knows of metal or current.
  */
 import { computed, type ReadonlySignal, signal, type Signal } from '@preact/signals';
 import { bathLoad, type PartInBath, type SimpleShape } from '@bathkeeper/shared-core/part';
+import type { PlannedPart } from '@bathkeeper/shared-core/trade';
 import type { LoadedModel } from './loaded-model.js';
+import { plannedPart } from './planned-part.js';
 
 /** A simple part has a shape, or where its area was typed none. */
 export type PartSource =
@@ -34,8 +36,13 @@ export const chosenPart = computed(
 
 export const partsInBath = computed<readonly PartInBath[]>(() => parts.value.map((part) => part.inBath.value));
 
-/** What hangs in the bath in all: a plan begins here. */
+/** What hangs in the bath in all. */
 export const load = computed(() => bathLoad(partsInBath.value));
+
+/** The same parts with what else is known of their shape: a plan begins here. */
+export const plannedParts = computed<readonly PlannedPart[]>(() =>
+  parts.value.map(({ name, pieces, source }) => plannedPart(name.value, pieces.value, source)),
+);
 
 let lastId = 0;
 

@@ -12,6 +12,7 @@ import {
   scaledMeasure,
   type Triple,
 } from '@bathkeeper/shared-core/part';
+import type { ModelBody, ModelCrowding } from '@bathkeeper/shared-core/trade';
 import type { Asked, CrowdingMarks, ModelReport, Piece, Shared, Told } from './model-worker/asked.js';
 
 /** What was last done by this hand: a dragged height is one step to take back, and not a hundred. */
@@ -24,6 +25,8 @@ export class LoadedModel {
   readonly notPlated = signal<NotPlated>(platedAllOver);
   readonly shared = signal<Shared | null>(null);
   readonly marks = signal<CrowdingMarks | null>(null);
+  /** What a plan takes of it beside area and volume, in the worker's lengths; empty before the worker has looked. */
+  readonly shape = signal<ModelBody & ModelCrowding>({});
   /** Of the model's triangles so many are in its picture; null before there is one. */
   readonly drawnTriangles = signal<number | null>(null);
   /** Why the worker could not answer; null while all is well. */
@@ -124,8 +127,10 @@ export class LoadedModel {
 
   private hear(told: Told): void {
     if (told.kind === 'shared') this.shared.value = told.shared;
-    else if (told.kind === 'crowding') this.marks.value = told.marks;
-    else if (told.kind === 'pointed') this.pointedHears?.(told.triangle, told.isPlated);
+    else if (told.kind === 'crowding') {
+      this.marks.value = told.marks;
+      this.shape.value = told.shape;
+    } else if (told.kind === 'pointed') this.pointedHears?.(told.triangle, told.isPlated);
     else if (told.kind === 'refused') this.fault.value = told.message;
     else if (told.kind === 'picture') this.drawnTriangles.value = told.drawnTriangles;
   }

@@ -8,6 +8,7 @@ import type {
   Taken,
   Triple,
 } from '@bathkeeper/shared-core/part';
+import type { ModelBody, ModelCrowding } from '@bathkeeper/shared-core/trade';
 import type { PicturePiece } from './picture-mesh.js';
 
 export type Asked =
@@ -93,6 +94,7 @@ export type Told =
   | { readonly kind: 'measured'; readonly report: ModelReport }
   | { readonly kind: 'shared'; readonly shared: Shared }
   | { readonly kind: 'pointed'; readonly triangle: number | undefined; readonly isPlated: boolean }
-  | { readonly kind: 'crowding'; readonly marks: CrowdingMarks }
+  /** `shape`: what a plan takes of it, beside area and volume. */
+  | { readonly kind: 'crowding'; readonly marks: CrowdingMarks; readonly shape: ModelBody & ModelCrowding }
   /** A picture was sent, of so many of the model's triangles: fewer where it is too fine. */
   | { readonly kind: 'picture'; readonly drawnTriangles: number };

@@ -17,10 +17,12 @@ import {
   takenOf,
   unitNormals,
 } from '@bathkeeper/shared-core/part';
+import { type ModelBody, modelBody, modelCrowding } from '@bathkeeper/shared-core/trade';
 import { flutedBell } from '../fluted-bell.js';
 import { type Asked, MADE_HERE, type ModelReport, type PictureInlet, type Told } from './asked.js';
 import { crowdingMarks } from './crowding-marks.js';
 import { extentOf, pictureMesh, pictureStates } from './picture-mesh.js';
+import { platedCrowding } from './plated-crowding.js';
 
 /** Larger ones do not fit beside their mesh into the memory that a browser gives a page. */
 const MOST_BYTES = 1_000_000_000;
@@ -40,6 +42,7 @@ export class ModelDesk {
   /** What `share` was made of. */
   private sharedAs: NotPlated = platedAllOver;
   private crowding: Crowding | undefined;
+  private body: ModelBody = {};
   private pointedAt: Uint8Array | undefined;
   private inlet: PictureInlet | undefined;
   /** The triangles of the picture. */
@@ -124,6 +127,7 @@ export class ModelDesk {
     const survey = new CrowdingSurvey(mesh, part, SAMPLES);
     while (survey.lookAt(SAMPLES_AT_A_TIME)) await this.pause();
     this.crowding = survey.found();
+    this.body = modelBody(mesh, part);
     this.sayMarks();
   }
 
@@ -169,8 +173,10 @@ export class ModelDesk {
     const { selectable, share, crowding } = this;
     if (selectable === undefined || share === undefined || crowding === undefined) return;
     const { mesh, part } = selectable;
-    const marks = crowdingMarks(mesh, part.edges, crowding, share.mask, this.notPlated.cutOff);
-    this.say({ kind: 'crowding', marks }, [
+    const plated = platedCrowding(mesh, part.edges, crowding, share.mask, this.notPlated.cutOff);
+    const marks = crowdingMarks(mesh, plated);
+    const shape = { ...this.body, ...modelCrowding(plated, part.measure) };
+    this.say({ kind: 'crowding', marks, shape }, [
       marks.edges.buffer,
       marks.places.buffer,
       marks.rodDiameterMm.buffer,

@@ -6,23 +6,35 @@ import type { Crowding } from '../../part/crowding.js';
 import { meanCurvatureMm } from '../../part/mean-curvature.js';
 import type { MeasuredPart } from '../../part/measure-part.js';
 import type { Mesh } from '../../part/mesh.js';
+import type { PartMeasure } from '../../part/part-measure.js';
 import type { PlannedPart } from '../plan/plan-request.js';
 import { significant } from '../shown.js';
 
-export interface ModelOfPart {
+interface AboutPart {
   readonly name: string;
   readonly pieces: number;
   readonly areaFrom: string;
-  /** Not plated, of one piece: masked, above the liquid. */
-  readonly maskedDm2?: number;
   /** Further warnings, of the file or its size. */
   readonly warnings?: readonly string[];
 }
+
+export interface ModelOfPart extends AboutPart {
+  /** Not plated, of one piece: masked, above the liquid. */
+  readonly maskedDm2?: number;
+}
+
+/** What only the mesh tells of its body, whatever of it is plated. */
+export type ModelBody = Pick<PlannedPart, 'displacedCm3' | 'meanCurvatureMm'>;
+
+/** What the places and edges that are plated tell. */
+export type ModelCrowding = Pick<PlannedPart, 'edgeBendDegrees' | 'openShare' | 'thinnestRodMm'>;
 
 const mm2PerDm2 = 10_000;
 const mm3PerCm3 = 1000;
 /** The least open and the sharpest twentieth count, so that one odd sample does not decide. */
 const worstShare = 0.05;
+/** Areas are sums over millions of triangles. */
+const roundingShare = 1e-6;
 
 /**
  * @example
@@ -30,31 +42,84 @@ const worstShare = 0.05;
  */
 export function partFromModel(mesh: Mesh, part: MeasuredPart, crowding: Crowding, about: ModelOfPart): PlannedPart {
   const { measure } = part;
-  const cavityDm2 = measure.cavityAreaMm2 / mm2PerDm2;
-  const maskedDm2 = about.maskedDm2 ?? 0;
-  const cavityWarning =
-    cavityDm2 > 0
-      ? [`${significant(cavityDm2, 3)} dm² of closed cavities are not counted: no electrolyte reaches them.`]
-      : [];
-  const curvatureMm = meanCurvatureMm(mesh, part);
-  const thinnestRodMm = atShare(crowding.rodDiameterMm, worstShare);
-  const isFacingOut = measure.faults.insideOutShells === 0;
+  const { maskedDm2 = 0, ...told } = about;
+  return partFromMeasure(
+    measure,
+    { ...modelBody(mesh, part), ...modelCrowding(crowding, measure) },
+    {
+      ...told,
+      platedDm2: outerDm2(measure) - maskedDm2,
+      warnings: [...(about.warnings ?? []), ...measure.warnings, ...cavityWarnings(measure)],
+    },
+  );
+}
+
+/** The same from what was measured before; `platedDm2` of one piece. Its own warnings are no more than what it is told of. */
+export function partFromMeasure(
+  measure: PartMeasure,
+  shape: ModelBody & ModelCrowding,
+  about: AboutPart & { readonly platedDm2: number },
+): PlannedPart {
+  const { platedDm2, ...told } = about;
+  const { displacedCm3, meanCurvatureMm: curvatureMm, ...crowding } = shape;
+  const { min, max } = measure.boxMm;
+  // A body of which a part is masked grows by less than its whole curvature says.
+  const isPlatedAllOver = Math.abs(platedDm2 - measure.areaMm2 / mm2PerDm2) <= roundingShare * platedDm2;
   return {
-    name: about.name,
-    pieces: about.pieces,
-    areaDm2: measure.areaMm2 / mm2PerDm2 - cavityDm2 - maskedDm2,
-    areaFrom: about.areaFrom,
-    ...(measure.volumeMm3 === undefined
-      ? {}
-      : { volumeCm3: measure.volumeMm3 / mm3PerCm3, displacedCm3: displacedCm3(part) }),
+    ...told,
+    areaDm2: platedDm2,
+    ...(measure.volumeMm3 === undefined ? {} : { volumeCm3: measure.volumeMm3 / mm3PerCm3 }),
+    ...(measure.volumeMm3 === undefined || displacedCm3 === undefined ? {} : { displacedCm3 }),
     isClosed: measure.isClosed,
-    longestMm: Math.max(...measure.boxMm.max.map((most, axis) => most - measure.boxMm.min[axis]!)),
-    ...(isFacingOut ? { edgeBendDegrees: atShare(crowding.edges.bendDegrees, 1 - worstShare) ?? 0 } : {}),
-    ...(crowding.openShare.length === 0 ? {} : { openShare: atShare(crowding.openShare, worstShare) ?? 1 }),
-    ...(curvatureMm === undefined || cavityDm2 > 0 ? {} : { meanCurvatureMm: curvatureMm }),
-    ...(thinnestRodMm === undefined || !isFinite(thinnestRodMm) ? {} : { thinnestRodMm }),
-    warnings: [...(about.warnings ?? []), ...measure.warnings, ...cavityWarning],
+    longestMm: Math.max(...max.map((most, axis) => most - min[axis]!)),
+    ...crowding,
+    ...(curvatureMm === undefined || !isPlatedAllOver || measure.cavityAreaMm2 > 0
+      ? {}
+      : { meanCurvatureMm: curvatureMm }),
   };
+}
+
+export function modelBody(mesh: Mesh, part: MeasuredPart): ModelBody {
+  const curvatureMm = meanCurvatureMm(mesh, part);
+  return {
+    displacedCm3: displacedCm3(part),
+    ...(curvatureMm === undefined ? {} : { meanCurvatureMm: curvatureMm }),
+  };
+}
+
+/** `crowding`: of what is plated. A surface that faces inwards tells nothing of its edges. */
+export function modelCrowding(crowding: Crowding, { faults }: PartMeasure): ModelCrowding {
+  const thinnestRodMm = atShare(crowding.rodDiameterMm, worstShare);
+  return {
+    ...(faults.insideOutShells === 0
+      ? { edgeBendDegrees: atShare(crowding.edges.bendDegrees, 1 - worstShare) ?? 0 }
+      : {}),
+    ...(crowding.openShare.length === 0 ? {} : { openShare: atShare(crowding.openShare, worstShare) ?? 1 }),
+    ...(thinnestRodMm === undefined || !isFinite(thinnestRodMm) ? {} : { thinnestRodMm }),
+  };
+}
+
+/** The same with every length multiplied by `factor` (above 0); angles and shares stay. */
+export function scaledShape(shape: ModelBody & ModelCrowding, factor: number): ModelBody & ModelCrowding {
+  const { displacedCm3, meanCurvatureMm: curvatureMm, thinnestRodMm, ...alike } = shape;
+  return {
+    ...alike,
+    ...(displacedCm3 === undefined ? {} : { displacedCm3: displacedCm3 * factor ** 3 }),
+    ...(curvatureMm === undefined ? {} : { meanCurvatureMm: curvatureMm * factor }),
+    ...(thinnestRodMm === undefined ? {} : { thinnestRodMm: thinnestRodMm * factor }),
+  };
+}
+
+/** One sentence where there are closed cavities that are not plated, else none. */
+export function cavityWarnings({ cavityAreaMm2 }: PartMeasure): string[] {
+  if (cavityAreaMm2 <= 0) return [];
+  return [
+    `${significant(cavityAreaMm2 / mm2PerDm2, 3)} dm² of closed cavities are not counted: no electrolyte reaches them.`,
+  ];
+}
+
+function outerDm2({ areaMm2, cavityAreaMm2 }: PartMeasure): number {
+  return (areaMm2 - cavityAreaMm2) / mm2PerDm2;
 }
 
 /** Of the outer shells: a sealed cavity displaces as well. */

@@ -2,6 +2,7 @@
 import { expect, test } from 'vitest';
 import { crowdingOf, measureWithParts } from '@bathkeeper/shared-core/part';
 import { crowdingMarks } from '../../../../dashboard/page/part/model-worker/crowding-marks.js';
+import { platedCrowding } from '../../../../dashboard/page/part/model-worker/plated-crowding.js';
 import { box, meshOf, together } from '../../../shared-core/part/shapes.js';
 
 /** A roof with a ridge that bends by 120° and, like any solid of three sides, two further long edges of as much. */
@@ -15,10 +16,12 @@ test('draws the sharpest of too many edges, and counts all', () => {
   const part = measureWithParts(mesh);
   const crowding = crowdingOf(mesh, part, 50);
   const none = new Uint8Array(mesh.corners.length / 3);
-  const all = crowdingMarks(mesh, part.edges, crowding, none, undefined);
+  const plated = platedCrowding(mesh, part.edges, crowding, none, undefined);
+  expect(plated.openShare).toEqual(crowding.openShare);
+  const all = crowdingMarks(mesh, plated);
   expect(all.edgeCount).toBe(21);
   expect(all.edges).toHaveLength(21 * 6);
-  const few = crowdingMarks(mesh, part.edges, crowding, none, undefined, 1);
+  const few = crowdingMarks(mesh, plated, 1);
   expect(few.edgeCount).toBe(21);
   expect(few.edgeLengthMm).toBe(all.edgeLengthMm);
   // The ridge: its top bends by 161°, more than any other edge here.

@@ -50,6 +50,8 @@ describe('reading', () => {
     expect(last('measured')!.report.measure.areaMm2).toBe(6200);
     expect(last('shared')!.shared.platedAreaMm2).toBe(6200);
     expect(last('crowding')!.marks.edgeLengthMm).toBeCloseTo(400, 3);
+    expect(last('crowding')!.shape).toMatchObject({ displacedCm3: 30, edgeBendDegrees: 90, openShare: 1 });
+    expect(last('crowding')!.shape.meanCurvatureMm).toBeCloseTo(100 * Math.PI, 3);
   });
 
   test('of a file that is none says why in the words of the reader', async () => {

@@ -1,0 +1,48 @@
+/*
+ * What a plan takes of a part that hangs in the bath: area and volume as the room shows them, and what else is known of its shape. Read by bath-parts.ts;
+ * knows no metal and no current.
+ */
+import { millimetresPerUnit, sizeWarning } from '@bathkeeper/shared-core/part';
+import {
+  cavityWarnings,
+  partFromMeasure,
+  partFromShape,
+  type PlannedPart,
+  scaledShape,
+} from '@bathkeeper/shared-core/trade';
+import type { PartSource } from './bath-parts.js';
+import type { LoadedModel } from './loaded-model.js';
+import { MADE_HERE } from './model-worker/asked.js';
+
+/** Reads signals of a model: made anew when its masks, its scale or what its worker found change. */
+export function plannedPart(name: string, pieces: number, source: PartSource): PlannedPart {
+  if (source.kind === 'model') return ofModel(name, pieces, source.model);
+  const { shape, areaDm2, volumeCm3 } = source;
+  const reading = shape === undefined ? undefined : partFromShape(shape, { pieces });
+  if (reading !== undefined && 'part' in reading) return { ...reading.part, name };
+  return { name, pieces, areaDm2, areaFrom: 'typed in', ...(volumeCm3 === undefined ? {} : { volumeCm3 }) };
+}
+
+function ofModel(name: string, pieces: number, model: LoadedModel): PlannedPart {
+  const measure = model.measure.value;
+  const sizeWords = sizeWarning(measure.boxMm, model.unit.value);
+  return partFromMeasure(measure, scaledShape(model.shape.value, model.factor.value), {
+    name,
+    pieces,
+    areaFrom: readFromWords(model),
+    platedDm2: model.platedAreaDm2.value,
+    warnings: [
+      ...model.report.notes,
+      ...(sizeWords === undefined ? [] : [sizeWords]),
+      ...measure.warnings,
+      ...(model.notPlated.value.areCavitiesPlated ? [] : cavityWarnings(measure)),
+    ],
+  });
+}
+
+/** Example: "read from Binary STL with 25.4 mm a unit". */
+function readFromWords({ report, unit, times }: LoadedModel): string {
+  if (report.format === MADE_HERE) return 'of the demonstration';
+  const perUnit = Number((millimetresPerUnit[unit.value] * times.value).toPrecision(6));
+  return `read from ${report.format} with ${String(perUnit)} mm a unit`;
+}
