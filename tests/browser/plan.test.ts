@@ -32,6 +32,18 @@ describe('the plan', () => {
     await page.getByRole('heading', { level: 1, name: 'Which part goes into the bath?' }).waitFor();
   });
 
+  test('of a model says what its shape tells: recesses, edges, and how its area grows', async () => {
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await page.getByRole('button', { name: 'Try the demonstration bell' }).click();
+    await page.locator('.part-canvas[data-marks="true"]').waitFor();
+    await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
+    await page.getByText('Average thickness, as the area grows with it').waitFor();
+    const thin = page.locator('details.figure', { hasText: /^Thin place/ }).first();
+    await thin.locator('summary').click();
+    await thin.getByText(/^Directions that the least open places see: \d+(\.\d+)? %$/).waitFor();
+    expect(await page.getByText('How thin recesses get').count()).toBe(0);
+  });
+
   test('opens each figure to its formula, what went into it and its source', async () => {
     const page = await room.opened({ size: WIDE }, '/#part');
     await plannedPlate(page);

@@ -3,17 +3,13 @@
  * here.
  */
 import { computed, signal } from '@preact/signals';
-import { type Plan, planOf, type PlannedPart, type UnitSystem } from '@bathkeeper/shared-core/trade';
-import { partsInBath } from '../part/bath-parts.js';
+import { type Plan, planOf, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { plannedParts } from '../part/bath-parts.js';
 import { units } from '../state/units.js';
 import { emptyPlanForm, type FieldProblems, inOtherUnits, planAsked, type PlanForm, planRequest } from './plan-form.js';
 import { type WishMarks, wishMarks } from './wish-marks.js';
 
 export const planForm = signal<PlanForm>(emptyPlanForm);
-
-const plannedParts = computed<readonly PlannedPart[]>(() =>
-  partsInBath.value.map(({ volumeCm3, ...part }) => (volumeCm3 === undefined ? part : { ...part, volumeCm3 })),
-);
 
 /** A plan, or why there is none yet: no part, fields that are no numbers, or what the plan refuses in whole sentences. */
 export type PlanState =
