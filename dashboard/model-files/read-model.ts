@@ -6,6 +6,7 @@ import { millimetresPerUnit, scaled, triangleCount } from '@bathkeeper/shared-co
 import { readAsciiStl } from './ascii-stl.js';
 import { isWholeBinaryStl, readBinaryStl } from './binary-stl.js';
 import type { ModelFile, RawModel, ReadOptions } from './model-file.js';
+import { type ModelSource, sourceOf } from './model-source.js';
 import { readObj } from './obj.js';
 import { readThreeMf } from './three-mf/three-mf.js';
 import { exportAgain, UnreadableModel } from './unreadable-model.js';
@@ -19,8 +20,8 @@ const sniffedBytes = 64 * 1024;
  * const { mesh } = readModel(await readFile('bell.stl'), { unit: 'inch' });
  * measurePart(mesh).areaMm2;
  */
-export function readModel(bytes: Uint8Array, options: ReadOptions = {}): ModelFile {
-  const raw = readByKind(bytes, options);
+export function readModel(from: Uint8Array | ModelSource, options: ReadOptions = {}): ModelFile {
+  const raw = readByKind(from instanceof Uint8Array ? sourceOf(from) : from, options);
   if (triangleCount(raw.mesh) === 0)
     throw new UnreadableModel(`The ${raw.format} file holds no surface`, 'at least one triangle', 'none', exportAgain);
   const asked = options.millimetresPerUnit;
@@ -52,26 +53,28 @@ export function readModel(bytes: Uint8Array, options: ReadOptions = {}): ModelFi
   };
 }
 
-function readByKind(bytes: Uint8Array, options: ReadOptions): RawModel {
-  if (bytes.length === 0)
-    throw new UnreadableModel('The file is empty', 'an STL, OBJ or 3MF file', '0 bytes', exportAgain);
-  if (startsWith(bytes, 'PK\u0003\u0004')) return readThreeMf(bytes, options);
+function readByKind(source: ModelSource, options: ReadOptions): RawModel {
+  const { size } = source;
+  if (size === 0) throw new UnreadableModel('The file is empty', 'an STL, OBJ or 3MF file', '0 bytes', exportAgain);
+  const head = source.read(0, sniffedBytes);
+  const whole = (): Uint8Array => source.read(0, size);
+  if (startsWith(head, 'PK\u0003\u0004')) return readThreeMf(whole(), options);
   // Binary files may begin with "solid" too, so their length is asked before their words.
-  if (isWholeBinaryStl(bytes)) return readBinaryStl(bytes, options);
-  const sniffed = new TextDecoder('latin1').decode(bytes.subarray(0, sniffedBytes));
+  if (isWholeBinaryStl(head, size)) return readBinaryStl(source, options);
+  const sniffed = new TextDecoder('latin1').decode(head);
   const isText = !sniffed.includes('\u0000');
-  if (isText && /^(\u00ef\u00bb\u00bf)?\s*solid\b/i.test(sniffed)) return readAsciiStl(bytes, options);
-  if (isText && /\bouter\s+loop\b/i.test(sniffed)) return readAsciiStl(bytes, options);
-  if (isText && /^\s*(v|f)\s+[-+.\d]/m.test(sniffed)) return readObj(bytes, options);
+  if (isText && /^(\u00ef\u00bb\u00bf)?\s*solid\b/i.test(sniffed)) return readAsciiStl(whole(), options);
+  if (isText && /\bouter\s+loop\b/i.test(sniffed)) return readAsciiStl(whole(), options);
+  if (isText && /^\s*(v|f)\s+[-+.\d]/m.test(sniffed)) return readObj(whole(), options);
   // What is left is a binary STL whose length is wrong, or something else.
-  if (isText || bytes.length < 84)
+  if (isText || size < 84)
     throw new UnreadableModel(
       'The file is of no kind that can be read',
       'STL ("solid …" or a number of triangles that fits its length), OBJ ("v …" lines) or 3MF (a zip archive)',
-      `${String(bytes.length)} bytes that begin with ${JSON.stringify(sniffed.slice(0, 16))}`,
+      `${String(size)} bytes that begin with ${JSON.stringify(sniffed.slice(0, 16))}`,
       exportAgain,
     );
-  return readBinaryStl(bytes, options);
+  return readBinaryStl(source, options);
 }
 
 function startsWith(bytes: Uint8Array, word: string): boolean {

@@ -103,7 +103,7 @@ function memoryOfTheFile(): Measured {
     };
     return {
       value: (said.megabytes * 1024 * 1024) / bytes,
-      note: `${String(Math.round(said.megabytes))} MB more than before reading, the file itself among it`,
+      note: `${String(Math.round(said.megabytes))} MB more than before reading; a binary STL passes in pieces`,
     };
   });
 }

@@ -10,10 +10,10 @@ import {
   type LengthUnit,
 } from '@bathkeeper/shared-core/part';
 import { partFromModel, partFromShape, type PlannedPart } from '@bathkeeper/shared-core/trade';
-import { readModel, UnreadableModel } from '../../model-files/index.js';
+import { type ModelSource, readModel, UnreadableModel } from '../../model-files/index.js';
 import type { AskedPart, PlanOptions } from './asked.js';
 
-export type ReadBytes = (path: string) => Uint8Array;
+export type ReadFile = <Of>(path: string, use: (source: ModelSource) => Of) => Of;
 
 /** What cannot be read or measured: which part, and why. */
 export class UnusablePart extends Error {
@@ -21,11 +21,11 @@ export class UnusablePart extends Error {
 }
 
 /** @throws UnusablePart, which tells of every part that cannot be used. */
-export function partsInBath(options: PlanOptions, readBytes: ReadBytes): PlannedPart[] {
+export function partsInBath(options: PlanOptions, readFile: ReadFile): PlannedPart[] {
   const why: string[] = [];
   const parts = options.parts.flatMap((asked, index) => {
     try {
-      return [partInBath(asked, options, readBytes, index)];
+      return [partInBath(asked, options, readFile, index)];
     } catch (fault) {
       if (!(fault instanceof UnusablePart)) throw fault;
       why.push(fault.message);
@@ -36,11 +36,11 @@ export function partsInBath(options: PlanOptions, readBytes: ReadBytes): Planned
   return parts;
 }
 
-function partInBath(asked: AskedPart, options: PlanOptions, readBytes: ReadBytes, index: number): PlannedPart {
+function partInBath(asked: AskedPart, options: PlanOptions, readFile: ReadFile, index: number): PlannedPart {
   const { named, pieces, maskedDm2, volumeCm3 } = asked;
   switch (named.kind) {
     case 'model':
-      return partOfModel(named.path, asked, options, readBytes);
+      return partOfModel(named.path, asked, options, readFile);
     case 'area':
       return {
         name: options.parts.length === 1 ? 'part' : `part ${String(index + 1)}`,
@@ -57,10 +57,10 @@ function partInBath(asked: AskedPart, options: PlanOptions, readBytes: ReadBytes
   }
 }
 
-function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readBytes: ReadBytes): PlannedPart {
-  const bytes = bytesOf(path, readBytes);
+function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readFile: ReadFile): PlannedPart {
   try {
-    const model = readModel(bytes, { unit: options.lengthUnit, millimetresPerUnit: options.millimetresPerUnit });
+    const reading = { unit: options.lengthUnit, millimetresPerUnit: options.millimetresPerUnit };
+    const model = readFile(path, (source) => readModel(source, reading));
     const measured = measureWithParts(model.mesh);
     const sizeWords = model.unit === 'scale' ? undefined : sizeWarning(measured.measure.boxMm, model.unit);
     const part = partFromModel(model.mesh, measured, crowdingOf(model.mesh, measured), {
@@ -75,7 +75,7 @@ function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readB
       : part;
   } catch (fault) {
     if (fault instanceof UnreadableModel) throw new UnusablePart(`${path}: ${fault.message}`);
-    throw fault;
+    throw unreadableFile(path, fault) ?? fault;
   }
 }
 
@@ -83,19 +83,17 @@ function unitWords(unit: LengthUnit | 'scale'): string {
   return unit === 'scale' ? 'at the scale given' : `with ${String(millimetresPerUnit[unit])} mm a unit`;
 }
 
-function bytesOf(path: string, readBytes: ReadBytes): Uint8Array {
-  try {
-    return readBytes(path);
-  } catch (fault) {
-    const why = fault instanceof Error && 'code' in fault ? String(fault.code) : String(fault);
-    const words: Record<string, string> = {
-      ENOENT: 'no such file',
-      EISDIR: 'a folder',
-      EACCES: 'a file that may not be read',
-      ERR_FS_FILE_TOO_LARGE: 'a file of more than 2 GB',
-    };
-    throw new UnusablePart(
-      `${path}: expected a model file (STL, OBJ or 3MF), got ${words[why] ?? why}. Check the path${why === 'ENOENT' ? ' and the spelling' : ''}.`,
-    );
-  }
+/** What keeps a file from being read, in words; undefined where the fault is another one. */
+function unreadableFile(path: string, fault: unknown): UnusablePart | undefined {
+  if (!(fault instanceof Error && 'code' in fault)) return undefined;
+  const why = String(fault.code);
+  const words: Record<string, string> = {
+    ENOENT: 'no such file',
+    EISDIR: 'a folder',
+    EACCES: 'a file that may not be read',
+    ERR_FS_FILE_TOO_LARGE: 'a file of more than 2 GB',
+  };
+  return new UnusablePart(
+    `${path}: expected a model file (STL, OBJ or 3MF), got ${words[why] ?? why}. Check the path${why === 'ENOENT' ? ' and the spelling' : ''}.`,
+  );
 }

@@ -2,7 +2,7 @@
  * `npm run plan`: from arguments to text and an exit code. Called by main.ts, and by tests without a process. Writes nothing itself.
  */
 import { inWords, jobSheet, planExport, planOf, recipeFromPlan } from '@bathkeeper/shared-core/trade';
-import { partsInBath, type ReadBytes, UnusablePart } from './named-parts.js';
+import { partsInBath, type ReadFile, UnusablePart } from './named-parts.js';
 import { planHelp } from './plan-help.js';
 import { planOptions, unitsAsked } from './plan-options.js';
 
@@ -18,7 +18,7 @@ export interface CommandOutcome {
  * @example
  * planCommand(['bell.stl', '--thickness', '300', '--bath', 'bright-copper'], readFileSync).exitCode; // 0
  */
-export function planCommand(args: readonly string[], readBytes: ReadBytes): CommandOutcome {
+export function planCommand(args: readonly string[], readFile: ReadFile): CommandOutcome {
   if (args.includes('--help')) {
     return { out: `${planHelp(unitsAsked(args))}\n`, err: '', exitCode: 0 };
   }
@@ -26,7 +26,7 @@ export function planCommand(args: readonly string[], readBytes: ReadBytes): Comm
   if ('faults' in options) return refused(options.faults);
   let parts;
   try {
-    parts = partsInBath(options, readBytes);
+    parts = partsInBath(options, readFile);
   } catch (fault) {
     if (fault instanceof UnusablePart) return { out: '', err: `${fault.message}\n`, exitCode: 1 };
     throw fault;

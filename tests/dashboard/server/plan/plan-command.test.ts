@@ -1,9 +1,12 @@
 /* `npm run plan` without a process: what it prints, what it refuses, and with which exit code. */
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { figureGroups, planExport, type PlanExport } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
+import { sourceOf } from '../../../../dashboard/model-files/index.js';
+import { withFileSource } from '../../../../dashboard/server/plan/file-source.js';
 import { planCommand } from '../../../../dashboard/server/plan/plan-command.js';
 import { asciiStl, binaryStl, cubePlaces, cubeThreeMf } from '../../model-files/writers.js';
 
@@ -29,7 +32,7 @@ function read(path: string): Uint8Array {
   return found;
 }
 
-const run = (...args: string[]) => planCommand(args, read);
+const run = (...args: string[]) => planCommand(args, (path, use) => use(sourceOf(read(path))));
 const usual = ['--thickness', '300', '--density', '2', '--bath', 'bright-copper'];
 
 function json(...args: string[]): PlanExport {
@@ -113,8 +116,7 @@ describe('a plan as JSON', () => {
   });
 
   test('of the gearwheel of the npm package stl-models has its published area and volume (4508.734 mm², 8922.637 mm³)', () => {
-    const bytes = readFileSync(join(stlModels, 'objects/gearwheel.bin.stl'));
-    const outcome = planCommand(['gearwheel.stl', ...usual, '--json'], () => bytes);
+    const outcome = planCommand([join(stlModels, 'objects/gearwheel.bin.stl'), ...usual, '--json'], withFileSource);
     const plan = JSON.parse(outcome.out) as PlanExport;
     expect(plan.areaDm2 * 10_000).toBeCloseTo(4508.734, 2);
     expect(plan.volumeCm3! * 1000).toBeCloseTo(8922.637, 2);
@@ -260,15 +262,30 @@ describe('a file that cannot be read', () => {
     expect(err).toMatch(/^nothing\.stl: .*\nempty\.stl: .*\n$/);
   });
 
+  test('is read in pieces, and told when it is cut short meanwhile', () => {
+    const whole = cube.length;
+    const source = { size: whole, read: (at: number, length: number) => cube.subarray(at, Math.min(at + length, 400)) };
+    const { err } = planCommand(['cube.stl', ...usual], (_, use) => use(source));
+    expect(err).toMatch(/^cube\.stl: .*became shorter while it was read.*expected 12 triangles.*got 6/i);
+    const folder = mkdtempSync(join(tmpdir(), 'bathkeeper-plan-'));
+    try {
+      writeFileSync(join(folder, 'cube.stl'), cube);
+      expect(planCommand([join(folder, 'cube.stl'), ...usual], withFileSource).exitCode).toBe(0);
+    } finally {
+      rmSync(folder, { recursive: true });
+    }
+  });
+
   test('is told of a folder', () => {
-    const outcome = planCommand(['folder', ...usual], () => {
-      throw Object.assign(new Error('dir'), { code: 'EISDIR' });
-    });
+    const outcome = planCommand([tmpdir(), ...usual], withFileSource);
     expect(outcome.err).toMatch(/got a folder/);
   });
 
   test('that fails in a way nobody foresaw is not swallowed', () => {
-    expect(() => planCommand(['odd.stl', ...usual], () => undefined as unknown as Uint8Array)).toThrow();
+    const fails = (): never => {
+      throw new TypeError('not foreseen');
+    };
+    expect(() => planCommand(['odd.stl', ...usual], fails)).toThrow('not foreseen');
   });
 });
 
