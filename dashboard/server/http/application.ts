@@ -20,6 +20,7 @@ import { acknowledgePage } from './acknowledge-page.js';
 import { alarmRoutes } from './alarm-routes.js';
 import { callingRoutes } from './calling-routes.js';
 import { pushRenewal } from './push-renewal.js';
+import { rehearsalRoutes } from './rehearsal-routes.js';
 import { checked, Refused } from './refusal.js';
 import {
   commandRequest,
@@ -237,6 +238,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', callingRoutes(dashboard));
   app.use('/api', houseRoutes(dashboard));
   app.use('/api', planRoutes(dashboard));
+  app.use('/api', rehearsalRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });

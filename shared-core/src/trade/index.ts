@@ -32,6 +32,7 @@ export * from './recipe-defaults.js';
 export * from './recipe-from-request.js';
 export { partNames } from './plan/part-names.js';
 export * from './plan/plan-request.js';
+export type * from './plan/rehearsal.js';
 export type * from './plan/saved-plan.js';
 export * from './plan/asked-numbers.js';
 export type * from './plan/deposit-figures.js';
