@@ -1,5 +1,5 @@
 /*
- * A step that has nothing to decide is cut short. Whatever comes, a run that takes this way is, step by step, the run that never takes test.
+ * A step that has nothing to decide is cut short. Whatever comes, a run that takes this way is, step by step, the run that never takes it.
  */
 import { Command, EventKind, type Inputs, MonitorFault, step } from '@bathkeeper/shared-core/control';
 import fc from 'fast-check';
@@ -86,4 +86,59 @@ describe('a step that has nothing to decide', () => {
     }
     expect(decided).toBeLessThan(18);
   });
+
+  test('says true only where nothing was decided', () => {
+    const bath = bathIn('plate').advance(10);
+    const { state, inputs } = bath;
+    const next = (change: Partial<Inputs> = {}): boolean => {
+      bath.seconds += 0.2;
+      return step(state, Object.assign(inputs, change), bath.limits, true, Math.round(bath.seconds * 1000));
+    };
+    expect(next()).toBe(true);
+    expect(next({ command: Command.acknowledge })).toBe(false);
+    expect(next({ command: Command.none })).toBe(false);
+    expect(next()).toBe(true);
+    // What is slow is looked at once a second: the step that finds something has decided.
+    inputs.bathCelsius = 29;
+    let ended: boolean | undefined;
+    while (state.isQuiet) ended = next();
+    expect(ended).toBe(false);
+    expect(state.isToJudge).toBe(true);
+  });
+
+  test('hides no auxiliary contact that opens while the current flows on', () => {
+    const bath = bathIn('plate').advance(10);
+    expect(bath.state.isQuiet).toBe(true);
+    bath.inputs.contactorClosed = false;
+    expect(step(bath.state, bath.inputs, bath.limits, true, Math.round((bath.seconds += 0.2) * 1000))).toBe(false);
+    expect(bath.phaseName()).toBe('trip');
+  });
+
+  test.each<[string, (bath: ScriptedBath) => unknown, string]>([
+    ['a contactor that drops', (bath) => (bath.contactorFor = () => false), 'trip'],
+    ['an open alert latch', (bath) => (bath.inputs.alertLatchOpen = true), 'trip'],
+    ['the emergency stop', (bath) => (bath.inputs.emergencyStopPressed = true), 'trip'],
+    ['a press of stop', (bath) => (bath.inputs.stopPressed = true), 'done'],
+    ['a hold that is asked from afar', (bath) => (bath.inputs.command = Command.hold), 'hold'],
+  ])('hides nothing that is urgent: %s counts in the very next step', (_, comes, phase) => {
+    const bath = bathIn('plate').advance(10);
+    bath.step();
+    expect(bath.state.isQuiet).toBe(true);
+    comes(bath);
+    bath.step();
+    expect(bath.phaseName()).toBe(phase);
+  });
+
+  test.each([8, 19.5])(
+    'tells an answer once, and judges by a current lowered to %d A once that has settled',
+    (amps) => {
+      const bath = bathIn('plate').advance(10);
+      bath.inputs.lowerToAmps = amps;
+      bath.command(Command.lower);
+      bath.advance(60);
+      expect(bath.toldOf(EventKind.commandAnswered).length).toBe(1);
+      expect(bath.state.outputs.permittedAmps).toBe(amps);
+      expect(bath.state.judgedAmps).toBe(amps);
+    },
+  );
 });
