@@ -272,7 +272,7 @@ export function conditionWords(code: number, a = 0, b = 0): string {
     case Condition.anodePassivating:
       return told('anodes passivating, the voltage climbs to its ceiling', 'V', 2);
     case Condition.contactLost:
-      return told('contact lost, voltage at its ceiling', 'V', 2);
+      return told('contact lost, voltage at its ceiling and too little current', 'A', 2);
     case Condition.shortCircuit:
       return told('a short: the part or a lead touches an anode', 'V', 2);
     case Condition.reverseCurrent:

@@ -24,6 +24,10 @@ describe('conditions in words', () => {
     expect(conditionWords(Condition.bathOverheated, 41_500, 40_000)).toBe(
       "bath above this rig's limit: 41.5 °C, limit 40.0 °C",
     );
+    // What is told of a lost contact is the current, and half of what is permitted.
+    expect(conditionWords(Condition.contactLost, 3850, 12_000)).toBe(
+      'contact lost, voltage at its ceiling and too little current: 3.85 A, limit 12.00 A',
+    );
     expect(conditionWords(Condition.rotationStopped, 23_400, 20_000)).toBe('no rotation pulse for 23 s, limit 20 s');
   });
   test('a code of a newer controller is said, not swallowed', () => {
