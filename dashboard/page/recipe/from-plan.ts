@@ -2,13 +2,10 @@
  * Takes a plan as the recipe for a bath: keeps what the plan asks for, and goes to the screen where a bath is chosen. Called by the plan's own page; sends
  * nothing, since that is for the person who has seen what the chosen rig says to it.
  */
-import { signal } from '@preact/signals';
 import type { RecipeRequest } from '@bathkeeper/shared-core/messages';
 import { type Plan, recipeRequestOf } from '@bathkeeper/shared-core/trade';
 import { recipeAddress } from '../state/route.js';
-
-/** What the newest plan asks of a bath, until it has been sent; null: no plan was taken since the page was loaded. */
-export const plannedRequest = signal<RecipeRequest | null>(null);
+import { plannedRequest } from './planned-request.js';
 
 /** So many digits a person can read and type again; a hundredth of a thousandth of a night is no matter. */
 const DIGITS = 6;

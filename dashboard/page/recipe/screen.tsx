@@ -7,7 +7,7 @@ import type { ControllerView, RecipeRequest } from '@bathkeeper/shared-core/mess
 import { isLive } from '@bathkeeper/shared-core/control';
 import { bathAddress, PLAN_ADDRESS, recipeAddress } from '../state/route.js';
 import { RecipeFields } from './fields.js';
-import { plannedRequest } from './from-plan.js';
+import { plannedRequest } from './planned-request.js';
 import { recipeFormOf } from './request.js';
 import { RunIsLive } from './room.js';
 

@@ -13,7 +13,8 @@ vi.stubGlobal('location', address);
 vi.stubGlobal('addEventListener', () => undefined);
 const asked = vi.fn();
 vi.stubGlobal('fetch', asked);
-const { plannedRequest, readableRequest, takeAsRecipe } = await import('../../../dashboard/page/recipe/from-plan.js');
+const { readableRequest, takeAsRecipe } = await import('../../../dashboard/page/recipe/from-plan.js');
+const { plannedRequest } = await import('../../../dashboard/page/recipe/planned-request.js');
 
 const largeRig = { currentAmpsMax: 1e5, terminalVoltsMax: 100, bathCelsiusMax: 90, runSecondsMax: 1e8 };
 
