@@ -8,9 +8,10 @@ import type { PlannedPart } from '@bathkeeper/shared-core/trade';
 import type { LoadedModel } from './loaded-model.js';
 import { plannedPart } from './planned-part.js';
 
-/** A simple part has a shape, or where its area was typed none. */
+/** A simple part has a shape, or where its area was typed none; one of a saved plan has its figures and no model. */
 export type PartSource =
   | { readonly kind: 'model'; readonly model: LoadedModel }
+  | { readonly kind: 'kept'; readonly figures: PlannedPart }
   | {
       readonly kind: 'simple';
       readonly shape: SimpleShape | undefined;
@@ -46,16 +47,27 @@ export const plannedParts = computed<readonly PlannedPart[]>(() =>
 
 let lastId = 0;
 
-export function addPart(name: string, source: PartSource): void {
-  const [named, pieces] = [signal(name), signal(1)];
+export function addPart(name: string, source: PartSource, count = 1): void {
+  const [named, pieces] = [signal(name), signal(count)];
   const inBath = computed(() => ({ name: named.value, pieces: pieces.value, ...measureOf(source) }));
   const part: BathPart = { id: ++lastId, name: named, pieces, source, inBath };
   parts.value = [...parts.value, part];
   chosenId.value = part.id;
 }
 
+/** The parts of a saved plan in the place of everything that stood here. */
+export function replaceParts(kept: readonly PlannedPart[]): void {
+  for (const part of parts.value) closeModel(part);
+  parts.value = [];
+  for (const figures of kept) addPart(figures.name, { kind: 'kept', figures }, figures.pieces);
+}
+
+function closeModel({ source }: BathPart): void {
+  if (source.kind === 'model') source.model.close();
+}
+
 export function removePart(part: BathPart): void {
-  if (part.source.kind === 'model') part.source.model.close();
+  closeModel(part);
   parts.value = parts.value.filter((one) => one !== part);
 }
 
@@ -66,5 +78,6 @@ export function showPart(part: BathPart): void {
 function measureOf(source: PartSource): { areaDm2: number; volumeCm3: number | undefined } {
   if (source.kind === 'model')
     return { areaDm2: source.model.platedAreaDm2.value, volumeCm3: source.model.volumeCm3.value };
-  return { areaDm2: source.areaDm2, volumeCm3: source.volumeCm3 };
+  const { areaDm2, volumeCm3 } = source.kind === 'kept' ? source.figures : source;
+  return { areaDm2, volumeCm3 };
 }

@@ -17,6 +17,7 @@ import { MADE_HERE } from './model-worker/asked.js';
 /** Reads signals of a model: made anew when its masks, its scale or what its worker found change. */
 export function plannedPart(name: string, pieces: number, source: PartSource): PlannedPart {
   if (source.kind === 'model') return ofModel(name, pieces, source.model);
+  if (source.kind === 'kept') return { ...source.figures, name, pieces };
   const { shape, areaDm2, volumeCm3 } = source;
   const reading = shape === undefined ? undefined : partFromShape(shape, { pieces });
   if (reading !== undefined && 'part' in reading) return { ...reading.part, name };

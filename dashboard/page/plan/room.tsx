@@ -12,9 +12,11 @@ import {
   type UnitSystem,
 } from '@bathkeeper/shared-core/trade';
 import { takeAsRecipe } from '../recipe/from-plan.js';
+import { SAVED_PLANS_ADDRESS } from '../state/route.js';
 import { units } from '../state/units.js';
 import { PlanFigureGroups } from './figures.js';
 import { PlanFields } from './form.js';
+import { SavePlan } from './save-plan.js';
 import { chooseUnits, planState, type PlanState } from './plan-state.js';
 
 export function PlanRoom() {
@@ -52,7 +54,7 @@ function Told(props: { state: PlanState }) {
       return (
         <p>
           Choose what goes into the bath first: <a href="#part">a model, a simple shape or an area</a>. Then its plan
-          stands here.
+          stands here. Or open <a href={SAVED_PLANS_ADDRESS}>a saved plan</a>.
         </p>
       );
     case 'mistyped':
@@ -95,6 +97,7 @@ function Planned(props: { plan: Plan; units: UnitSystem }) {
           Take this as the recipe
         </button>
       </p>
+      <SavePlan plan={plan} />
       {plan.claimRefusal !== undefined && (
         <Sentences title="Refused" kind="refusals" sentences={[plan.claimRefusal]} units={units} />
       )}

@@ -19,6 +19,8 @@ import { SettingsScreen } from './settings.js';
 import { SimulatedStrip } from './simulated.js';
 
 const PartScreen = fetchedRoom(() => import('../part/room.js').then(({ PartRoom }) => PartRoom));
+const SavedPlansScreen = fetchedRoom(() => import('../plan/saved-plans.js').then(({ SavedPlans }) => SavedPlans));
+const RehearsalScreen = fetchedRoom(() => import('../rehearsal/room.js').then(({ RehearsalRoom }) => RehearsalRoom));
 const PlanScreen = fetchedRoom(() => import('../plan/room.js').then(({ PlanRoom }) => PlanRoom));
 
 export function Page() {
@@ -125,6 +127,10 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <PartScreen />;
     case 'plan':
       return <PlanScreen />;
+    case 'plans':
+      return <SavedPlansScreen />;
+    case 'rehearsal':
+      return <RehearsalScreen />;
     case 'journal':
       return <JournalScreen known={known} />;
     case 'recipe':

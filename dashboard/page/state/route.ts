@@ -10,6 +10,8 @@ export type Route =
   | { readonly screen: 'journal' }
   | { readonly screen: 'part' }
   | { readonly screen: 'plan' }
+  | { readonly screen: 'plans' }
+  | { readonly screen: 'rehearsal' }
   /** A recipe from a plan; null: the bath is still to be chosen. */
   | { readonly screen: 'recipe'; readonly controllerId: string | null }
   /** What has to stand before a run is left alone. */
@@ -30,7 +32,7 @@ function plainHash(): string {
   }
 }
 
-const rooms = ['settings', 'calls', 'journal', 'part', 'plan'] as const;
+const rooms = ['settings', 'calls', 'journal', 'part', 'plan', 'plans', 'rehearsal'] as const;
 
 function routeNow(): Route {
   const hash = plainHash();
@@ -54,6 +56,8 @@ addEventListener('hashchange', () => {
 export const bathAddress = (controllerId: string): string => `#bath/${encodeURIComponent(controllerId)}`;
 
 export const PLAN_ADDRESS = '#plan';
+export const SAVED_PLANS_ADDRESS = '#plans';
+export const REHEARSAL_ADDRESS = '#rehearsal';
 
 export const recipeAddress = (controllerId: string | null): string =>
   controllerId === null ? '#recipe' : `#recipe/${encodeURIComponent(controllerId)}`;

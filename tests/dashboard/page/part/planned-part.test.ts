@@ -2,6 +2,7 @@
 import { crowdingOf, measureWithParts, type Mesh } from '@bathkeeper/shared-core/part';
 import { modelBody, modelCrowding, partFromModel, partFromShape, planOf } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
+import { addPart, load, parts, plannedParts, replaceParts } from '../../../../dashboard/page/part/bath-parts.js';
 import { LoadedModel } from '../../../../dashboard/page/part/loaded-model.js';
 import type { ModelReport, Told } from '../../../../dashboard/page/part/model-worker/asked.js';
 import { platedCrowding } from '../../../../dashboard/page/part/model-worker/plated-crowding.js';
@@ -95,5 +96,19 @@ describe('a part for a plan', () => {
     expect(plannedPart('mouthpiece', 3, source)).toEqual({ ...reading.part, name: 'mouthpiece' });
     const typed = { kind: 'simple', shape: undefined, areaDm2: 12, volumeCm3: undefined } as const;
     expect(plannedPart('Part', 1, typed)).toEqual({ name: 'Part', pieces: 1, areaDm2: 12, areaFrom: 'typed in' });
+  });
+
+  test('of a saved plan has the figures that were kept, in the place of what hung there', () => {
+    const model = loaded(box([10, 10, 10]));
+    addPart('cube', { kind: 'model', model });
+    const { name, pieces, ...figures } = asRead(box([30, 20, 10]), 'block', 4);
+    replaceParts([{ name, pieces, ...figures }]);
+    expect(load.value).toEqual({ pieces: 4, areaDm2: 4 * figures.areaDm2, volumeCm3: 4 * figures.volumeCm3! });
+    expect(plannedParts.value).toEqual([{ name, pieces, ...figures }]);
+    parts.value[0]!.pieces.value = 5;
+    parts.value[0]!.name.value = 'brick';
+    expect(plannedParts.value).toEqual([{ ...figures, name: 'brick', pieces: 5 }]);
+    replaceParts([]);
+    expect(parts.value).toEqual([]);
   });
 });
