@@ -544,34 +544,6 @@ describe('the recipe', () => {
   });
 });
 
-describe('the recipe from a plan', () => {
-  test('asks which bath it is for where there are several, and says what is known of each', async () => {
-    const other = cannedController({
-      controllerId: 'south-bench',
-      bathName: 'Nickel 20 L',
-      isOnline: false,
-      live: null,
-    });
-    server.snapshot = cannedSnapshot({ controllers: [cannedController(), other] });
-    const page = await opened({}, '/#recipe');
-    await page.getByRole('heading', { level: 1, name: 'Which bath is it for?' }).waitFor();
-    await page.getByText('north-bench, a run is live').waitFor();
-    await page.getByText('south-bench, not heard now').waitFor();
-    await shot(page, 'phone-recipe-choice');
-    await page.getByRole('main').getByRole('link', { name: 'Nickel 20 L' }).click();
-    await page.getByRole('heading', { level: 1, name: 'Recipe for Nickel 20 L' }).waitFor();
-    await page.getByText(/No plan is at hand/).waitFor();
-    expect(server.asked).toEqual([]);
-  });
-
-  test('goes on at once where there is one bath', async () => {
-    const page = await opened({}, '/#recipe');
-    await page.getByRole('heading', { level: 1, name: 'Recipe for Copper 60 L' }).waitFor();
-    await page.getByText('A run is live.', { exact: false }).waitFor();
-    expect(await page.getByRole('button', { name: 'Send to the bath' }).isDisabled()).toBe(true);
-  });
-});
-
 describe('a simulated bath', () => {
   test('says SIMULATED on every screen and has the buttons that hang at a real one', async () => {
     server.door = { state: 'open', isSimulated: true };

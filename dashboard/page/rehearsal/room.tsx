@@ -19,16 +19,31 @@ import { RehearsalOutcome } from './outcome.js';
 const AGAIN_AFTER_MS = 700;
 
 export function RehearsalRoom() {
-  const { value: desk, refusal, again, take } = useAsked(askRehearsal, []);
+  const { value: desk, refusal, take } = useAsked(askRehearsal, []);
   const [actRefusal, setActRefusal] = useState<Refusal | null>(null);
   const newest = desk?.newest ?? null;
   const isRunning = newest?.state === 'running';
   useEffect(() => {
     if (!isRunning) return;
-    const timer = setTimeout(again, AGAIN_AFTER_MS);
-    return () => clearTimeout(timer);
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    let isLeft = false;
     // Each answer, and each that did not come, is followed by another question.
-  }, [isRunning, desk, refusal]);
+    const askLater = (): void => {
+      timer = setTimeout(() => {
+        void askRehearsal().then((answer) => {
+          if (isLeft) return;
+          if (answer.ok) take(answer.value);
+          setActRefusal(answer.ok ? null : answer.refusal);
+          askLater();
+        });
+      }, AGAIN_AFTER_MS);
+    };
+    askLater();
+    return () => {
+      isLeft = true;
+      clearTimeout(timer);
+    };
+  }, [isRunning]);
   const act = async (asked: Promise<Answer<RehearsalDeskView>>): Promise<void> => {
     const answer = await asked;
     setActRefusal(answer.ok ? null : answer.refusal);
