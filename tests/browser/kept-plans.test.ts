@@ -1,7 +1,7 @@
 /* Plans that are kept, and a plan's night that is rehearsed, in a real browser: what the page asks of the dashboard, and what stands on it afterwards. */
 import type { Page } from 'playwright-core';
-import type { PlanRequest, RehearsalDeskView, RehearsalRequest, SavedPlan, SavedPlanEntry, SavePlanRequest } from '@bathkeeper/shared-core/trade'; // prettier-ignore
-import { beforeEach, describe, expect, test } from 'vitest';
+import type { PlanRequest, RehearsalDeskView, SavedPlan, SavedPlanEntry, SavePlanRequest } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import { beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { rehearsalFaultChoices } from '../../dashboard/server/virtual-bath/rehearsal-faults.js';
 import { nightOfPlan } from '../../dashboard/server/virtual-bath/rehearsal-night.js';
 import { rehearsalResult } from '../../dashboard/server/virtual-bath/rehearsal-result.js';
@@ -122,23 +122,33 @@ describe('a rehearsal', () => {
   const nobody: RehearsalDeskView = { choices: rehearsalFaultChoices, newest: null };
   const newest = { rehearsalId: 1, parts: 'Part', share: 0.4, result: null, problem: null };
 
-  /** What the virtual bath really makes of it. */
-  function played(asked: RehearsalRequest): RehearsalDeskView {
+  const asked = {
+    request: {
+      bath: 'bright-copper',
+      averageThicknessMicrometres: 300,
+      currentDensityAmpsPerDm2: 2,
+      parts: [{ name: 'Part', pieces: 1, areaDm2: 12 }],
+    },
+    faults: [{ name: 'contact-loss' as const, afterMinutes: 90 }],
+  };
+  /** What the virtual bath really makes of it. Played before a browser waits for it: it holds this process up for seconds. */
+  let played: RehearsalDeskView;
+  beforeAll(() => {
     const night = nightOfPlan(planned(asked.request), null, asked.faults);
     if ('refusals' in night) throw new Error(night.refusals.join(' '));
     const result = rehearsalResult(
       night,
       rehearsedNight(night.night, () => undefined),
     );
-    return { ...nobody, newest: { ...newest, state: 'done', share: 1, result } };
-  }
+    played = { ...nobody, newest: { ...newest, state: 'done', share: 1, result } };
+  }, 120_000);
 
   async function rehearsed(page: Page): Promise<void> {
     room.server.shelves.set('/api/rehearsal', nobody);
-    room.server.answer = ({ method, path, body }) => {
+    room.server.answer = ({ method, path }) => {
       if (path !== '/api/rehearsal') return undefined;
       if (method === 'DELETE') return { body: { ...nobody, newest: { ...newest, state: 'cancelled' } } };
-      room.server.shelves.set('/api/rehearsal', played(body as RehearsalRequest));
+      room.server.shelves.set('/api/rehearsal', played);
       return { body: { ...nobody, newest: { ...newest, state: 'running' } } };
     };
     await plannedPlate(page);
@@ -154,11 +164,7 @@ describe('a rehearsal', () => {
   test('plays the plan on the page with a fault in plain words, and shows what came of it', async () => {
     const page = await room.opened({ size: WIDE }, '/#part');
     await rehearsed(page);
-    expect(room.server.asked.at(-1)?.body).toMatchObject({
-      request: { bath: 'bright-copper', averageThicknessMicrometres: 300, parts: [{ areaDm2: 12 }] },
-      controllerId: 'north-bench',
-      faults: [{ name: 'contact-loss', afterMinutes: 90 }],
-    });
+    expect(room.server.asked.at(-1)?.body).toMatchObject({ ...asked, controllerId: 'north-bench' });
     await page.getByRole('img', { name: /^The night as it was played\. It is held/ }).waitFor();
     await page.getByText('A clip lets go of the part, after 1 h 30 min').waitFor();
     await page.getByText(/^1:3\d Held: a keep-alive/).waitFor();
