@@ -10,7 +10,7 @@ import type { NightOfPlan } from './rehearsal-night.js';
 import { rehearsalResult } from './rehearsal-result.js';
 import type { FromRehearsal } from './rehearsal-worker.js';
 
-/** A night takes some 50 MB; one that takes far more is ended before it harms the watch. */
+/** A night takes some 65 MB; one that takes far more is ended before it harms the watch. */
 const MEMORY_MEGABYTES = 400;
 
 export interface RehearsalDesk {
