@@ -5,7 +5,7 @@
  */
 import type { AlarmName } from '@bathkeeper/shared-core/messages';
 import type { Cancel, DashboardClock } from '../clock.js';
-import type { AlarmCause } from '../watch/alarm-list.js';
+import type { AlarmCause } from '../watch/alarm-cause.js';
 import { alarmTexts, checkFirstOf } from '../watch/alarm-texts.js';
 
 /** Waits between tries that nobody's phone took; the last one is kept. */

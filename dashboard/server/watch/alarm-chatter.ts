@@ -5,7 +5,7 @@
 import type { AlarmName } from '@bathkeeper/shared-core/messages';
 import { CAME_BACK_MS, CHATTER_MS, SEEN_MS } from '@bathkeeper/shared-core/watch';
 import type { Store } from '../store/store.js';
-import type { AlarmCause } from './alarm-list.js';
+import { type AlarmCause, causeOf } from './alarm-cause.js';
 import { ALARM_COLUMNS, type AlarmRow } from './alarm-rows.js';
 
 export interface AlarmChatter {
@@ -60,18 +60,5 @@ export function openAlarmChatter(store: Store): AlarmChatter {
     letGo: (alarmId) => {
       held.delete(alarmId);
     },
-  };
-}
-
-/** As it was raised. */
-export function causeOf(row: AlarmRow, sinceMs = row.cause_at_ms): AlarmCause {
-  return {
-    controllerId: row.controller_id,
-    name: row.name,
-    causeAtMs: sinceMs,
-    detail: row.detail,
-    condition: row.condition ?? undefined,
-    checkFirst: row.check_first,
-    priority: row.priority,
   };
 }

@@ -5,7 +5,8 @@
 import { Condition, conditionRows, EventKind, Reaction, ROW_COLUMNS, RowColumn } from '@bathkeeper/shared-core/control';
 import { type AlarmName, EventColumn } from '@bathkeeper/shared-core/messages';
 import type { Row } from '../store/store.js';
-import type { AlarmCause, AlarmList } from './alarm-list.js';
+import type { AlarmCause } from './alarm-cause.js';
+import type { AlarmList } from './alarm-list.js';
 import { alarmOfCondition, conditionWords } from './alarm-texts.js';
 
 /** Codes of the controller's own table whose reaction is this. */
