@@ -23,6 +23,8 @@ const SLOW_STEP_SECONDS = 1;
 const FILM_AMPS_PER_DM2 = 0.7;
 const FILM_OHMS_PER_SECOND = 0.0011;
 const FILM_OHMS_MAX = 2;
+/** A chiller that sticks on does not freeze the bath: its own evaporator ends there. Common practice, no source. */
+const CHILLED_CELSIUS_MIN = 5;
 
 /** What a fault does to the tank; everything at rest in this state. */
 export interface TankFaults {
@@ -275,7 +277,8 @@ export class Tank {
     this.roomCelsius = options.roomCelsius + options.roomSwingCelsius * Math.cos((2 * Math.PI * (hour - 15)) / 24);
     if (passedSeconds > 0) {
       const heaterWatts = this.faults.heaterIsStuck ? options.stuckHeaterWatts : 0;
-      const chillerWatts = this.faults.chillerIsStuck ? options.stuckHeaterWatts : 0;
+      const chills = this.faults.chillerIsStuck && this.bathCelsius > CHILLED_CELSIUS_MIN;
+      const chillerWatts = chills ? options.stuckHeaterWatts : 0;
       const heaterJoules = (heaterWatts - chillerWatts) * passedSeconds;
       const lostJoules = options.lossWattsPerKelvin * (this.bathCelsius - this.roomCelsius) * passedSeconds;
       this.bathCelsius += (this.#heatJoules + heaterJoules - lostJoules) / this.#heatCapacityJoulesPerKelvin;

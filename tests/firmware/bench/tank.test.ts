@@ -101,6 +101,16 @@ describe('the tank', () => {
     expect(tank.bathCelsius).toBeCloseTo(20 + 10 * Math.exp((-3600 * 12) / capacity), 3);
   });
 
+  it('is chilled below its start band within the hour by a chiller that sticks on, and never frozen', () => {
+    const tank = tankWith();
+    tank.setFault('chillerIsStuck', true, 0);
+    tank.advanceTo(3600);
+    expect(tank.bathCelsius).toBeLessThan(18);
+    tank.advanceTo(6 * 3600);
+    expect(tank.bathCelsius).toBeGreaterThan(4.9);
+    expect(tank.bathCelsius).toBeLessThan(5.1);
+  });
+
   it('closes its paint as copper grows: the same current needs ever less voltage', () => {
     const tank = tankWith({ paintOhmsPerSquare: 30 });
     tank.setCircuitClosed(true, 0);
