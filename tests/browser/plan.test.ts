@@ -44,6 +44,21 @@ describe('the plan', () => {
     expect(await page.getByText('How thin recesses get').count()).toBe(0);
   });
 
+  test('shows the night ahead as a band that is read by touching it, and as a table', async () => {
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await plannedPlate(page);
+    const band = page.getByRole('img', { name: /^The night ahead, [67]:\d\d h/ });
+    const frame = (await band.boundingBox())!;
+    await band.hover({ position: { x: frame.width / 2, y: frame.height / 2 } });
+    await page.getByText(/^After 3:\d\d h: 48 A, \d+ µm on average, supply [\d.]+ to [\d.]+ V$/).waitFor();
+    await page.getByText('Tank, and whether the part floats').click();
+    await page.getByLabel(/^Or only the volume of the bath/).fill('60');
+    await page.getByRole('img', { name: /the bath at \d+ to \d+ °C in the end\.$/ }).waitFor();
+    await page.getByText('The night ahead as a table').click();
+    await page.getByRole('columnheader', { name: 'Bath' }).waitFor();
+    expect(await page.getByRole('rowheader').first().textContent()).toBe('0:00');
+  });
+
   test('opens each figure to its formula, what went into it and its source', async () => {
     const page = await room.opened({ size: WIDE }, '/#part');
     await plannedPlate(page);

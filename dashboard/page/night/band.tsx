@@ -11,10 +11,11 @@ import { isNight } from '../state/look.js';
 import { serverNowMs, snapshot } from '../state/state.js';
 import { alarmTitle } from '../words/alarm-titles.js';
 import { micrometresWords } from '../words/numbers.js';
-import { phaseName } from '../words/phases.js';
 import { clockTime, timeWords } from '../words/times.js';
-import { axisFraction, bandAxis, bandLines, groupedMarks, phaseSpans, timeTicks } from './band-model.js';
-import { BandChart, GUTTER_PIXELS, RIGHT_PIXELS } from './chart.js';
+import { bandAxis, bandLines, groupedMarks, phaseSpans, timeTicks } from './band-model.js';
+import { BandChart } from './chart.js';
+import { useLaneWidth } from './lane-width.js';
+import { PhaseStrip } from './phase-strip.js';
 import { nightRows, nightSummary, pointNear, pointWords } from './night-words.js';
 
 /** Asked again this often, in seconds of the bath, but never more than once in two seconds of the reader. */
@@ -84,21 +85,11 @@ function Band(props: { series: NightSeries; run: RunView; nowMs: number }) {
   // The present moves in steps of a thousandth of the band: finer would be drawn for nobody.
   const grain = Math.max(1000, (bandAxis(night, props.nowMs, isRunning).toMs - night.startedAtMs) / 1000);
   const nowMs = Math.floor(props.nowMs / grain) * grain;
-  const frame = useRef<HTMLDivElement>(null);
+  const { frame, width } = useLaneWidth();
   const canvas = useRef<HTMLCanvasElement>(null);
   const chart = useRef<BandChart | null>(null);
-  const frameWidth = useSignal(320);
   const said = useSignal<string | null>(null);
   const opened = useSignal<readonly NightMark[] | null>(null);
-  useEffect(() => {
-    const observer = new ResizeObserver(([entry]) => {
-      if (entry) frameWidth.value = entry.contentRect.width;
-    });
-    observer.observe(frame.current!);
-    return () => observer.disconnect();
-  }, [frameWidth]);
-
-  const width = Math.max(100, frameWidth.value - GUTTER_PIXELS - RIGHT_PIXELS);
   const axis = bandAxis(night, nowMs, isRunning);
   const lines = useMemo(() => bandLines(night, run.recipe), [night, run.recipe.recipeId]);
   const drawing = {
@@ -142,26 +133,12 @@ function Band(props: { series: NightSeries; run: RunView; nowMs: number }) {
             </button>
           ))}
         </div>
-        <ol class="phase-strip" aria-label="Phases">
-          {phaseSpans(night, isRunning ? nowMs : (run.endedAtMs ?? nowMs)).map((span) => (
-            <li
-              key={span.fromMs}
-              data-phase={phaseName[span.phase]}
-              title={`${phaseName[span.phase]} from ${clockTime(span.fromMs)}`}
-              ref={(item) => {
-                const left = axisFraction(axis, span.fromMs);
-                item?.style.setProperty('left', `${(left * 100).toFixed(2)}%`);
-                item?.style.setProperty('width', `${((axisFraction(axis, span.toMs) - left) * 100).toFixed(2)}%`);
-              }}
-            >
-              <span
-                class={(axisFraction(axis, span.toMs) - axisFraction(axis, span.fromMs)) * width < 44 ? 'unseen' : ''}
-              >
-                {phaseName[span.phase]}
-              </span>
-            </li>
-          ))}
-        </ol>
+        <PhaseStrip
+          spans={phaseSpans(night, isRunning ? nowMs : (run.endedAtMs ?? nowMs))}
+          axis={axis}
+          width={width}
+          timeWords={clockTime}
+        />
         <div class="band-canvas">
           <canvas
             ref={canvas}

@@ -16,6 +16,7 @@ import { SAVED_PLANS_ADDRESS } from '../state/route.js';
 import { units } from '../state/units.js';
 import { PlanFigureGroups } from './figures.js';
 import { PlanFields } from './form.js';
+import { NightAhead } from './night-ahead.js';
 import { SavePlan } from './save-plan.js';
 import { chooseUnits, planState, type PlanState } from './plan-state.js';
 
@@ -107,6 +108,7 @@ function Planned(props: { plan: Plan; units: UnitSystem }) {
         sentences={[...new Set(plan.warnings.map(({ words }) => words))]}
         units={units}
       />
+      <NightAhead plan={plan} units={units} />
       <PlanFigureGroups plan={plan} units={units} />
       <Sentences title="Not known" kind="gaps" sentences={plan.gaps} units={units} />
       <Sentences

@@ -1,5 +1,5 @@
 /*
- * Sentences in a person's units. The planner writes every sentence in metric, each value before its unit ("2 to 7.5 A/dm²"); this converts what it finds.
+ * Sentences and values in a person's units. The planner writes every sentence in metric, each value before its unit ("2 to 7.5 A/dm²"); this converts what it finds.
  * Called by whoever shows a sentence. A unit without an imperial one stays.
  */
 import { significant } from './shown.js';
@@ -32,4 +32,11 @@ export function inWords(sentence: string, system: UnitSystem): string {
       return `${before}${shown(to)} ${unitName(unit, system)}`;
     },
   );
+}
+
+/** A value in a person's units, with the unit where there is one. Example: `shownWith(2, 'A/dm²', 'imperial', 3)` is "18.6 A/ft²". */
+export function shownWith(value: number, unit: Unit, units: UnitSystem, digits = 4): string {
+  const shown = inUnits(value, unit, units);
+  const name = unit === '1' || unit === 'money' ? '' : ` ${shown.unit}`;
+  return `${significant(shown.value, digits)}${name}`;
 }

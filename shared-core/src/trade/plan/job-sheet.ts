@@ -2,16 +2,15 @@
  * The plan as a sheet of plain text, to print and take to the bath. Called by the command; says its units at the top. The page draws a sheet of its own
  * from the same figures.
  */
-import { Phase } from '../../control/phase.js';
 import type { Figure, FigureInput } from '../figure.js';
 import { significant } from '../shown.js';
-import { inUnits, type Unit, type UnitSystem } from '../units.js';
-import { inWords } from '../words-in-units.js';
+import { inUnits, type UnitSystem } from '../units.js';
+import { inWords, shownWith } from '../words-in-units.js';
 import { partNames } from './part-names.js';
 import type { Plan } from './plan.js';
 import type { RigWords } from './plan-export.js';
 import { figureGroups, figuresOf } from './plan-figures.js';
-import type { Band, PlanNightPoint } from './plan-night.js';
+import { nightTable } from './night-table.js';
 
 export interface SheetOptions {
   readonly units?: UnitSystem;
@@ -47,7 +46,7 @@ export function jobSheet(plan: Plan, options: SheetOptions = {}): string {
       if (options.isExplained === true) lines.push(...explanation(figure, units));
     }
   }
-  lines.push('', 'The night', ...nightTable(plan.night, units));
+  lines.push('', 'The night', ...nightLines(plan, units));
   paragraph('Not known', plan.gaps);
   paragraph('Taken as usual, since nobody said otherwise', assumptions(plan, units));
   return `${lines.join('\n')}\n`;
@@ -86,13 +85,6 @@ function clock(hours: number): string {
   const minutes = Math.round(hours * 60);
   if (minutes >= 60) return `${String(Math.floor(minutes / 60))} h ${String(minutes % 60)} min`;
   return hours >= 1 / 60 ? `${String(minutes)} min` : `${significant(hours * 3600, 2)} s`;
-}
-
-/** A value in a person's units, with the unit where there is one. Example: `shownWith(2, 'A/dm²', 'imperial', 3)` is "18.6 A/ft²". */
-export function shownWith(value: number, unit: Unit, units: UnitSystem, digits = 4): string {
-  const shown = inUnits(value, unit, units);
-  const name = unit === '1' || unit === 'money' ? '' : ` ${shown.unit}`;
-  return `${significant(shown.value, digits)}${name}`;
 }
 
 function figureLines(figure: Figure, units: UnitSystem): string[] {
@@ -140,48 +132,20 @@ export function assumptions(plan: Plan, units: UnitSystem): string[] {
   return [...found];
 }
 
-const phaseWords: Partial<Record<Phase, string>> = {
-  [Phase.strike]: 'strike',
-  [Phase.ramp]: 'ramp',
-  [Phase.plate]: 'plate',
-  [Phase.finish]: 'finish',
-  [Phase.done]: 'open',
-};
-
-/** Where the phase changes, and every hour or so between, at most some twenty rows. */
-function nightTable(night: readonly PlanNightPoint[], units: UnitSystem): string[] {
-  const end = night.at(-1)?.afterHours ?? 0;
-  const everyHours = Math.max(1, Math.ceil(end / 16));
-  let nextHours = 0;
-  const rows = night.filter((point, index) => {
-    const isTurn = point.phase !== night[index - 1]?.phase;
-    if (!isTurn && point.afterHours < nextHours) return false;
-    nextHours = point.afterHours + everyHours;
-    return true;
-  });
-  const band = ({ low, high }: Band, unit: Unit): string => {
-    const name = inUnits(low, unit, units).unit;
-    return `${shownWith(low, unit, units, 2).replace(` ${name}`, '')} to ${shownWith(high, unit, units, 2)}`;
+/** In columns, as far as the rows have something to say. */
+function nightLines(plan: Plan, units: UnitSystem): string[] {
+  const { head, rows } = nightTable(plan.night, units);
+  const widths: Readonly<Record<string, number>> = {
+    After: 9,
+    Phase: 9,
+    Current: 14,
+    Average: 14,
+    Supply: 20,
+    Bath: 18,
   };
-  const cells = rows.map((point) => [
-    clockFace(point.afterHours),
-    phaseWords[point.phase] ?? '',
-    shownWith(point.currentAmps, 'A', units, 3),
-    shownWith(point.averageThicknessMicrometres, 'µm', units, 3),
-    point.currentAmps > 0 ? band(point.supplyVolts, 'V') : '',
-    point.bathCelsius === undefined ? '' : band(point.bathCelsius, '°C'),
-  ]);
-  const head = ['after', 'phase', 'current', 'average', 'supply', 'bath'];
-  const widths = [9, 9, 14, 14, 20, 18];
-  const kept = head.map((_, column) => cells.some((row) => row[column] !== ''));
   const line = (row: readonly string[]): string =>
-    `  ${row.map((cell, column) => (kept[column] === true ? cell.padEnd(widths[column] ?? 10) : '')).join('')}`.trimEnd();
-  return [line(head), ...cells.map(line)];
-}
-
-function clockFace(hours: number): string {
-  const minutes = Math.round(hours * 60);
-  return `${String(Math.floor(minutes / 60))}:${String(minutes % 60).padStart(2, '0')}`;
+    `  ${row.map((cell, column) => cell.padEnd(widths[head[column] ?? ''] ?? 10)).join('')}`.trimEnd();
+  return [line(head.map((each) => each.toLowerCase())), ...rows.map(line)];
 }
 
 /** Broken between words; later lines are indented. */
