@@ -523,6 +523,7 @@ describe('the recipe', () => {
     await shot(page, 'phone-recipe');
     await page.getByRole('button', { name: 'Send to the bath' }).click();
     await page.getByRole('heading', { name: 'Waits for the press at the bath' }).waitFor();
+    await page.getByText(/^For any acid copper, 100\s% cathode efficiency\.$/).waitFor();
     await page.getByText('No rotation was seen.', { exact: true }).waitFor();
     await page.getByText(/Check that the shaft turns/).waitFor();
     expect(server.asked.at(-1)).toMatchObject({

@@ -5,7 +5,7 @@
 import { Phase, SupplyKind } from '@bathkeeper/shared-core/control';
 import type { ControllerView } from '@bathkeeper/shared-core/messages';
 import { BY_HAND_CAUTION } from '../words/by-hand.js';
-import { recipeSummary } from '../words/recipe-words.js';
+import { bathOfRecipe, recipeSummary } from '../words/recipe-words.js';
 import { startSteps } from '../words/start-steps.js';
 
 const stepName = { done: 'Done: ', now: 'Now: ', later: 'Then: ' } as const;
@@ -19,7 +19,8 @@ export function WaitingRecipe(props: { controller: ControllerView }) {
       <h2 id="waiting-title">{waitingRecipe ? 'Waits for the press at the bath' : 'Before a start'}</h2>
       {waitingRecipe && (
         <p>
-          <strong>{waitingRecipe.partName}</strong>: {recipeSummary(waitingRecipe)}
+          <strong>{waitingRecipe.partName}</strong>: {recipeSummary(waitingRecipe)}{' '}
+          <span class="unit">For {bathOfRecipe(waitingRecipe)}.</span>
         </p>
       )}
       {live.supplyKind === SupplyKind.byHand && <p class="caution">{BY_HAND_CAUTION}</p>}

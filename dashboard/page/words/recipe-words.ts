@@ -30,7 +30,7 @@ export interface RecipeLine {
 }
 
 /** Example: "Watts nickel, 95 % cathode efficiency". */
-function bathOfRecipe({ bath, metal, cathodeEfficiency }: RecipeView): string {
+export function bathOfRecipe({ bath, metal, cathodeEfficiency }: RecipeView): string {
   const name = (bath !== null && bathProfile(bath)?.name) || `any acid ${metal}`;
   return `${name}, ${tenthsOfPercentWords(cathodeEfficiency)} cathode efficiency`;
 }
