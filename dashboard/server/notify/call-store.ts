@@ -240,7 +240,7 @@ export function openCallStore(store: Store): CallStore {
     clockSet: (byMs, nowMs) => {
       store.together(() => {
         moveCalls.run(byMs, byMs, byMs, nowMs);
-        deliveries.moveTries(byMs);
+        deliveries.moveTimes(byMs, nowMs);
       });
     },
     lookAgain: (nowMs) => {

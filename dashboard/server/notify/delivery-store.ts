@@ -4,6 +4,7 @@
  */
 import type { CallPayload } from '@bathkeeper/shared-core/messages';
 import type { Store } from '../store/store.js';
+import { TOKEN_HOURS } from './acknowledge-token.js';
 
 export interface DeliveryRow {
   delivery_number: number;
@@ -48,8 +49,8 @@ export interface DeliveryStore {
   noteConfirmation(delivery: DeliveryRow, kind: CallPayload['kind'], nowMs: number): void;
   /** Of what has not been delivered yet. */
   giveUpAll(callNumber: number, nowMs: number): void;
-  /** The clock was set by so much. */
-  moveTries(byMs: number): void;
+  /** The clock was set by so much, to `nowMs`: what waits, and each link that still serves, count on by the new one. */
+  moveTimes(byMs: number, nowMs: number): void;
 }
 
 export function openDeliveryStore(database: Store['database']): DeliveryStore {
@@ -68,8 +69,9 @@ export function openDeliveryStore(database: Store['database']): DeliveryStore {
     'SELECT * FROM deliveries WHERE call_number = ? ORDER BY delivery_number',
   );
   const waiting = 'delivered_at_ms IS NULL AND given_up_at_ms IS NULL';
-  const moveTries = database.prepare(
-    `UPDATE deliveries SET next_try_at_ms = next_try_at_ms + ${whole} WHERE ${waiting}`,
+  const move = database.prepare(
+    `UPDATE deliveries SET queued_at_ms = queued_at_ms + ${whole}, next_try_at_ms = next_try_at_ms + ${whole}
+     WHERE (${waiting}) OR (used_at_ms IS NULL AND queued_at_ms > ${whole})`,
   );
   const dueChannels = database.prepare<[number], { channel_id: number }>(
     `SELECT DISTINCT channel_id FROM deliveries WHERE ${waiting} AND next_try_at_ms <= ?`,
@@ -131,8 +133,8 @@ export function openDeliveryStore(database: Store['database']): DeliveryStore {
     giveUpAll: (callNumber, nowMs) => {
       giveUpAll.run(nowMs, callNumber);
     },
-    moveTries: (byMs) => {
-      moveTries.run(byMs);
+    moveTimes: (byMs, nowMs) => {
+      move.run(byMs, byMs, nowMs - byMs - TOKEN_HOURS * 3_600_000);
     },
   };
 }
