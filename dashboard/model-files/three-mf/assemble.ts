@@ -1,6 +1,7 @@
 /*
  * Puts the objects of a 3MF file together as its build says: each item an object at its place, each component an
- * object within another. Called by three-mf.ts. Bounded: an object can be named so often that a small file would fill the memory.
+ * object within another. Called by three-mf.ts. Bounded in triangles and vertices: an object can be named so often that a small file would
+ * fill the memory, or the night.
  */
 import { MeshBuilder, type Mesh } from '@bathkeeper/shared-core/part';
 import { exportAgain, UnreadableModel } from '../unreadable-model.js';
@@ -13,6 +14,7 @@ const identity: Transform = [1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0];
 export function assemble(content: Package, mostTriangles: number): Mesh {
   const builder = new MeshBuilder(largestMesh(content));
   let placements = 0;
+  let vertices = 0;
 
   function place(placement: Placement, outer: Transform, within: readonly string[]): void {
     const { object: key } = placement;
@@ -26,6 +28,10 @@ export function assemble(content: Package, mostTriangles: number): Mesh {
     if (object.mesh !== undefined) {
       if (builder.triangles + object.mesh.triangles.length / 3 > mostTriangles)
         throw wrong(`at most ${String(mostTriangles)} triangles in a file of this size`, 'more');
+      // Vertices take time and memory too, also those of no triangle; written out, each is longer than a triangle's share of a file.
+      vertices += object.mesh.vertices.length / 3;
+      if (vertices > mostTriangles)
+        throw wrong(`at most ${String(mostTriangles)} vertices in a file of this size`, 'more');
       addMesh(builder, object.mesh, transform);
     }
     for (const component of object.components) place(component, transform, [...within, key]);

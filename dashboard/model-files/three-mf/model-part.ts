@@ -10,6 +10,8 @@ import type { PartReader } from './unpack.js';
 const deepest = 32;
 const mostObjects = 100_000;
 const mostTextBetweenTags = 1_000_000;
+/** Of an object's id and the path to its part together: they are kept for each place. */
+const mostKeyCharacters = 300;
 
 export function modelPartReader(partName: string, into: Package, isRoot: boolean): PartReader {
   const part = new ModelPart(partName, into, isRoot);
@@ -32,7 +34,6 @@ class ModelPart {
   private components: Placement[] = [];
   private vertices = floats();
   private triangles = whole();
-  private placements = 0;
 
   constructor(
     private readonly partName: string,
@@ -104,7 +105,10 @@ class ModelPart {
     const hasMesh = this.vertices.length > 0;
     const mesh = hasMesh ? { vertices: this.vertices.finish(), triangles: this.triangles.finish() } : undefined;
     const object = { mesh, components: this.components, isAside: this.isAside };
-    this.into.objects.set(objectKey(this.partName, this.objectId), object);
+    const key = this.key(this.partName, this.objectId);
+    // The later one would take the place of the earlier without a word.
+    if (this.into.objects.has(key)) throw this.unexpected('an id for each object', `"${this.objectId}" twice`);
+    this.into.objects.set(key, object);
     this.objectId = undefined;
     this.components = [];
     if (!hasMesh) return;
@@ -113,11 +117,16 @@ class ModelPart {
   }
 
   private placement(tag: SaxesTagPlain): Placement {
-    if (++this.placements > mostObjects)
+    if (++this.into.placements > mostObjects)
       throw this.unexpected(`at most ${String(mostObjects)} components and items`, 'more');
     const path = Object.entries(tag.attributes).find(([name]) => local(name) === 'path')?.[1];
-    const object = objectKey(path ?? this.partName, this.required(tag, 'objectid'));
-    return { object, transform: this.transform(tag) };
+    return { object: this.key(path ?? this.partName, this.required(tag, 'objectid')), transform: this.transform(tag) };
+  }
+
+  private key(part: string, id: string): string {
+    if (part.length + id.length > mostKeyCharacters)
+      throw this.unexpected(`at most ${String(mostKeyCharacters)} characters to name an object`, 'more');
+    return objectKey(part, id);
   }
 
   private transform(tag: SaxesTagPlain): Transform | undefined {

@@ -29,6 +29,8 @@ export interface Package {
   readonly objects: Map<string, ModelObject>;
   /** What is to be built, of the root part. */
   readonly items: Placement[];
+  /** Components and items so far, of all its parts. */
+  placements: number;
   unit: string | undefined;
 }
 

@@ -8,7 +8,7 @@ import type { Package } from './objects.js';
 import { mostUnpackedBytes, unpackModels } from './unpack.js';
 
 export function readThreeMf(bytes: Uint8Array, options: ReadOptions = {}): RawModel {
-  const content: Package = { objects: new Map(), items: [], unit: undefined };
+  const content: Package = { objects: new Map(), items: [], placements: 0, unit: undefined };
   let parts = 0;
   unpackModels(
     bytes,

@@ -10,7 +10,7 @@ const pieceBytes = 16 * 1024;
 /** Real models unpack to some 5 to 30 times their size (from experience, no source). */
 export const mostUnpackedBytes = (packed: number): number => 32 * 1024 * 1024 + 100 * packed;
 const mostEntries = 10_000;
-const mostNameCharacters = 1000;
+const mostNameCharacters = 260;
 
 /** Takes the text of one part in pieces, then is told that it is complete. */
 export interface PartReader {
@@ -30,8 +30,10 @@ export function unpackModels(
   let isDone = true; // of the part that is being unpacked
   const unzip = new Unzip((entry) => {
     if (++entries > mostEntries) throw bomb(`at most ${String(mostEntries)} parts`, 'more');
-    const name = entry.name.slice(0, mostNameCharacters);
+    const { name } = entry;
     if (!/\.model$/i.test(name)) return;
+    if (name.length > mostNameCharacters)
+      throw bomb(`names of at most ${String(mostNameCharacters)} characters`, `${String(name.length)}`);
     if (entry.compression !== 0 && entry.compression !== 8)
       throw new UnreadableModel(
         'The 3MF file is packed in an unknown way',

@@ -20,6 +20,13 @@ const oneItem = '<item objectid="1"/>';
 const nested = (levels: number) =>
   Array.from({ length: levels }, (_, i) =>
     `<object id="${String(i + 2)}"><components>${`<component objectid="${String(i + 1)}"/>`.repeat(10)}</components></object>`).join(''); // prettier-ignore
+const placed = (times: number) =>
+  Array.from({ length: times }, (_, i) => `<item objectid="1" transform="1 0 0 0 1 0 0 0 1 ${String(i)} 0 0"/>`).join(
+    '',
+  );
+/** One triangle, and very many vertices that no triangle names. */
+const idle = cube.replace('</vertices>', `${'<vertex x="1" y="2" z="3"/>'.repeat(200_000)}</vertices>`);
+const components = `<object id="1"><components>${'<component objectid="2"/>'.repeat(60_000)}</components></object>`;
 const spaces = ' '.repeat(60_000_000);
 
 test.each<[string, Uint8Array | string, RegExp]>([
@@ -99,6 +106,26 @@ test.each<[string, Uint8Array | string, RegExp]>([
     /no document type/,
   ],
   ['a text without end', threeMf(modelXml(spaces.slice(0, 5_000_000), oneItem)), /a tag within/],
+  ['vertices of no triangle, placed thousands of times', threeMf(modelXml(idle, placed(5000))), /at most \d+ vertices/],
+  [
+    'places of objects over many parts',
+    threeMf(modelXml(cube, oneItem), {
+      '3D/a.model': modelXml(components, ''),
+      '3D/b.model': modelXml(components, ''),
+    }),
+    /at most 100000 components and items/,
+  ],
+  [
+    'a part with a name of 900 characters',
+    threeMf(modelXml(cube, oneItem), { [`3D/${'A'.repeat(900)}.model`]: modelXml(cube, '') }),
+    /names of at most 260 characters, got 909/,
+  ],
+  [
+    'an object with a name of a thousand characters',
+    threeMf(modelXml(cube, `<item objectid="${'9'.repeat(1000)}"/>`)),
+    /at most 300 characters to name an object/,
+  ],
+  ['an id that two objects have', threeMf(modelXml(cube + cube, oneItem)), /an id for each object, got "1" twice/],
   ['a zip bomb', threeMf(modelXml(`${cube}${'<a/>'.repeat(15_000_000)}`, oneItem)), /unpacks to far more/],
 ])('%s is refused', (_what, file, message) => {
   const bytes = typeof file === 'string' ? strToU8(file) : file;
