@@ -34,6 +34,7 @@ export interface Colours {
   readonly wash: string;
   readonly paper: string;
   readonly bath: string;
+  readonly pencil: string;
   readonly font: string;
 }
 
@@ -49,6 +50,7 @@ export function coloursOf(canvas: HTMLCanvasElement): Colours {
     wash: read('--wash'),
     paper: read('--paper'),
     bath: read('--bath-ink'),
+    pencil: read('--pencil'),
     font: style.fontFamily,
   };
 }

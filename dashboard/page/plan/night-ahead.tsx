@@ -6,10 +6,12 @@ import { useSignal } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { nightTable, type Plan, type UnitSystem } from '@bathkeeper/shared-core/trade';
 import { timeTicks } from '../night/band-model.js';
+import { LaneChart, type LaneContent } from '../night/lane-chart.js';
 import { useLaneWidth } from '../night/lane-width.js';
+import type { Colours } from '../night/lanes.js';
 import { PhaseStrip } from '../night/phase-strip.js';
 import { isNight } from '../state/look.js';
-import { AheadChart } from './ahead-chart.js';
+import { aheadContent } from './ahead-chart.js';
 import { aheadLines, aheadSpans, aheadSummary, afterWords, momentWords } from './ahead-lines.js';
 
 export function NightAhead(props: { plan: Plan; units: UnitSystem }) {
@@ -17,19 +19,20 @@ export function NightAhead(props: { plan: Plan; units: UnitSystem }) {
   const { night } = props.plan;
   const { frame, width } = useLaneWidth();
   const canvas = useRef<HTMLCanvasElement>(null);
-  const chart = useRef<AheadChart | null>(null);
+  const chart = useRef<LaneChart | null>(null);
   const said = useSignal<string | null>(null);
   const lines = useMemo(() => aheadLines(night, units), [night, units]);
-  const drawing = { lines, ticks: timeTicks(lines.axis, width, 0), units };
+  const content = (colours: Colours): LaneContent =>
+    aheadContent({ lines, ticks: timeTicks(lines.axis, width, 0), units }, colours);
   const dark = isNight.value;
   useEffect(() => {
-    chart.current = new AheadChart(canvas.current!, drawing);
+    chart.current = new LaneChart(canvas.current!, content);
     return () => chart.current?.remove();
     // Drawn anew only when the colours or the lanes change; the next effect follows everything else.
   }, [dark, lines.bath === undefined]);
   useEffect(() => {
     said.value = null;
-    chart.current?.draw(drawing);
+    chart.current?.draw(content);
   }, [lines, width]);
   const tell = (event: PointerEvent): void => {
     const at = chart.current?.momentAt(event.offsetX) ?? null;

@@ -1,5 +1,5 @@
 /* What came of a rehearsal: how it ended in one sentence, the night as a band, charge and thickness against the plan, and what the controller told when. */
-import { type PlannedAndPlayed, type RehearsalResult, shownWith } from '@bathkeeper/shared-core/trade';
+import { clockFace, type PlannedAndPlayed, type RehearsalResult, shownWith } from '@bathkeeper/shared-core/trade';
 import { units } from '../state/units.js';
 import { ampereHoursWords } from '../words/numbers.js';
 import { spanWords } from '../words/times.js';
@@ -63,9 +63,3 @@ function Compared(props: { term: string; figures: PlannedAndPlayed; words: (valu
 }
 
 const hoursWords = (hours: number): string => spanWords(hours * 3600);
-
-/** Hours and minutes after the first current. Example: `clockFace(1.5)` is "1:30". */
-function clockFace(hours: number): string {
-  const minutes = Math.floor(hours * 60 + 1e-6);
-  return `${String(Math.floor(minutes / 60))}:${String(minutes % 60).padStart(2, '0')}`;
-}

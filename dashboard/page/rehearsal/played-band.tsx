@@ -1,61 +1,51 @@
-/* The played night as a band: current against plan over the growing metal, then voltage and bath, faults as marks through all of them. Shown in the outcome. */
+/* The played night as a band with its phases, read by touching it; faults go through all its lanes. Shown in the outcome of a rehearsal. */
+import { useSignal } from '@preact/signals';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { RehearsalResult } from '@bathkeeper/shared-core/trade';
-import { ampsWords, celsiusWords, voltsWords } from '../words/numbers.js';
-import { type PlayedShape, playedShape } from './played-shape.js';
-
-const WIDTH = 720;
-const HEIGHT = 120;
-const LOW_HEIGHT = 44;
+import { timeTicks } from '../night/band-model.js';
+import { LaneChart, type LaneContent } from '../night/lane-chart.js';
+import { useLaneWidth } from '../night/lane-width.js';
+import type { Colours } from '../night/lanes.js';
+import { PhaseStrip } from '../night/phase-strip.js';
+import { afterWords } from '../plan/ahead-lines.js';
+import { isNight } from '../state/look.js';
+import { units } from '../state/units.js';
+import { playedContent } from './played-chart.js';
+import { playedLines, playedMoment, playedSpans } from './played-lines.js';
 
 export function PlayedBand(props: { result: RehearsalResult; label: string }) {
-  const shape = playedShape(props.result, WIDTH, HEIGHT);
-  const low = playedShape(props.result, WIDTH, LOW_HEIGHT);
-  if (shape === null || low === null) return null;
-  const { volts, celsius } = low;
-  return (
-    <figure class="played-band">
-      <p class="lane-words">
-        Current, 0 to {ampsWords(shape.mostAmps)}: <span data-line="played">played</span>,{' '}
-        <span data-line="planned">planned</span>; the {props.result.metal} grows behind it
-      </p>
-      <svg viewBox={`0 0 ${WIDTH} ${HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={props.label}>
-        <path class="outlook-thickness" d={shape.thickness} />
-        <path class="played-planned" d={shape.planned} />
-        <path class="played-current" d={shape.current} />
-        <Marks shape={shape} height={HEIGHT} />
-      </svg>
-      <p class="lane-words">{rangeWords('Voltage at the supply', volts.least, volts.most, voltsWords)}</p>
-      <LowLane path={volts.path} shape={low} />
-      <p class="lane-words">{rangeWords('Bath', celsius.least, celsius.most, celsiusWords)}</p>
-      <LowLane path={celsius.path} shape={low} />
-      <figcaption>
-        <span>first current</span>
-        <span>{shape.hours.toFixed(1)} h</span>
-      </figcaption>
-    </figure>
-  );
-}
-
-function LowLane(props: { path: string; shape: PlayedShape }) {
-  return (
-    <svg viewBox={`0 0 ${WIDTH} ${LOW_HEIGHT}`} preserveAspectRatio="none" class="low-lane" aria-hidden="true">
-      <path class="played-current" d={props.path} />
-      <Marks shape={props.shape} height={LOW_HEIGHT} />
-    </svg>
-  );
-}
-
-function Marks(props: { shape: PlayedShape; height: number }) {
+  const { result } = props;
+  const { frame, width } = useLaneWidth();
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const chart = useRef<LaneChart | null>(null);
+  const said = useSignal<string | null>(null);
+  const system = units.value;
+  const lines = useMemo(() => playedLines(result, system), [result, system]);
+  const content = (colours: Colours): LaneContent =>
+    playedContent({ lines, ticks: timeTicks(lines.axis, width, 0), units: system }, colours);
+  const dark = isNight.value;
+  useEffect(() => {
+    chart.current = new LaneChart(canvas.current!, content);
+    return () => chart.current?.remove();
+    // Drawn anew only when the colours change; the next effect follows everything else.
+  }, [dark]);
+  useEffect(() => {
+    said.value = null;
+    chart.current?.draw(content);
+  }, [lines, width]);
+  const tell = (event: PointerEvent): void => {
+    const at = chart.current?.momentAt(event.offsetX) ?? null;
+    if (at !== null) said.value = playedMoment(result, at, system) ?? null;
+  };
   return (
     <>
-      <path class="outlook-base" d={`M0 ${props.height - 0.5}H${WIDTH}`} />
-      {props.shape.faults.map((x, index) => (
-        <path key={index} class="played-fault" d={`M${x} 0V${props.height}`} />
-      ))}
+      <div class="band-frame" ref={frame}>
+        <PhaseStrip spans={playedSpans(result)} axis={lines.axis} width={width} timeWords={afterWords} />
+        <div class="band-canvas">
+          <canvas ref={canvas} role="img" aria-label={props.label} onPointerMove={tell} onPointerDown={tell} />
+        </div>
+      </div>
+      <p class="band-said">{said.value ?? 'Touch the band to read it. An upright line: something goes wrong there.'}</p>
     </>
   );
-}
-
-function rangeWords(name: string, least: number, most: number, words: (value: number) => string): string {
-  return words(least) === words(most) ? `${name}, ${words(least)}` : `${name}, ${words(least)} to ${words(most)}`;
 }

@@ -32,6 +32,9 @@ export function rehearsalResult({ preview, faults, notes }: NightOfPlan, played:
       afterHours: afterSeconds / 3600,
       averageThicknessMicrometres: (chargeMilliCoulombs / MILLICOULOMBS_PER_AMPERE_HOUR) * micrometresPerAmpereHour,
     })),
+    phases: played.events
+      .filter(({ kind }) => kind === EventKind.phaseEntered)
+      .map(({ code, afterSeconds }) => ({ phase: code as Phase, afterHours: Math.max(0, afterSeconds) / 3600 })),
     planned: preview.planned.map(({ atMs, currentAmps }) => ({ afterHours: atMs / 3.6e6, currentAmps })),
     faults: faults.filter(({ afterHours }) => afterHours * 3600 <= played.playedSeconds),
     told: toldOf(played.events),

@@ -1,9 +1,9 @@
-/* What is typed for a rehearsal, and the paths that draw a played night. */
-import fc from 'fast-check';
+/* What is typed for a rehearsal, and the lines that draw a played night. */
 import { describe, expect, test } from 'vitest';
+import { Phase } from '@bathkeeper/shared-core/control';
 import type { RehearsalResult } from '@bathkeeper/shared-core/trade';
 import { faultProblems, faultsAsked } from '../../../dashboard/page/rehearsal/faults-form.js';
-import { playedShape } from '../../../dashboard/page/rehearsal/played-shape.js';
+import { playedLines, playedMoment, playedSpans } from '../../../dashboard/page/rehearsal/played-lines.js';
 
 const choices = [
   { name: 'leak', words: 'The tank leaks', isMomentary: false },
@@ -38,21 +38,27 @@ describe('what goes wrong', () => {
   });
 });
 
-describe('a played night', () => {
-  const point = (afterHours: number, currentAmps: number, celsius = 22): RehearsalResult['points'][number] => ({
-    afterHours,
-    currentAmps,
-    terminalVolts: 2,
-    bathCelsius: celsius,
-    averageThicknessMicrometres: 10 * afterHours,
-  });
-  const result = (change: Partial<RehearsalResult>): RehearsalResult => ({
+const point = (afterHours: number, currentAmps: number, bathCelsius = 22): RehearsalResult['points'][number] => ({
+  afterHours,
+  currentAmps,
+  terminalVolts: 2,
+  bathCelsius,
+  averageThicknessMicrometres: 10 * afterHours,
+});
+
+function result(change: Partial<RehearsalResult> = {}): RehearsalResult {
+  return {
     points: [point(0, 0), point(1, 10, 23), point(2, 5, 24)],
+    phases: [
+      { phase: Phase.strike, afterHours: 0 },
+      { phase: Phase.plate, afterHours: 0.5 },
+      { phase: Phase.trip, afterHours: 1.5 },
+    ],
     planned: [
       { afterHours: 0, currentAmps: 10 },
       { afterHours: 4, currentAmps: 10 },
     ],
-    faults: [{ words: 'The tank leaks', afterHours: 2 }],
+    faults: [{ words: 'The tank leaks', afterHours: 1.5 }],
     told: [],
     ended: '',
     isAsPlanned: false,
@@ -62,40 +68,39 @@ describe('a played night', () => {
     metal: 'copper',
     notes: [],
     ...change,
-  });
+  };
+}
 
-  test('lies on the axis of the plan, its current on the plan’s scale', () => {
-    expect(playedShape(result({}), 400, 102)).toEqual({
-      hours: 4,
-      mostAmps: 10,
-      current: 'M0.0 102.0L100.0 2.0L200.0 52.0',
-      planned: 'M0.0 2.0L400.0 2.0',
-      thickness: 'M0 102L0.0 102.0L100.0 77.0L200.0 52.0L200.0 102Z',
-      volts: { path: 'M0.0 102.0L100.0 102.0L200.0 102.0', least: 2, most: 2 },
-      celsius: { path: 'M0.0 102.0L100.0 52.0L200.0 2.0', least: 22, most: 24 },
-      faults: [200],
-    });
+const HOUR = 3_600_000;
+
+describe('a played night', () => {
+  test('lies on the axis of the plan, which shows what is missing, or beyond it where it lasted longer', () => {
+    const lines = playedLines(result(), 'metric');
+    expect(lines.axis).toEqual({ fromMs: 0, toMs: 4 * HOUR });
+    expect(lines.current).toEqual([{ x: 0, y: 0 }, { x: HOUR, y: 10 }, { x: 2 * HOUR, y: 5 }]); // prettier-ignore
+    expect(lines.planned.at(-1)).toEqual({ x: 4 * HOUR, y: 10 });
+    expect(lines.bath.at(-1)).toEqual({ x: 2 * HOUR, y: 24 });
+    expect(lines.faults).toEqual([1.5 * HOUR]);
+    expect(playedLines(result({ points: [point(0, 0), point(8, 1)] }), 'metric').axis.toMs).toBe(8 * HOUR);
+    expect(playedLines(result({ points: [], planned: [] }), 'metric').axis.toMs).toBeGreaterThan(0);
   });
-  test('goes beyond the plan where it lasted longer', () => {
-    expect(playedShape(result({ points: [point(0, 0), point(8, 10)] }), 400, 102)).toMatchObject({ hours: 8, faults: [100] }); // prettier-ignore
+  test('is shown in the units of whoever reads it', () => {
+    const lines = playedLines(result(), 'imperial');
+    expect(lines.thickness.at(-1)!.y).toBeCloseTo(20 / 25.4, 9);
+    expect(lines.current.at(-1)!.y).toBe(5);
   });
-  test('that was none is not drawn', () => {
-    expect(playedShape(result({ points: [] }), 400, 100)).toBeNull();
-    expect(playedShape(result({ points: [point(0, 0)] }), 400, 100)).toBeNull();
+  test('has its phases as far as they were played', () => {
+    expect(playedSpans(result())).toEqual([
+      { phase: Phase.strike, fromMs: 0, toMs: 0.5 * HOUR },
+      { phase: Phase.plate, fromMs: 0.5 * HOUR, toMs: 1.5 * HOUR },
+      { phase: Phase.trip, fromMs: 1.5 * HOUR, toMs: 2 * HOUR },
+    ]);
+    const over = [...result().phases.slice(0, 2), { phase: Phase.done, afterHours: 1.5 }];
+    expect(playedSpans(result({ phases: over })).map(({ phase }) => phase)).toEqual([Phase.strike, Phase.plate]);
   });
-  test('stays within its picture, whatever was played', () => {
-    const reading = fc.double({ min: 0, max: 1e4, noNaN: true });
-    fc.assert(
-      fc.property(fc.array(fc.tuple(reading, reading), { minLength: 2, maxLength: 20 }), (readings) => {
-        const points = readings.map(([amps, celsius], index) => point(index, amps, celsius));
-        const shape = playedShape(result({ points }), 400, 100)!;
-        for (const path of [shape.current, shape.planned, shape.volts.path, shape.celsius.path]) {
-          for (const pair of path.slice(1).split('L')) {
-            const [x = NaN, y = NaN] = pair.split(' ').map(Number);
-            expect(x >= 0 && x <= 400 && y >= 0 && y <= 100, pair).toBe(true);
-          }
-        }
-      }),
-    );
+  test('tells of the nearest moment in words, and of nothing where nothing was played', () => {
+    expect(playedMoment(result(), 1.1 * HOUR, 'metric')).toBe('After 1:00 h: 10 A, 10 µm on average, 2 V, bath 23 °C');
+    expect(playedMoment(result(), 1.9 * HOUR, 'metric')).toMatch(/^After 2:00 h: 5 A/);
+    expect(playedMoment(result(), 3 * HOUR, 'metric')).toBeUndefined();
   });
 });

@@ -1,6 +1,7 @@
 /*
  * A plan's night played on a virtual bath: what is asked, how far it is, and what came of it. The contract between the page and the dashboard; no behaviour.
  */
+import type { Phase } from '../../control/phase.js';
 import type { PlanRequest } from './plan-request.js';
 
 /** A fault that can be chosen, in plain words. */
@@ -50,6 +51,8 @@ export interface PlannedAndPlayed {
 
 export interface RehearsalResult {
   readonly points: readonly RehearsalPoint[];
+  /** Each until the next; the last until the last point. */
+  readonly phases: readonly { readonly phase: Phase; readonly afterHours: number }[];
   /** The plan's current on the same axis. */
   readonly planned: readonly { readonly afterHours: number; readonly currentAmps: number }[];
   readonly faults: readonly { readonly words: string; readonly afterHours: number }[];

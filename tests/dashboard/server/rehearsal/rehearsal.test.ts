@@ -1,5 +1,6 @@
 /* A plan's night on the virtual bath, asked from the page: the bundle that is flashed plays it in a thread; what goes wrong is told as the controller told it. */
 import { describe, expect, it, test } from 'vitest';
+import { Phase } from '@bathkeeper/shared-core/control';
 import type { PlanRequest, RehearsalDeskView, RehearsalView } from '@bathkeeper/shared-core/trade';
 import { faultKinds } from '@bathkeeper/firmware/bench';
 import { openRehearsalDesk } from '../../../../dashboard/server/virtual-bath/rehearsal-desk.js';
@@ -57,6 +58,7 @@ describe('a rehearsed night', () => {
     const steps = ['Strike begins.', 'The ramp begins.', 'Full current.', 'Done: the contactor is open.'];
     expect(told.filter((words) => steps.includes(words))).toEqual(steps);
     expect(result.told.some(({ isGrave }) => isGrave)).toBe(false);
+    expect(result.phases.map(({ phase }) => phase).slice(-4)).toEqual([Phase.ramp, Phase.plate, Phase.finish, Phase.done]); // prettier-ignore
     expect(result.points.length).toBeGreaterThan(100);
     expect(Math.max(...result.points.map(({ currentAmps }) => currentAmps))).toBeGreaterThan(5.9);
   });
