@@ -266,7 +266,7 @@ describe('the story of an alarm', () => {
     await story.getByText('the cause began at the bath').waitFor();
     await story.getByRole('button', { name: 'Close' }).click();
     await story.waitFor({ state: 'detached' });
-    expect(page.url()).toMatch(/#bath\/north-bench$/);
+    await page.waitForURL(/#bath\/north-bench$/);
   });
 
   test('who came from a notification acknowledges in the story, without looking for the alarm behind it', async () => {
@@ -303,7 +303,7 @@ describe('the story of an alarm', () => {
     const story = page.getByRole('dialog', { name: `Story of the alarm: ${earlierWarm.title}` });
     await story.getByRole('button', { name: 'Close' }).click();
     await story.waitFor({ state: 'detached' });
-    expect(page.url()).toMatch(/#bath\/north-bench$/);
+    await page.waitForURL(/#bath\/north-bench$/);
   });
 
   test('an address of an alarm that nobody knows says so over the bath, and leads to the journal', async () => {
