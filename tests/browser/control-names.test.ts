@@ -1,4 +1,4 @@
-/* Every control of Calls, Alarms and the leave-alone check has a role and a name for whoever hears the page instead of seeing it. */
+/* Every control of Calls, Alarms, saved plans, rehearsals and the leave-alone check has a role and a name for whoever hears the page instead of seeing it. */
 import { describe, expect, test } from 'vitest';
 import type { LeaveAloneView } from '@bathkeeper/shared-core/messages';
 import { first, second, shelveContacts } from './canned-calls.js';
@@ -53,6 +53,41 @@ describe('every control has a role and a name', () => {
     const heard = await controlsHeard(page);
     expect(heard.faults).toEqual([]);
     expect(heard.count).toBeGreaterThan(6);
+  });
+
+  test('of saved plans and a recipe from a plan', async () => {
+    const entry = { planId: 1, name: 'Bell', parts: 'bell', areaDm2: 12, bath: null, changedAtMs: NIGHT_MS };
+    room.server.shelves.set('/api/plans', [
+      { ...entry, deletedAtMs: null, goneAtMs: null },
+      { ...entry, planId: 2, name: 'Leaf', deletedAtMs: NIGHT_MS, goneAtMs: NIGHT_MS },
+    ]);
+    const page = await room.opened({}, '/#plans');
+    await page.getByRole('button', { name: 'Bring back Leaf' }).waitFor();
+    await page.getByRole('button', { name: 'Rename Bell' }).click();
+    const kept = await controlsHeard(page);
+    expect(kept.faults).toEqual([]);
+    expect(kept.count).toBeGreaterThan(8);
+    await page.goto(`${room.server.address}/#recipe`);
+    await page.getByRole('button', { name: 'Send to the bath' }).waitFor();
+    const asked = await controlsHeard(page);
+    expect(asked.faults).toEqual([]);
+    expect(asked.count).toBeGreaterThan(15);
+  });
+
+  test('of a rehearsal with something that goes wrong', async () => {
+    const choices = [{ name: 'leak', words: 'The tank leaks', isMomentary: false }];
+    room.server.shelves.set('/api/rehearsal', { choices, newest: null });
+    const page = await room.opened({}, '/#part');
+    await page.getByText('Without a model').click();
+    await page.getByLabel('It is').selectOption('something whose area I know');
+    await page.getByLabel('Surface area').fill('12');
+    await page.getByRole('button', { name: 'Add it' }).click();
+    await page.goto(`${room.server.address}/#rehearsal`);
+    await page.getByRole('button', { name: 'Let something go wrong' }).click();
+    await page.getByRole('button', { name: 'Leave fault 1 out' }).waitFor();
+    const heard = await controlsHeard(page);
+    expect(heard.faults).toEqual([]);
+    expect(heard.count).toBeGreaterThan(12);
   });
 
   test('and one without a name, or without a role, is found', async () => {
