@@ -7,7 +7,7 @@ import type { Recipe } from '../control/recipe.js';
 import type { RecipeRequest } from '../messages/api.js';
 import type { BathPractice } from './bath-practice.js';
 import { longestRunSeconds, stillBathDensityAmpsPerDm2, usualRampMinutesMin } from './recipe-defaults.js';
-import { shown } from './shown.js';
+import { shown, significant } from './shown.js';
 
 /** Seconds without a pulse after which the controller says that rotation stopped: two pulses missed and a fifth, at least 20 s. */
 function stallSeconds(pulsesPerMinute: number): number {
@@ -18,10 +18,10 @@ function stallSeconds(pulsesPerMinute: number): number {
 export function densityCaution(densityAmpsPerDm2: number, practice: BathPractice): string | undefined {
   const { min, max } = practice.densityAmpsPerDm2;
   if (densityAmpsPerDm2 > max) {
-    return `${shown(densityAmpsPerDm2)} A/dm² is above the usual ${shown(min)} to ${shown(max)} A/dm²: ${practice.troubles.densityHigh}.`;
+    return `${significant(densityAmpsPerDm2, 3)} A/dm² is above the usual ${shown(min)} to ${shown(max)} A/dm²: ${practice.troubles.densityHigh}.`;
   }
   if (densityAmpsPerDm2 < min) {
-    return `${shown(densityAmpsPerDm2)} A/dm² is below the usual ${shown(min)} to ${shown(max)} A/dm²: ${practice.troubles.densityLow}.`;
+    return `${significant(densityAmpsPerDm2, 3)} A/dm² is below the usual ${shown(min)} to ${shown(max)} A/dm²: ${practice.troubles.densityLow}.`;
   }
   return undefined;
 }
@@ -31,7 +31,7 @@ export function strikeCaution(strikeDensityAmpsPerDm2: number, practice: BathPra
   const { min, max } = practice.strikeDensityAmpsPerDm2;
   if (strikeDensityAmpsPerDm2 <= max + 1e-3) return undefined;
   return (
-    `A strike of ${shown(strikeDensityAmpsPerDm2)} A/dm² is more than conductive paint usually stands (${shown(min)} to ${shown(max)} A/dm²): ` +
+    `A strike of ${significant(strikeDensityAmpsPerDm2, 3)} A/dm² is more than conductive paint usually stands (${shown(min)} to ${shown(max)} A/dm²): ` +
     `the first ${practice.metal.name} turns grainy and brittle and grows only near the contacts. Lower the strike until the paint is covered.`
   );
 }
@@ -86,7 +86,7 @@ export function recipeCautions(
 function stillBathCaution(densityAmpsPerDm2: number, practice: BathPractice): string | undefined {
   if (!practice.isAcidCopper || densityAmpsPerDm2 <= stillBathDensityAmpsPerDm2) return undefined;
   return (
-    `Above about ${stillBathDensityAmpsPerDm2} A/dm² (this recipe: ${shown(densityAmpsPerDm2)} A/dm²) a bath without strong agitation cannot bring copper ` +
+    `Above about ${stillBathDensityAmpsPerDm2} A/dm² (this recipe: ${significant(densityAmpsPerDm2, 3)} A/dm²) a bath without strong agitation cannot bring copper ` +
     'to the part fast enough: edges turn rough, then burn. Keep air or part moving well, or lower the current density.'
   );
 }

@@ -7,15 +7,21 @@ import { convertedUnits, inUnits, type Unit, type UnitSystem, unitName } from '.
 
 /** Longest first, so that "mm/s" is not taken for "mm". What would read as a word ("K") is left alone. */
 const inSentences = convertedUnits.filter((unit) => unit !== 'K').sort((one, other) => other.length - one.length);
-const number = String.raw`-?\d+(?:\.\d+)?`;
+const number = String.raw`-?\d+(?:\.\d+)?(?:e[-+]?\d+)?`;
 const quantities = new RegExp(
-  `(?<![\\w.])(?:(${number}) (to|or) )?(${number}) (${inSentences.join('|')})(?![\\p{L}\\p{N}²³/·])`,
+  `(?<![\\w.+])(?:(${number}) (to|or) )?(${number}) (${inSentences.join('|')})(?![\\p{L}\\p{N}²³/·])`,
   'gu',
 );
 
 /** As many digits as were written, three at least. */
 function digitsOf(text: string): number {
-  return Math.max(3, text.replace(/^-?0*\.?0*/, '').replace('.', '').length);
+  return Math.max(
+    3,
+    text
+      .replace(/^-?0*\.?0*/, '')
+      .replace(/e.*$/, '')
+      .replace('.', '').length,
+  );
 }
 
 /**

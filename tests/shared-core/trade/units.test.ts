@@ -56,6 +56,7 @@ describe('sentences in imperial units', () => {
     ['from 20 to 30 °C, below 0 °C', 'from 68 to 86 °F, below 32 °F'],
     ['2.85 W a metre, 10 mm² and 5 mΩ of 4 m', '2.85 W a metre, 10 mm² and 5 mΩ of 13.1 ft'],
     ['300 µm, 161.3 g (8.96 g/cm³).', '11.8 mil, 5.69 oz (0.324 lb/in³).'],
+    ['got -76.2 µm, or 1e+30 mm, or 5.5e-10 µm', 'got -3 mil, or 3.94e+28 in, or 2.17e-11 mil'],
     ['ν is 1.2, above 1; bright-copper2 µmish 3 mmm', 'ν is 1.2, above 1; bright-copper2 µmish 3 mmm'],
   ])('%s', (metric, imperial) => {
     expect(inWords(metric, 'imperial')).toBe(imperial);

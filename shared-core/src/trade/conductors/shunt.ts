@@ -22,3 +22,6 @@ export function shuntFor(amps: number): Shunt {
   const wantedAmps = amps * shuntReserve;
   return { ratedAmps: soldAmps.find((each) => each >= wantedAmps) ?? Math.ceil(wantedAmps), ratedMillivolts: 75 };
 }
+
+/** What the controller's current monitor reads at most, either way (INA226, TI SBOS547). Example: 54.61 A in 1.5 mΩ. */
+export const monitorMillivoltsMax = 81.92;

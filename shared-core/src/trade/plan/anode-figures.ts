@@ -3,6 +3,7 @@
  */
 import { type Figure, given, input, inputOf } from '../figure.js';
 import { depositGramsPerAmpereHour } from '../faraday.js';
+import { copper } from '../metals.js';
 import type { DepositFigures } from './deposit-figures.js';
 import type { PlanBasis } from './plan-basis.js';
 
@@ -65,7 +66,10 @@ export function anodeFigures(basis: PlanBasis, deposit: DepositFigures): AnodeFi
       inputOf(deposit.chargeAmpereHours),
       input('Metal for an ampere-hour at 100 %', depositGramsPerAmpereHour(profile.metal), 'g/Ah'),
     ],
-    source: 'Faraday’s law; acid copper anodes about 100 %: Metal Finishing Guidebook 2011-12, p. 206',
+    source:
+      profile.metal === copper
+        ? 'Faraday’s law; acid copper anodes about 100 %: Metal Finishing Guidebook 2011-12, p. 206'
+        : `Faraday’s law; that ${profile.metal.name} anodes dissolve at 100 % is from memory`,
   };
   return {
     anodeAreaDm2,

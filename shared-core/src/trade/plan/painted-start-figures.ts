@@ -15,6 +15,7 @@ import {
   wayForPaintNumber,
 } from '../conductors/painted-layer.js';
 import { type Figure, input, inputOf } from '../figure.js';
+import { copper } from '../metals.js';
 import type { DepositFigures } from './deposit-figures.js';
 import type { PlanBasis } from './plan-basis.js';
 
@@ -27,11 +28,12 @@ export interface PaintedStartFigures {
   readonly paintNumber?: Figure;
   readonly farEndPercent?: Figure;
   readonly atContactPercent?: Figure;
+  /** Of copper only. */
   readonly coveringMicrometres?: Figure;
 }
 
 /** A clip on clean metal. Common practice, no source. */
-const usualContactMilliohms = 5;
+export const usualContactMilliohms = 5;
 const strip = 'Tobias and Wijsman 1953, from memory; a strip fed at one end';
 
 export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): PaintedStartFigures | undefined {
@@ -133,16 +135,21 @@ export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): 
       inputs: [inputOf(number)],
       source: strip,
     },
-    coveringMicrometres: {
-      label: 'Closed copper from which the paint no longer counts',
-      value: coveringMicrometres(leftMetres, areaOhmM2),
-      unit: 'µm',
-      formula: 'resistivity of copper × way² ÷ what bath and electrode resist',
-      inputs: [
-        input('Farthest way from a contact', leftMetres * 1000, 'mm'),
-        input('Bath and electrode resist', areaOhmM2, 'Ω·m²'),
-      ],
-      source: `${strip}; 58 MS/m (IEC 60028, from memory). The first copper grows in islands: take several times as much`,
-    },
+    ...(basis.profile.metal === copper ? { coveringMicrometres: coveringFigure(leftMetres, areaOhmM2) } : {}),
+  };
+}
+
+/** Of copper only: the resistivity of another deposit is not known here. */
+function coveringFigure(wayMetres: number, areaOhmM2: number): Figure {
+  return {
+    label: 'Closed copper from which the paint no longer counts',
+    value: coveringMicrometres(wayMetres, areaOhmM2),
+    unit: 'µm',
+    formula: 'resistivity of copper × way² ÷ what bath and electrode resist',
+    inputs: [
+      input('Farthest way from a contact', wayMetres * 1000, 'mm'),
+      input('Bath and electrode resist', areaOhmM2, 'Ω·m²'),
+    ],
+    source: `${strip}; 58 MS/m (IEC 60028, from memory). The first copper grows in islands: take several times as much`,
   };
 }

@@ -99,7 +99,15 @@ function boundFault({ words, value, min, max, unit, isOpen }: Bound): string[] {
   if (isGood) return [];
   const expected =
     isOpen === true ? `more than ${String(min)}, up to ${String(max)}` : `${String(min)} to ${String(max)}`;
-  return [`The ${words} has to be ${expected}${unit === '' ? '' : ` ${unit}`}, got ${String(value)}. Enter it again.`];
+  return [
+    `The ${words} has to be ${expected}${unit === '' ? '' : ` ${unit}`}, got ${gotOf(value, unit)}. Enter it again.`,
+  ];
+}
+
+/** With its unit, so that it is converted like what was expected. */
+function gotOf(value: number, unit: string): string {
+  const isMeasured = Number.isFinite(value) && unit !== '' && !unit.startsWith('(');
+  return isMeasured ? `${String(value)} ${unit}` : String(value);
 }
 
 /** What is known of a part's shape, each only where it is given. */
@@ -131,7 +139,7 @@ export function planFaults(request: PlanRequest): string[] {
   for (const part of request.parts) {
     if (!(part.areaDm2 > nothing && part.areaDm2 <= 10_000)) {
       faults.push(
-        `The plated area of ${part.name} has to be more than 0, up to 10000 dm², got ${String(part.areaDm2)}. Check the unit of the model, and what is masked.`,
+        `The plated area of ${part.name} has to be more than 0, up to 10000 dm², got ${gotOf(part.areaDm2, 'dm²')}. Check the unit of the model, and what is masked.`,
       );
     }
     if (!(Number.isInteger(part.pieces) && part.pieces >= 1 && part.pieces <= 10_000)) {

@@ -20,6 +20,14 @@ export function planGaps(basis: PlanBasis, figures: PlanFigures): string[] {
       'How many contacts the paint needs: measure its sheet resistance (two straight contacts on a square of the painted surface) and give it.',
     );
   }
+  if (!isPainted && request.paint?.contacts === undefined) {
+    gaps.push('What each contact carries: give the number of contacts on a piece.');
+  }
+  if (figures.cost.brightenerMillilitres !== undefined && request.brightenerLitresPerKiloampereHour === undefined) {
+    gaps.push(
+      'How much brightener the run uses up: the figure is from memory. Give your supplier’s consumption; too much makes the deposit brittle.',
+    );
+  }
   if (figures.heat === undefined) {
     gaps.push('How warm the bath gets: give its volume, or length, width and fill of the tank.');
   } else if (figures.heat.evaporationLitres === undefined) {
@@ -32,6 +40,9 @@ export function planGaps(basis: PlanBasis, figures: PlanFigures): string[] {
     gaps.push(
       'Whether the part floats and how far the level rises: its volume is not known. Repair the model, or give the volume.',
     );
+  }
+  if (basis.displacedCm3 !== undefined && figures.tank.submergedWeightNewtons === undefined) {
+    gaps.push('Whether the part floats: it is metal already, so give the mass of one piece.');
   }
   if (request.parts.some((part) => part.openShare === undefined)) {
     gaps.push('How thin recesses get: nothing is known of the part’s shape. Give a model or a simple shape.');

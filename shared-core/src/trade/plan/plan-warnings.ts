@@ -2,14 +2,11 @@
  * What is unwise in a plan, in the trade's words: each sentence says what, what is usual, what goes wrong, what to do. Called by plan.ts, once every
  * figure is there. Forbids nothing; what cannot be is refused elsewhere (plan-faults.ts, thickness-claim.ts).
  */
-import { acidConductivitySiemensPerMetre } from '../bath-physics/conductivity.js';
 import { practiceOf } from '../bath-practice.js';
-import { coolCableWattsPerMetre, hotCableWattsPerMetre, smallDropVolts } from '../conductors/cable.js';
-import { paintNumberMax } from '../conductors/painted-layer.js';
-import { shuntReserve } from '../conductors/shunt.js';
 import type { Figure } from '../figure.js';
-import { densityCaution, rampCaution, rotationCaution, strikeCaution } from '../recipe-cautions.js';
+import { densityCaution } from '../recipe-cautions.js';
 import { significant } from '../shown.js';
+import { sayOfConductors, sayOfStart } from './conductor-warnings.js';
 import type { PlanBasis } from './plan-basis.js';
 import type { PlanFigures } from './plan-figures.js';
 
@@ -20,7 +17,7 @@ export interface PlanWarning {
   readonly words: string;
 }
 
-type Say = (about: string, words: string | undefined) => void;
+export type Say = (about: string, words: string | undefined) => void;
 
 /** Gravest first within each group; empty for a usual plan. */
 export function planWarnings(basis: PlanBasis, figures: PlanFigures): PlanWarning[] {
@@ -38,6 +35,7 @@ export function planWarnings(basis: PlanBasis, figures: PlanFigures): PlanWarnin
   sayOfConductors(say, basis, figures);
   sayOfStart(say, basis, figures);
   sayOfTank(say, figures);
+  sayOfWater(say, figures);
   sayOfFinishing(say, basis, figures);
   return warnings;
 }
@@ -113,7 +111,7 @@ function sayOfAnodes(say: Say, { profile }: PlanBasis, { anodes }: PlanFigures):
   else if (density < min * 0.999) say('anodeDensityAmpsPerDm2', `${told}${profile.troubles.anodeDensityLow}.`);
 }
 
-function sayOfTemperature(say: Say, { profile, bathCelsius }: PlanBasis, { heat }: PlanFigures): void {
+function sayOfTemperature(say: Say, { profile, bathCelsius, roomCelsius }: PlanBasis, { heat }: PlanFigures): void {
   const { min, max } = profile.bathCelsius;
   const celsius = bathCelsius.value;
   const range = `the usual ${String(min)} to ${String(max)} °C`;
@@ -129,64 +127,15 @@ function sayOfTemperature(say: Say, { profile, bathCelsius }: PlanBasis, { heat 
   else if (uncertainty !== undefined && uncertainty.high > profile.holdCelsius) {
     say('bathCelsiusAtEnd', told(uncertainty.high, 'may reach'));
   }
-}
-
-function sayOfConductors(say: Say, basis: PlanBasis, { deposit, conductors, voltage }: PlanFigures): void {
-  const { cableWattsPerMetre, cableDropVolts, cableMm2, shuntRatedAmps } = conductors;
-  const watts = cableWattsPerMetre.value;
-  if (watts > coolCableWattsPerMetre * 1.001) {
-    say(
-      'cableWattsPerMetre',
-      `${String(cableMm2.value)} mm² makes ${significant(watts, 3)} W a metre, more than ${String(coolCableWattsPerMetre)}: ${watts > hotCableWattsPerMetre ? 'hot under a cover, its insulation ages, its joints loosen, and loose joints start fires' : 'warm to the hand'}. Take a thicker cable; what it may carry where it lies is your local code’s business.`,
-    );
-  } else if (cableDropVolts.value > smallDropVolts * 1.001) {
-    say(
-      'cableDropVolts',
-      `The cable loses ${significant(cableDropVolts.value, 2)} V, more than ${String(smallDropVolts)} V: the supply reaches its ceiling sooner. Take a thicker or shorter cable.`,
-    );
-  }
-  if (shuntRatedAmps.value < deposit.setPointAmps.value * shuntReserve * 0.999) {
-    say(
-      'shuntRatedAmps',
-      `A shunt of ${significant(shuntRatedAmps.value, 3)} A is small for ${significant(deposit.setPointAmps.value, 3)} A: it warms and drifts. Take one of at least ${significant(deposit.setPointAmps.value * shuntReserve, 3)} A.`,
-    );
-  }
-  const measured = basis.request.conductivitySiemensPerMetre;
-  const acid = basis.profile.composition.find((each) => each.name.startsWith('sulphuric acid'));
-  const bound = acid === undefined ? Infinity : acidConductivitySiemensPerMetre(acid.max);
-  if (measured !== undefined && measured > bound) {
-    say(
-      'bathMilliohms',
-      `A conductivity of ${significant(measured, 3)} S/m is more than this bath’s acid alone has (${significant(bound, 3)} S/m): check the measurement and its unit. The ${significant(voltage.supplyVolts.value, 2)} V stand on it.`,
-    );
-  }
-}
-
-function sayOfStart(say: Say, basis: PlanBasis, { deposit, paintedStart }: PlanFigures): void {
-  const practice = practiceOf(basis.profile);
-  const isPainted = basis.request.paint?.dryMicrometres !== 0;
-  const strike = Math.min(basis.strikeDensityAmpsPerDm2.value, deposit.setPointDensityAmpsPerDm2.value);
-  if (isPainted) {
-    say('recipe', strikeCaution(strike, practice));
-    if (deposit.setPointDensityAmpsPerDm2.value > strike) say('recipe', rampCaution(basis.rampMinutes.value, practice));
-  }
-  const pulses = basis.request.rotationPulsesPerMinute;
-  if (pulses !== undefined) say('recipe', rotationCaution(pulses));
-  if (paintedStart === undefined) return;
-  const { contactsEach, paintNumber, farEndPercent, atContactPercent } = paintedStart;
-  if (contactsEach.value < 2) {
-    say(
-      'contactsEach',
-      'One contact on a piece is one that works loose in the night. Give each piece two at least, on different sides.',
-    );
-  }
-  if (paintNumber === undefined || farEndPercent === undefined || atContactPercent === undefined) return;
-  if (paintNumber.value > paintNumberMax * 1.001) {
-    say(
-      'paintNumber',
-      `ν is ${significant(paintNumber.value, 3)}, above ${String(paintNumberMax)}: farthest from a contact the paint gets ${significant(farEndPercent.value, 2)} % of the average and at a contact ${significant(atContactPercent.value, 3)} %, so that copper grows from the contacts and may burn there. Add contacts, lower the strike, or put on more paint.`,
-    );
-  }
+  // What starts too cold is told of above.
+  const least = profile.startCelsiusMin;
+  const coldest = uncertainty?.low ?? value;
+  if (celsius < least || coldest >= least) return;
+  say(
+    'bathCelsiusAtEnd',
+    `Without a heater the bath ${value < least ? 'will cool to about' : 'may cool to'} ${significant(value < least ? value : coldest, 3)} °C by the end in a room of ${significant(roomCelsius.value, 3)} °C, below the ${String(least)} °C that a start needs: what is cold burns sooner, and salts crystallise. ` +
+      'Warm the room, or cover and wrap the tank. A heater left alone is a main cause of fires in plastic tanks (RISCAuthority RC45): only with cut-outs of its own for level and temperature.',
+  );
 }
 
 function sayOfTank(say: Say, { tank }: PlanFigures): void {
@@ -215,6 +164,18 @@ function sayOfTank(say: Say, { tank }: PlanFigures): void {
 }
 /** Common practice, no source. */
 const leastFreeboardMm = 30;
+
+/** Salts grow stronger as water leaves, and what hung in the liquid comes out of it. */
+function sayOfWater(say: Say, { heat }: PlanFigures): void {
+  const fall = heat?.levelFallMm;
+  if (fall === undefined || fall.value <= largeFallMm) return;
+  say(
+    'levelFallMm',
+    `Evaporation takes about ${significant(fall.value, 2)} mm of the level by the end, and it may be ${significant(fall.uncertainty?.high ?? fall.value, 2)} mm: the part, its contacts, a heater or a probe may come out of the liquid. Hang all of it deeper than that, cover the tank, or let water be topped up.`,
+  );
+}
+/** Common practice, no source. */
+const largeFallMm = 10;
 
 function sayOfFinishing(say: Say, { finishingMicrometres }: PlanBasis, { distribution }: PlanFigures): void {
   const thin = distribution.thinPlaceMicrometres.value;

@@ -89,7 +89,10 @@ function liquidFigures(basis: PlanBasis): TankFigures {
 
 /** The piece that floats most, since one ballast does not serve another. */
 function weightFigures(basis: PlanBasis): TankFigures {
-  const { parts, weight = {} } = basis.request;
+  const { parts, paint, weight = {} } = basis.request;
+  // A part that is metal already is no print: its weight is told or not known.
+  if (paint?.dryMicrometres === 0 && weight.massGramsEach === undefined && weight.printGramsPerCm3 === undefined)
+    return {};
   const bathGramsPerCm3 = basis.profile.densityKgPerM3.usual / 1000;
   const print = given(weight.printGramsPerCm3, usualPrintGramsPerCm3);
   const filled = given(weight.filledShare, 1);

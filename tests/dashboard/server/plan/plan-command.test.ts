@@ -357,6 +357,14 @@ describe('bad options', () => {
     expect(run('cube.stl', '--wrong').err).toMatch(/exactly one of them has to be given\. Got none/);
   });
 
+  test('in imperial units say what was got as it was typed, and 2 A/ft² stay 2', () => {
+    const { err } = run('--area', '5', '--units', 'imperial', '--thickness', '-3', '--room', '400');
+    expect(err).toContain('average thickness has to be more than 0, up to 787.4 mil, got -3 mil.');
+    expect(err).toContain('room temperature has to be -22 to 140 °F, got 400 °F.');
+    const { out } = run('--area', '5', '--units', 'imperial', '--thickness', '2', '--density', '2');
+    expect(out).toContain('- 2 A/ft² is below the usual 18.6 to 69.7 A/ft²');
+  });
+
   test('in imperial units are told in those', () => {
     const { err } = run('cube.stl', '--units', 'imperial', '--thickness', '12', '--temperature', '400');
     expect(err).toMatch(/has to be 32 to 212 °F, got/);

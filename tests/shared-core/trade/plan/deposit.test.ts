@@ -156,7 +156,7 @@ describe('a request that makes no sense', () => {
       tank: { heightMm: 300, fillMm: 400 },
     });
     expect(faults).toEqual([
-      expect.stringMatching(/plated area of bell has to be more than 0, up to 10000 dm², got -1\. Check/),
+      expect.stringMatching(/plated area of bell has to be more than 0, up to 10000 dm², got -1 dm²\. Check/),
       expect.stringMatching(/pieces of bell have to be a whole number .*got 1\.5/),
       expect.stringMatching(/volume of bell .*got NaN/),
       expect.stringMatching(/no bath called "gold-paint": expected one of bright-copper, /),
@@ -165,7 +165,7 @@ describe('a request that makes no sense', () => {
       expect.stringMatching(/cable has to be one of 2\.5, 4, 6, 10, 16, 25 mm².*got 5/),
       expect.stringMatching(/below the rim, at most 300 mm, got 400 mm/),
       expect.stringMatching(/largest current of the supply has to be more than 0.*got NaN/),
-      expect.stringMatching(/bath temperature has to be 0 to 100 °C, got 300\. Enter it again\./),
+      expect.stringMatching(/bath temperature has to be 0 to 100 °C, got 300 °C\. Enter it again\./),
     ]);
   });
 

@@ -100,6 +100,35 @@ describe('a wish outside what is usual', () => {
       { conductors: { cableMm2: 2.5 } },
       /2\.5 mm² makes 4\.6 W a metre.*hot under a cover.*loose joints start fires/,
     ],
+    [
+      'a shunt beyond the monitor’s 81.92 mV (INA226, TI SBOS547)',
+      { conductors: { shuntRatedAmps: 40, shuntRatedMillivolts: 150 } },
+      /shunt gives 90 mV at the set-point, and the controller’s monitor reads up to 81\.92 mV/,
+    ],
+    [
+      'contacts that carry too much: 50 mV at 5 mΩ are 10 A',
+      { paint: { contacts: 2 } },
+      /Each contact carries 12 A, more than the 10 A .* Give each piece 3 contacts at least/,
+    ],
+    [
+      'a bath that cools below what a start needs',
+      { bathCelsius: 22, roomCelsius: 2, tank: { litres: 20 } },
+      /Without a heater the bath will cool to about 8\.83 °C by the end in a room of 2 °C, below the 18 °C/,
+    ],
+    [
+      'nickel that cools',
+      { bath: 'watts-nickel', averageThicknessMicrometres: 600, tank: { litres: 20 } },
+      /Without a heater the bath will cool to about .* below the 40 °C that a start needs/,
+    ],
+    [
+      'water that leaves',
+      {
+        bath: 'watts-nickel',
+        averageThicknessMicrometres: 1000,
+        tank: { lengthMm: 500, widthMm: 400, heightMm: 350, fillMm: 300 },
+      },
+      /Evaporation takes about .* mm of the level by the end.*come out of the liquid/,
+    ],
     ['a long cable', { conductors: { cableMm2: 10, cableMetres: 8 } }, /cable loses 0\.37 V, more than 0\.2 V/],
     ['a small shunt', { conductors: { shuntRatedAmps: 25 } }, /shunt of 25 A is small for 24 A.*at least 33\.6 A/],
     [
@@ -173,14 +202,37 @@ describe('a wish outside what is usual', () => {
 describe('what a plan does not know', () => {
   test('is said with what to give, and no more once it is given', () => {
     const { gaps } = planned({ parts: typedArea(1), bath: 'bright-copper', plateHours: 4 });
-    expect(gaps).toHaveLength(6);
+    expect(gaps).toHaveLength(7);
     for (const gap of gaps) expect(gap).toMatch(/: .*(give|measure|Give)/);
     const all = planned({
       ...lampshade,
       tank: { lengthMm: 500, widthMm: 400, heightMm: 350, fillMm: 300 },
       paint: { sheetOhmsPerSquare: 0.5 },
       conductivitySiemensPerMetre: 20,
+      brightenerLitresPerKiloampereHour: 0.3,
     });
     expect(all.gaps).toEqual([]);
+  });
+
+  test('of a part that is metal already is its weight and its contacts: a print’s density is not taken for it', () => {
+    const metal = planned({ ...lampshade, paint: { dryMicrometres: 0 } });
+    expect(metal.figures.tank.submergedWeightNewtons).toBeUndefined();
+    expect(metal.warnings).toEqual([]);
+    expect(metal.gaps.join(' ')).toMatch(/What each contact carries.*Whether the part floats: it is metal already/);
+    const weighed = planned({
+      ...lampshade,
+      paint: { dryMicrometres: 0, contacts: 3 },
+      weight: { massGramsEach: 250 },
+    });
+    expect(weighed.figures.tank.submergedWeightNewtons!.value).toBeGreaterThan(0);
+    expect(weighed.gaps.join(' ')).not.toMatch(/contact|floats/);
+  });
+
+  test('of a metal other than copper is not told with copper’s sources and resistivity', () => {
+    const nickel = planned({ ...lampshade, bath: 'watts-nickel', paint: { sheetOhmsPerSquare: 0.5 } });
+    expect(nickel.figures.paintedStart!.paintNumber).toBeDefined();
+    expect(nickel.figures.paintedStart!.coveringMicrometres).toBeUndefined();
+    expect(nickel.figures.anodes.anodeDissolvedGrams.source).not.toMatch(/copper/);
+    expect(planned(lampshade).figures.anodes.anodeDissolvedGrams.source).toMatch(/Guidebook 2011-12, p\. 206/);
   });
 });
