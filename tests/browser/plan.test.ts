@@ -1,4 +1,5 @@
 /* The plan's room in a real browser: from parts to figures with their reasons, in either units, and nothing that was typed lost on the way. */
+import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { type AskedOfPlan, planInShort, planOf, type UnitSystem } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
@@ -128,6 +129,59 @@ describe('the plan', () => {
     await page.getByRole('button', { name: 'Send to the bath' }).waitFor();
     await page.getByRole('link', { name: 'Back to the plan' }).click();
     await page.getByRole('heading', { level: 1, name: 'Plan: Part' }).waitFor();
+  });
+
+  test('leads from a model to its figures with their reasons, to a sheet for paper and to a file', async () => {
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await page.getByRole('button', { name: 'Try the demonstration bell' }).click();
+    await page.locator('.part-canvas[data-marks="true"]').waitFor();
+    await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
+    const figure = page.locator('details.figure', { hasText: /^Set-point/ }).first();
+    await figure.locator('summary').click();
+    await figure.getByText(/^Source: /).waitFor();
+    const [file] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save it as a file (JSON)' }).click(),
+    ]);
+    expect(file.suggestedFilename()).toBe('plan-fluted-bell-lampshade.json');
+    const told = JSON.parse(readFileSync(await file.path(), 'utf8')) as { averageThicknessMicrometres: number };
+    expect(told.averageThicknessMicrometres).toBeCloseTo(300, 9);
+    const [setPoint] = await page.locator('.plan-told > .summary').allTextContents();
+    await page.getByRole('link', { name: 'Job sheet to print' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Job sheet: Fluted bell lampshade' }).waitFor();
+    expect((await page.locator('.sheet-short').textContent())!.trim()).toBe(setPoint!.trim());
+    // What the browser was asked to print: nothing but the sheet, dark on white also at night.
+    await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
+    expect(await page.locator('.heading').isVisible()).toBe(false);
+    expect(await page.getByRole('button', { name: 'Print it' }).isVisible()).toBe(false);
+    const ink = (element: Element) => [
+      getComputedStyle(element).color,
+      getComputedStyle(document.body).backgroundColor,
+    ];
+    expect(await page.locator('.job-sheet h1').evaluate(ink)).toEqual(['rgb(0, 0, 0)', 'rgb(255, 255, 255)']);
+    await page.emulateMedia({ media: 'screen' });
+    await page.evaluate(() => {
+      window.print = () => document.body.setAttribute('data-printed', 'yes');
+    });
+    await page.getByRole('button', { name: 'Print it' }).click();
+    await page.locator('body[data-printed]').waitFor();
+    await page.getByRole('link', { name: 'Back to the plan' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Plan: Fluted bell lampshade' }).waitFor();
+  });
+
+  test('has no job sheet before there is a plan, and says where to go', async () => {
+    const page = await room.opened({}, '/#job-sheet');
+    await page.getByRole('heading', { name: 'No job sheet yet' }).waitFor();
+    await page.getByRole('link', { name: 'to the plan' }).click();
+    await page.getByRole('heading', { level: 1, name: 'What does tonight need?' }).waitFor();
+  });
+
+  test('has a job sheet that looks right on a phone and on a wide screen, by day and by night', async () => {
+    await room.looksRight('job-sheet', '/#part', async (page) => {
+      await plannedPlate(page);
+      await page.getByRole('link', { name: 'Job sheet to print' }).click();
+      await page.getByRole('heading', { name: 'Job sheet: Part' }).waitFor();
+    });
   });
 
   test('looks right on a phone and on a wide screen, by day and by night', async () => {

@@ -19,6 +19,7 @@ import { PlanFields } from './form.js';
 import { NightAhead } from './night-ahead.js';
 import { SavePlan } from './save-plan.js';
 import { chooseUnits, planState, type PlanState } from './plan-state.js';
+import { TakeAway } from './take-away.js';
 
 export function PlanRoom() {
   const state = planState.value;
@@ -99,6 +100,7 @@ function Planned(props: { plan: Plan; units: UnitSystem }) {
         </button>
       </p>
       <SavePlan plan={plan} />
+      <TakeAway plan={plan} units={units} />
       {plan.claimRefusal !== undefined && (
         <Sentences title="Refused" kind="refusals" sentences={[plan.claimRefusal]} units={units} />
       )}

@@ -19,6 +19,7 @@ import { SettingsScreen } from './settings.js';
 import { SimulatedStrip } from './simulated.js';
 
 const PartScreen = fetchedRoom(() => import('../part/room.js').then(({ PartRoom }) => PartRoom));
+const JobSheetScreen = fetchedRoom(() => import('../plan/sheet.js').then(({ JobSheetScreen: sheet }) => sheet));
 const SavedPlansScreen = fetchedRoom(() => import('../plan/saved-plans.js').then(({ SavedPlans }) => SavedPlans));
 const RehearsalScreen = fetchedRoom(() => import('../rehearsal/room.js').then(({ RehearsalRoom }) => RehearsalRoom));
 const PlanScreen = fetchedRoom(() => import('../plan/room.js').then(({ PlanRoom }) => PlanRoom));
@@ -127,6 +128,8 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <PartScreen />;
     case 'plan':
       return <PlanScreen />;
+    case 'job-sheet':
+      return <JobSheetScreen />;
     case 'plans':
       return <SavedPlansScreen />;
     case 'rehearsal':

@@ -11,6 +11,7 @@ export type Route =
   | { readonly screen: 'part' }
   | { readonly screen: 'plan' }
   | { readonly screen: 'plans' }
+  | { readonly screen: 'job-sheet' }
   | { readonly screen: 'rehearsal' }
   /** A recipe from a plan; null: the bath is still to be chosen. */
   | { readonly screen: 'recipe'; readonly controllerId: string | null }
@@ -32,7 +33,7 @@ function plainHash(): string {
   }
 }
 
-const rooms = ['settings', 'calls', 'journal', 'part', 'plan', 'plans', 'rehearsal'] as const;
+const rooms = ['settings', 'calls', 'journal', 'part', 'plan', 'plans', 'job-sheet', 'rehearsal'] as const;
 
 function routeNow(): Route {
   const hash = plainHash();
@@ -57,6 +58,7 @@ export const bathAddress = (controllerId: string): string => `#bath/${encodeURIC
 
 export const PLAN_ADDRESS = '#plan';
 export const SAVED_PLANS_ADDRESS = '#plans';
+export const JOB_SHEET_ADDRESS = '#job-sheet';
 export const REHEARSAL_ADDRESS = '#rehearsal';
 
 export const recipeAddress = (controllerId: string | null): string =>
