@@ -76,8 +76,11 @@ test('silver from cyanide is Blair, Metal Finishing Guidebook 2011-12, p. 240', 
   expect(profile('silver-cyanide').cautions.join(' ')).toMatch(/never in a room with an acid copper bath/);
 });
 
-test('200 g/L of pentahydrate are 0.801 mol/L of copper (computed from the atomic weights)', () => {
-  expectWithin(profile('bright-copper').ion!.molesPerCubicMetre, 801, 0.001);
+test('200 g/L of pentahydrate are 0.801 mol/L or 50.90 g/L of copper, 0.2545 of its weight (computed from the atomic weights)', () => {
+  const { ion, metal } = profile('bright-copper');
+  expectWithin(ion!.molesPerCubicMetre, 801, 0.001);
+  expectWithin((ion!.molesPerCubicMetre * metal.molarMassGramsPerMole) / 1000, 50.9, 0.0005);
+  expectWithin((ion!.molesPerCubicMetre * metal.molarMassGramsPerMole) / 1000 / 200, 0.2545, 0.0005);
 });
 
 describe('every profile', () => {

@@ -75,6 +75,26 @@ describe('micrometres a minute at 1 A/dm2', () => {
   });
 });
 
+describe('computed elsewhere from the same atomic weights and densities', () => {
+  // g/Ah, um/h at 1 A/dm2, Ah/(ft2·mil): no publisher, four digits and more
+  test.each([
+    ['Cu(II)', copper, 1.18549, 13.231, 17.84],
+    ['Cu(I)', cuprousCopper, 2.37099, 26.462, 8.917],
+    ['Ni', nickel, 1.09497, 12.292, 19.2],
+    ['Ag', silver, 4.02471, 38.331, 6.156],
+    ['Au(I)', gold, 7.34909, 38.039, 6.204],
+    ['Au(III)', trivalentGold, 2.4497, 12.68, 18.61],
+    ['Pd', palladium, 1.98534, 16.517, 14.29],
+    ['Zn', zinc, 1.21971, 17.083, 13.81],
+    ['Sn(II)', tin, 2.21462, 30.296, 7.789],
+    ['Sn(IV)', tetravalentTin, 1.10731, 15.148, 15.58],
+  ])('%s deposits %d g/Ah, grows %d um/h and takes %d Ah', (_ion, of, grams, micrometres, ampereHours) => {
+    expectWithin(depositGramsPerAmpereHour(of), grams, 1e-5);
+    expectWithin(depositThicknessMicrometres(1, 1, of), micrometres, 1e-4);
+    expectWithin(chargeAmpereHoursForThickness(25.4, 9.290304, of), ampereHours, 1e-3);
+  });
+});
+
 describe('ampere-hours per square foot and mil', () => {
   test.each([
     // http://eciato.com/products/category/77/ (1.2 %; its zinc and palladium fail recomputation at their own densities and are left out)
@@ -153,6 +173,19 @@ describe('worked examples of others', () => {
 describe('two rules of thumb that Faraday does not support (common practice, no source)', () => {
   test('2 A/dm2 for 4 h, said to give 0.15 mm, gives 0.1058 mm on average', () => {
     expectWithin(depositThicknessMicrometres(2 * 4, 1) / 1000, 0.1058, 0.002);
+  });
+
+  test('with copper of 8.92 g/cm3 that is 0.45 % more (some tables print that density)', () => {
+    const lighter = { ...copper, densityGramsPerCm3: 8.92 };
+    expectWithin(depositThicknessMicrometres(8, 1, lighter) / depositThicknessMicrometres(8, 1), 1.0045, 0.0001);
+  });
+
+  test.each([
+    // computed: 9 and 11 h of 31 A on 15.5 dm2
+    [9, 0.238],
+    [11, 0.291],
+  ])('31 A for %d h on 15.5 dm2 gives %d mm on average', (hours, millimetres) => {
+    expectWithin(depositThicknessMicrometres(31 * hours, 15.5) / 1000, millimetres, 0.002);
   });
 
   test('31 A for 10 h on 15.5 dm2, said to give 0.5 to 0.6 mm, gives 0.2646 mm on average and 367.5 g', () => {
