@@ -13,15 +13,13 @@ const quantities = new RegExp(
   'gu',
 );
 
-/** As many digits as were written, three at least. */
+/** As many digits as were written, three at least, and no more than anybody measures. */
 function digitsOf(text: string): number {
-  return Math.max(
-    3,
-    text
-      .replace(/^-?0*\.?0*/, '')
-      .replace(/e.*$/, '')
-      .replace('.', '').length,
-  );
+  const digits = text
+    .replace(/^-?0*\.?0*/, '')
+    .replace(/e.*$/, '')
+    .replace('.', '').length;
+  return Math.min(8, Math.max(3, digits));
 }
 
 /**

@@ -3,12 +3,14 @@ import {
   bathProfile,
   chargeAmpereHoursForThickness,
   copper,
+  leastPenFactor,
   type Metal,
   nickel,
   palladium,
   penAmpereHours,
   penFactors,
   penPasses,
+  planOf,
   turnsPerMinute,
 } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
@@ -32,6 +34,31 @@ describe('the worked example of the Metal Finishing Guidebook 2011-12, p. 348', 
 });
 
 describe('a pen', () => {
+  test.each<[keyof typeof penFactors, number]>([
+    // the theory beside the factors of ASM Handbook vol. 5, selective plating, table 1; computed by Faraday’s law
+    ['copper', 0.01239],
+    ['nickel-acid', 0.01333],
+    ['nickel-alkaline', 0.01333],
+    ['palladium', 0.00992],
+  ])('for %s takes %d Ah for a square inch and 0.0001 in at least', (name, ampereHours) => {
+    expectWithin(leastPenFactor(name) / 0.995, ampereHours, 0.001);
+  });
+
+  test('said to take less is refused with what Faraday’s law wants', () => {
+    const layer = (factor: number) =>
+      planOf({
+        parts: [{ name: 'plate', pieces: 1, areaDm2: 1 }],
+        plateHours: 4,
+        secondLayer: { pen: 'copper', micrometres: 5, areaDm2: 1, amps: 5, ampereHoursPerIn2TenThousandth: factor },
+      });
+    expect(layer(0.005)).toEqual({
+      faults: [
+        expect.stringMatching(/factor of the pen has to be at least 0\.01232 .*Faraday’s law.* got 0\.005\. Check/),
+      ],
+    });
+    expect('plan' in layer(0.0124)).toBe(true);
+  });
+
   test.each<[keyof typeof penFactors, Metal, number]>([
     // ASM Handbook vol. 5, selective plating, table 1 (a re-hosted copy): implied efficiencies against theory
     ['copper', copper, 0.95],

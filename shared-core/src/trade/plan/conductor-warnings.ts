@@ -9,7 +9,7 @@ import { paintNumberMax } from '../conductors/painted-layer.js';
 import { monitorMillivoltsMax, shuntReserve } from '../conductors/shunt.js';
 import { rampCaution, rotationCaution, strikeCaution } from '../recipe-cautions.js';
 import { significant } from '../shown.js';
-import { usualContactMilliohms } from './painted-start-figures.js';
+import { contactAmpsMax, contactsCarrying, usualContactMilliohms } from './painted-start-figures.js';
 import type { PlanBasis } from './plan-basis.js';
 import type { PlanFigures } from './plan-figures.js';
 import type { Say } from './plan-warnings.js';
@@ -86,10 +86,9 @@ function sayOfMonitor(say: Say, millivolts: number): void {
 const monitorShare = 0.9;
 
 function sayOfCrowdedContacts(say: Say, count: number, ampsEach: number): void {
-  const ampsMax = contactDropVoltsMax / (usualContactMilliohms / 1000);
-  if (ampsEach <= ampsMax * 1.001) return;
+  if (ampsEach <= contactAmpsMax * 1.001) return;
   say(
     'plateAmpsPerContact',
-    `Each contact carries ${significant(ampsEach, 3)} A, more than the ${String(ampsMax)} A at which a usual clip of ${String(usualContactMilliohms)} mΩ drops ${String(1000 * contactDropVoltsMax)} mV: it heats, oxidises and burns what is under it, then the current goes to the others. Give each piece ${String(Math.ceil((count * ampsEach) / ampsMax - 1e-9))} contacts at least, clean and tight. (Our own practice, no source.)`,
+    `Each contact carries ${significant(ampsEach, 3)} A, more than the ${String(contactAmpsMax)} A at which a usual clip of ${String(usualContactMilliohms)} mΩ drops ${String(1000 * contactDropVoltsMax)} mV: it heats, oxidises and burns what is under it, then the current goes to the others. Give each piece ${String(contactsCarrying(count * ampsEach))} contacts at least, clean and tight. (Our own practice, no source.)`,
   );
 }

@@ -3,7 +3,7 @@
  * resistance is never guessed, since paints differ by a factor of a thousand.
  */
 import { copperExchangeAmpsPerM2, kineticSlopeOhmM2 } from '../bath-physics/distribution.js';
-import { contactWatts } from '../conductors/contact.js';
+import { contactDropVoltsMax, contactWatts } from '../conductors/contact.js';
 import {
   areaServedM2,
   contactsFor,
@@ -34,6 +34,13 @@ export interface PaintedStartFigures {
 
 /** A clip on clean metal. Common practice, no source. */
 export const usualContactMilliohms = 5;
+/** What such a clip carries until it drops as much as a joint that is stopped and cleaned: 10 A. */
+export const contactAmpsMax = (1000 * contactDropVoltsMax) / usualContactMilliohms;
+
+/** Contacts so that none carries more than that. Example: 31 A want 4. */
+export function contactsCarrying(amps: number): number {
+  return Math.ceil(amps / contactAmpsMax - 1e-9);
+}
 const strip = 'Tobias and Wijsman 1953, from memory; a strip fed at one end';
 
 export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): PaintedStartFigures | undefined {
@@ -49,7 +56,10 @@ export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): 
 
   const wayMetres =
     sheetOhmsPerSquare === undefined ? undefined : wayForPaintNumber(paintNumberMax, sheetOhmsPerSquare, areaOhmM2);
-  const count = contacts ?? (wayMetres === undefined ? 2 : contactsFor(largestM2, wayMetres));
+  const largestAmps = deposit.setPointDensityAmpsPerDm2.value * largestM2 * 100;
+  const count =
+    contacts ??
+    Math.max(wayMetres === undefined ? 2 : contactsFor(largestM2, wayMetres), contactsCarrying(largestAmps));
   const sheet =
     sheetOhmsPerSquare === undefined ? [] : [input('Sheet resistance as measured', sheetOhmsPerSquare, 'Ω/sq')];
   const contactsEach: Figure = {
@@ -58,15 +68,17 @@ export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): 
     unit: '1',
     formula:
       contacts === undefined
-        ? 'so many that no place is farther from one than ν = 1: area ÷ the hexagon that one serves, two at least'
+        ? 'so many that no place is farther from one than ν = 1: area ÷ the hexagon that one serves, two at least; and so many that none carries more than a usual one can'
         : 'as they are',
     inputs: [
       ...sheet,
       input('Largest area of a piece', largestM2 * 100, 'dm²'),
       input('Bath and electrode resist', areaOhmM2, 'Ω·m²'),
       ...(wayMetres === undefined ? [] : [input('Farthest way from a contact', wayMetres * 1000, 'mm')]),
+      input('Current of the largest piece', largestAmps, 'A'),
+      input('Most for a contact: 50 mV at 5 mΩ', contactAmpsMax, 'A'),
     ],
-    source: strip,
+    source: `${strip}; what a contact can carry is our own practice`,
   };
   const perContact = (label: string, amps: number): Figure => ({
     label,
@@ -76,7 +88,7 @@ export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): 
     inputs: [inputOf(contactsEach), input('Largest area of a piece', largestM2 * 100, 'dm²')],
     source: 'arithmetic; the contact nearest the anodes carries more',
   });
-  const plateAmps = (deposit.setPointDensityAmpsPerDm2.value * largestM2 * 100) / count;
+  const plateAmps = largestAmps / count;
   const ohms = usualContactMilliohms / 1000;
   const plateAmpsPerContact = perContact('Each contact, at the set-point', plateAmps);
   const figures = {

@@ -3,8 +3,9 @@
  * Called by plan.ts. What is only unwise is not refused here; warnings say it.
  */
 import { bathProfiles } from '../baths/bath-list.js';
-import { penFactors } from '../brush.js';
+import { leastPenFactor, penFactors } from '../brush.js';
 import { cableSizesMm2, type CableMm2 } from '../conductors/cable.js';
+import { significant } from '../shown.js';
 import { profileOf } from './plan-basis.js';
 import type { PlannedPart, PlanRequest } from './plan-request.js';
 
@@ -107,7 +108,7 @@ function boundFault({ words, value, min, max, unit, isOpen }: Bound): string[] {
 /** With its unit, so that it is converted like what was expected. */
 function gotOf(value: number, unit: string): string {
   const isMeasured = Number.isFinite(value) && unit !== '' && !unit.startsWith('(');
-  return isMeasured ? `${String(value)} ${unit}` : String(value);
+  return isMeasured ? `${significant(value, 12)} ${unit}` : String(value);
 }
 
 /** What is known of a part's shape, each only where it is given. */
@@ -128,6 +129,17 @@ function partBounds(part: PlannedPart): Bound[] {
 function choiceFault(words: string, value: string | undefined, among: readonly string[]): string[] {
   if (value === undefined || among.includes(value)) return [];
   return [`The ${words} has to be one of ${among.join(', ')}, got ${String(value)}. Choose one of them.`];
+}
+
+/** A pen that deposits more than Faraday's law allows; a bad factor of another kind is told by its bounds. */
+function penFactorFault(layer: PlanRequest['secondLayer']): string[] {
+  const factor = layer?.ampereHoursPerIn2TenThousandth;
+  if (layer === undefined || factor === undefined || !(factor > nothing)) return [];
+  if (!Object.hasOwn(penFactors, layer.pen) || factor >= leastPenFactor(layer.pen)) return [];
+  const least = significant(leastPenFactor(layer.pen), 4);
+  return [
+    `The factor of the pen has to be at least ${least} Ah/(in²·0.0001 in), what Faraday’s law takes for ${layer.pen} with nothing lost, got ${significant(factor, 4)}. Check the maker’s figure and its units.`,
+  ];
 }
 
 /** Whole sentences; empty when a plan can be made. */
@@ -180,6 +192,7 @@ export function planFaults(request: PlanRequest): string[] {
   }
   faults.push(...choiceFault('agitation', request.agitation, ['still', 'moving', 'vigorous']));
   faults.push(...choiceFault('pen', request.secondLayer?.pen, Object.keys(penFactors)));
+  faults.push(...penFactorFault(request.secondLayer));
   for (const bound of bounds(request)) faults.push(...boundFault(bound));
   return faults;
 }

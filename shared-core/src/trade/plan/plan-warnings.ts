@@ -51,6 +51,7 @@ function sayOfDensity(say: Say, basis: PlanBasis, { deposit, distribution }: Pla
       ? `The supply leaves only ${significant(density, 3)} A/dm² of the usual ${String(practice.densityAmpsPerDm2.min)} to ${String(practice.densityAmpsPerDm2.max)} A/dm²: ${basis.profile.troubles.densityLow}. Hang fewer pieces, or take a larger supply.`
       : densityCaution(density, practice),
   );
+  sayOfRecesses(say, deposit.averageThicknessMicrometres.value, distribution.thinPlaceMicrometres.value);
   const rods = basis.request.parts.filter((part) => (part.thinnestRodMm ?? Infinity) < thinRodMm);
   for (const { name, thinnestRodMm } of rods) {
     say(
@@ -70,6 +71,16 @@ function sayOfDensity(say: Say, basis: PlanBasis, { deposit, distribution }: Pla
 
 /** Our own practice, no source. */
 const thinRodMm = 3;
+
+function sayOfRecesses(say: Say, average: number, thin: number): void {
+  if (thin >= deepShare * average) return;
+  say(
+    'thinPlaceMicrometres',
+    `Deep recesses get only about ${significant(thin, 2)} µm of the ${significant(average, 3)} µm: the current hardly reaches them, and more time thickens the edges first. Put an auxiliary anode inside, mask what need not be plated, or take a high-throw bath.`,
+  );
+}
+/** Our own practice, no source. */
+const deepShare = 0.3;
 
 function sayOfSupply(say: Say, basis: PlanBasis, { deposit, supply, voltage }: PlanFigures): void {
   if (supply !== undefined && supply.hoursLostToSupply.value > 1e-9) {
@@ -127,10 +138,11 @@ function sayOfTemperature(say: Say, { profile, bathCelsius, roomCelsius }: PlanB
   else if (uncertainty !== undefined && uncertainty.high > profile.holdCelsius) {
     say('bathCelsiusAtEnd', told(uncertainty.high, 'may reach'));
   }
-  // What starts too cold is told of above.
   const least = profile.startCelsiusMin;
   const coldest = uncertainty?.low ?? value;
-  if (celsius < least || coldest >= least) return;
+  const mayBeWarm = (uncertainty?.high ?? value) > profile.holdCelsius;
+  // What starts too cold is told of above, and of what may get too warm nobody says that it may get cold.
+  if (celsius < least || (value >= least && (coldest >= least || mayBeWarm))) return;
   say(
     'bathCelsiusAtEnd',
     `Without a heater the bath ${value < least ? 'will cool to about' : 'may cool to'} ${significant(value < least ? value : coldest, 3)} °C by the end in a room of ${significant(roomCelsius.value, 3)} °C, below the ${String(least)} °C that a start needs: what is cold burns sooner, and salts crystallise. ` +

@@ -111,6 +111,11 @@ describe('a wish outside what is usual', () => {
       /Each contact carries 12 A, more than the 10 A .* Give each piece 3 contacts at least/,
     ],
     [
+      'recesses that the current does not reach',
+      { parts: [{ ...lampshade.parts[0]!, openShare: 0.05 }] },
+      /Deep recesses get only about \d+ µm of the 300 µm: .*auxiliary anode/,
+    ],
+    [
       'a bath that cools below what a start needs',
       { bathCelsius: 22, roomCelsius: 2, tank: { litres: 20 } },
       /Without a heater the bath will cool to about 8\.83 °C by the end in a room of 2 °C, below the 18 °C/,
