@@ -4,6 +4,7 @@ import { NumberField } from '../part/number-field.js';
 import { units } from '../state/units.js';
 import { asking, currents, isNeeded, penNames, type PlanForm, targets } from './plan-form.js';
 import { penFields, planSections } from './plan-sections.js';
+import { usualHint } from './usual-hints.js';
 import { changePlan, fieldMarks, fieldProblems, planForm, typePlan } from './plan-state.js';
 
 const agitations = [
@@ -92,7 +93,7 @@ function Field(props: { path: AskedPath }) {
         unit={unit === '1' || unit === 'money' ? '' : unitName(unit, units.value)}
         typed={typed}
         problem={fieldProblems.value[path]}
-        hint={isNeeded(planForm.value, path) ? undefined : 'as usual, or not known'}
+        hint={isNeeded(planForm.value, path) ? undefined : usualHint(path, planForm.value.bath, units.value)}
         change={(text) => typePlan(path, text)}
       />
       {fieldMarks.value[path]?.map((words) => (
