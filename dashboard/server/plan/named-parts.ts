@@ -9,7 +9,7 @@ import {
   sizeWarning,
   type LengthUnit,
 } from '@bathkeeper/shared-core/part';
-import { partFromModel, partFromShape, type PlannedPart } from '@bathkeeper/shared-core/trade';
+import { inWords, partFromModel, partFromShape, type PlannedPart } from '@bathkeeper/shared-core/trade';
 import { type ModelSource, readModel, UnreadableModel } from '../../model-files/index.js';
 import type { AskedPart, PlanOptions } from './asked.js';
 
@@ -51,7 +51,10 @@ function partInBath(asked: AskedPart, options: PlanOptions, readFile: ReadFile, 
       };
     case 'shape': {
       const reading = partFromShape(named.shape, { pieces, maskedDm2 });
-      if ('refusals' in reading) throw new UnusablePart(`The ${named.shape.kind}: ${reading.refusals.join(' ')}`);
+      if ('refusals' in reading) {
+        const why = reading.refusals.map((each) => inWords(each, options.units)).join(' ');
+        throw new UnusablePart(`The ${named.shape.kind}: ${why}`);
+      }
       return reading.part;
     }
   }
@@ -62,7 +65,7 @@ function partOfModel(path: string, asked: AskedPart, options: PlanOptions, readF
     const reading = { unit: options.lengthUnit, millimetresPerUnit: options.millimetresPerUnit };
     const model = readFile(path, (source) => readModel(source, reading));
     const measured = measureWithParts(model.mesh);
-    const sizeWords = model.unit === 'scale' ? undefined : sizeWarning(measured.measure.boxMm, model.unit);
+    const sizeWords = sizeWarning(measured.measure.boxMm, model.unit);
     const part = partFromModel(model.mesh, measured, crowdingOf(model.mesh, measured), {
       name: path.split(/[/\\]/).at(-1) ?? path,
       pieces: asked.pieces,

@@ -142,7 +142,7 @@ function refusalsOf(shape: SimpleShape): string[] {
   const refusals = shapeDimensions[shape.kind].flatMap(({ name, words, mayBeZero }) => {
     const value = given[name];
     const isGood = value !== undefined && Number.isFinite(value) && (value > 0 || (mayBeZero === true && value === 0));
-    return isGood ? [] : [`${words}: expected millimetres above 0, got ${String(value)}.`];
+    return isGood ? [] : [`${words}: expected a length above 0, got ${String(value)} mm. Enter it again.`];
   });
   if (refusals.length > 0) return refusals;
   if (shape.kind === 'tube' && shape.wallMm * 2 > shape.outsideDiameterMm)

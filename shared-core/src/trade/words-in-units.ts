@@ -9,7 +9,7 @@ import { convertedUnits, inUnits, type Unit, type UnitSystem, unitName } from '.
 const inSentences = convertedUnits.filter((unit) => unit !== 'K').sort((one, other) => other.length - one.length);
 const number = String.raw`-?\d+(?:\.\d+)?(?:e[-+]?\d+)?`;
 const quantities = new RegExp(
-  `(?<![\\w.+])(?:(${number}) (to|or) )?(${number}) (${inSentences.join('|')})(?![\\p{L}\\p{N}²³/·])`,
+  `(?<![\\w.+])(?:(${number}) (to|or) )?(${number}) (${inSentences.join('|')})(?![\\p{L}\\p{N}²³/·]|\\.\\p{L})`,
   'gu',
 );
 

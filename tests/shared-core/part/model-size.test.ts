@@ -1,5 +1,5 @@
 /* A size that makes no sense for a bath is told, with the unit that would. */
-import { sizeWarning } from '@bathkeeper/shared-core/part';
+import { lengthWarning, sizeWarning } from '@bathkeeper/shared-core/part';
 import { expect, test } from 'vitest';
 
 const long = (mm: number) => ({ min: [0, -1e-3, 0] as const, max: [mm / 2, 0, mm] as const });
@@ -14,6 +14,14 @@ test.each([
   [7620, 'inch', 'read as millimetres it would be 300 mm'],
   [2000, 'millimeter', 'check the unit and the scale'],
   [1e-7, 'millimeter', 'check the unit and the scale'],
+  [5080, 'scale', 'check the unit and the scale'],
 ] as const)('%d mm, read as %s, make none: %s', (mm, unit, advice) => {
   expect(sizeWarning(long(mm), unit)).toContain(advice);
+});
+
+test('a typed length that makes none is told without a guess at the unit', () => {
+  expect(lengthWarning(1500)).toBeUndefined();
+  expect(lengthWarning(5080)).toBe(
+    'The part is 5080 mm long, which makes no sense for a bath (2 to 1500 mm): check the unit of its lengths.',
+  );
 });

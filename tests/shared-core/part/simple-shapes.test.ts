@@ -91,7 +91,10 @@ describe('a simple shape', () => {
 describe('a shape that cannot be', () => {
   test('names every length that is missing, not above zero, or no number', () => {
     expect(measureShape({ kind: 'box', lengthMm: 0, widthMm: NaN, heightMm: 5 })).toEqual({
-      refusals: ['Length: expected millimetres above 0, got 0.', 'Width: expected millimetres above 0, got NaN.'],
+      refusals: [
+        'Length: expected a length above 0, got 0 mm. Enter it again.',
+        'Width: expected a length above 0, got NaN mm. Enter it again.',
+      ],
     });
     expect(measureShape({ kind: 'sphere', diameterMm: Infinity })).toHaveProperty('refusals');
     expect(measureShape({ kind: 'sphere' } as unknown as SimpleShape)).toHaveProperty('refusals');

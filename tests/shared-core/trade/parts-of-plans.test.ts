@@ -127,7 +127,7 @@ describe('a simple shape as a part', () => {
 
   test('that cannot be is refused in words', () => {
     expect(partFromShape({ kind: 'sphere', diameterMm: -1 }, { pieces: 1 })).toEqual({
-      refusals: ['Diameter: expected millimetres above 0, got -1.'],
+      refusals: ['Diameter: expected a length above 0, got -1 mm. Enter it again.'],
     });
   });
 });

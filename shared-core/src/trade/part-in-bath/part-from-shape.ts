@@ -1,4 +1,5 @@
 /* A simple shape as a part of a plan, for a part without a model. Called by the command and the page. */
+import { lengthWarning } from '../../part/model-size.js';
 import { measureShape, shapeDimensions, type SimpleShape } from '../../part/simple-shapes.js';
 import type { PlannedPart } from '../plan/plan-request.js';
 import { opennessOf } from './shape-openness.js';
@@ -36,6 +37,8 @@ export function partFromShape(
   const lengths = shapeDimensions[shape.kind].map(
     ({ name }) => (shape as unknown as Record<string, number>)[name] ?? 0,
   );
+  const longestMm = Math.max(...lengths);
+  const sizeWords = lengthWarning(longestMm);
   return {
     part: {
       name: shape.kind,
@@ -44,9 +47,10 @@ export function partFromShape(
       areaFrom: `of a ${shape.kind}`,
       volumeCm3,
       isClosed: true,
-      longestMm: Math.max(...lengths),
+      longestMm,
       ...opennessOf(shape),
       ...curvatureOf(shape),
+      ...(sizeWords === undefined ? {} : { warnings: [sizeWords] }),
     },
   };
 }

@@ -365,6 +365,24 @@ describe('bad options', () => {
     expect(out).toContain('- 2 A/ft² is below the usual 18.6 to 69.7 A/ft²');
   });
 
+  test('of a shape are told in the units of its lengths, and a length that makes no sense is warned of', () => {
+    const inches = ['--units', 'imperial', '--thickness', '8'];
+    expect(run('--shape', 'tube:2x3x5', ...inches).err).toMatch(/expected at most 1 in, got 3 in/);
+    expect(run('--shape', 'sphere:-1', ...inches).err).toMatch(/Diameter: expected a length above 0, got -1 in\./);
+    expect(run('--shape', 'plate:100x10x1', ...inches).out).toMatch(
+      /plate: The part is 100 in long, which makes no sense/,
+    );
+    expect(run('cube.stl', '--scale', '0.01', '--thickness', '300').out).toMatch(
+      /check\s+the\s+unit\s+and\s+the\s+scale/,
+    );
+  });
+
+  test('leave the name of a file as it is', () => {
+    files['ring 5 mm.stl'] = new TextEncoder().encode(open);
+    const { out } = run('ring 5 mm.stl', '--units', 'imperial', '--thickness', '8');
+    expect(out).toMatch(/ring 5 mm\.stl: .*open edges/);
+  });
+
   test('in imperial units are told in those', () => {
     const { err } = run('cube.stl', '--units', 'imperial', '--thickness', '12', '--temperature', '400');
     expect(err).toMatch(/has to be 32 to 212 °F, got/);
