@@ -24,6 +24,8 @@ export default defineConfig({
     // The drawing library of the part's picture, fetched with it alone.
     chunkSizeWarningLimit: 600,
     rollupOptions: {
+      // The core is pure: what the first screen does not use of it stays out.
+      treeshake: { moduleSideEffects: (id) => !id.includes('/shared-core/') },
       input: { page: here('page/index.html'), 'service-worker': here('page/service-worker/service-worker.ts') },
       output: {
         // The worker has one address for ever: a browser that knows an older one looks for the newer there.
