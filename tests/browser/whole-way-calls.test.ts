@@ -4,15 +4,13 @@
  */
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { CallPayload } from '@bathkeeper/shared-core/messages';
-import { launchedBrowser, openPage, shot } from './open-page.js';
+import { openPage, shot } from './open-page.js';
 import { eventually } from './page-room.js';
-import { type RunningProgram, runningProgram } from './running-program.js';
+import { chooseThePassphrase, journey } from './running-program.js';
 
-let browser: Browser;
-let program: RunningProgram;
+const started = journey(4);
 let relay: Server;
 const rung: CallPayload[] = [];
 
@@ -28,17 +26,13 @@ beforeAll(async () => {
   await new Promise<void>((resolve) => {
     relay.listen(0, '127.0.0.1', resolve);
   });
-  program = await runningProgram(4);
-  browser = await launchedBrowser();
-}, 90_000);
-afterAll(async () => {
-  await browser.close();
-  await program.end();
+});
+afterAll(() => {
   relay.close();
-}, 30_000);
+});
 
 /** The link of a call names this computer in its network; the program under test listens on the loopback alone. */
-const here = (address: string): string => new URL(new URL(address).pathname, program.link).href;
+const here = (address: string): string => new URL(new URL(address).pathname, started.program.link).href;
 
 const relayAddress = (): string =>
   `http://127.0.0.1:${String((relay.address() as AddressInfo).port)}/topic-that-is-secret`;
@@ -47,11 +41,9 @@ test(
   'from an empty list of people to an alarm that rang, was acknowledged from its link, and stands in the journal',
   { timeout: 180_000 },
   async () => {
-    const { page, errors } = await openPage(browser, program.link);
+    const { page, errors } = await openPage(started.browser, started.program.link);
     page.setDefaultTimeout(45_000);
-    await page.getByLabel('Passphrase').fill('a few words in a row');
-    await page.getByLabel('The same again').fill('a few words in a row');
-    await page.getByRole('button', { name: 'Set the passphrase and open' }).click();
+    await chooseThePassphrase(page);
     await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
 
     // Before anybody can be called, the leave-alone check says so.
@@ -79,7 +71,7 @@ test(
     await eventually(() => rung.length).toBe(1);
     await page.getByText(/1 call sent, delivered\. Confirm it/).waitFor();
     expect(rung[0]).toMatchObject({ kind: 'test', contact: 'First watch' });
-    const phone = await openPage(browser, here(rung[0]!.acknowledgeUrl!));
+    const phone = await openPage(started.browser, here(rung[0]!.acknowledgeUrl!));
     await phone.page.getByRole('button', { name: 'It reached me' }).waitFor();
     await shot(phone.page, 'phone-confirm-link');
     await phone.page.getByRole('button', { name: 'It reached me' }).click();

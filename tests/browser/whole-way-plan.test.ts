@@ -2,29 +2,16 @@
  * From a part to tonight's recipe on the real program, as somebody does it who has just started it: plan, save, rehearse with a fault, lose the page, open the plan
  * again, and take it to the bath, where a run is live. Runs what was built (`npm test` builds first).
  */
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { launchedBrowser, openPage, shot, WIDE } from './open-page.js';
-import { type RunningProgram, runningProgram } from './running-program.js';
+import { expect, test } from 'vitest';
+import { openPage, shot, WIDE } from './open-page.js';
+import { chooseThePassphrase, journey } from './running-program.js';
 
-let browser: Browser;
-let program: RunningProgram;
-
-beforeAll(async () => {
-  program = await runningProgram(1);
-  browser = await launchedBrowser();
-}, 90_000);
-afterAll(async () => {
-  await browser.close();
-  await program.end();
-}, 30_000);
+const started = journey(1);
 
 test('from a part to a rehearsed, saved and prepared night', { timeout: 180_000 }, async () => {
-  const { page, errors } = await openPage(browser, program.link, { size: WIDE });
+  const { page, errors } = await openPage(started.browser, started.program.link, { size: WIDE });
   page.setDefaultTimeout(45_000);
-  await page.getByLabel('Passphrase').fill('a few words in a row');
-  await page.getByLabel('The same again').fill('a few words in a row');
-  await page.getByRole('button', { name: 'Set the passphrase and open' }).click();
+  await chooseThePassphrase(page);
   await page.getByRole('link', { name: 'Part' }).click();
   await page.getByRole('button', { name: 'Try the demonstration bell' }).click();
   await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
@@ -51,7 +38,7 @@ test('from a part to a rehearsed, saved and prepared night', { timeout: 180_000 
   // The page is lost; the plan is not.
   await page.reload();
   await page.getByText('There is no plan on this page.').waitFor();
-  await page.goto(new URL('/#plans', program.link).href);
+  await page.goto(new URL('/#plans', started.program.link).href);
   await page.getByRole('button', { name: 'Open Bell for tonight' }).click();
   await page.getByText('Saved as “Bell for tonight”.').waitFor();
   expect(await page.getByLabel(/^Average thickness/).inputValue()).toBe('60');

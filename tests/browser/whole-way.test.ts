@@ -3,32 +3,19 @@
  * that runs the very bundle that is flashed. First start, live night, hold, its alarm, stop, and a new recipe up to the press.
  * Runs what was built (`npm test` builds first).
  */
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { launchedBrowser, openPage, shot } from './open-page.js';
-import { type RunningProgram, runningProgram } from './running-program.js';
+import { expect, test } from 'vitest';
+import { openPage, shot } from './open-page.js';
+import { chooseThePassphrase, journey, PASSPHRASE } from './running-program.js';
 
-let browser: Browser;
-let program: RunningProgram;
-
-beforeAll(async () => {
-  program = await runningProgram(4);
-  browser = await launchedBrowser();
-}, 90_000);
-afterAll(async () => {
-  await browser.close();
-  await program.end();
-}, 30_000);
+const started = journey(4);
 
 test('from the printed link to a held, stopped and newly prepared bath', { timeout: 180_000 }, async () => {
-  const { page, errors } = await openPage(browser, program.link);
+  const { page, errors } = await openPage(started.browser, started.program.link);
   page.setDefaultTimeout(45_000);
   const heading = (name: RegExp) => page.getByRole('heading', { level: 1, name });
 
   await page.getByRole('note').getByText('SIMULATED').waitFor();
-  await page.getByLabel('Passphrase').fill('a few words in a row');
-  await page.getByLabel('The same again').fill('a few words in a row');
-  await page.getByRole('button', { name: 'Set the passphrase and open' }).click();
+  await chooseThePassphrase(page);
 
   // A night in progress: hours of it are there already, with current, rotation and copper.
   await heading(/^Plating, 19\.\d A, \d+ of 180 µm, done about/).waitFor();
@@ -75,11 +62,11 @@ test('from the printed link to a held, stopped and newly prepared bath', { timeo
   await page.context().close();
 
   // Somebody else finds the door closed.
-  const other = await openPage(browser, new URL('/', program.link).href);
+  const other = await openPage(started.browser, new URL('/', started.program.link).href);
   await other.page.getByLabel('Passphrase').fill('not the passphrase');
   await other.page.getByRole('button', { name: 'Open' }).click();
   await other.page.getByRole('alert').getByText('That is not the passphrase.').waitFor();
-  await other.page.getByLabel('Passphrase').fill('a few words in a row');
+  await other.page.getByLabel('Passphrase').fill(PASSPHRASE);
   await other.page.getByRole('button', { name: 'Open' }).click();
   await other.page.getByRole('heading', { level: 1, name: /^(Ready|Not ready)/ }).waitFor();
   expect(other.errors).toEqual([]);
