@@ -30,6 +30,7 @@ import {
   recipeRequest,
   sessionRequest,
 } from './requests.js';
+import { seriesRoutes } from './series-routes.js';
 import { stateStream } from './state-stream.js';
 
 export interface ApplicationOptions {
@@ -239,6 +240,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', houseRoutes(dashboard));
   app.use('/api', planRoutes(dashboard));
   app.use('/api', rehearsalRoutes(dashboard));
+  app.use('/api', seriesRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });

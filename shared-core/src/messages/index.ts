@@ -6,3 +6,4 @@ export * from './wire.js';
 export type * from './api.js';
 export { SHELVE_HOURS_MAX } from './api.js';
 export * from './bring-up.js';
+export * from './series.js';
