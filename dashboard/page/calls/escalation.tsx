@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { EscalationView, Refusal } from '@bathkeeper/shared-core/messages';
 import { TimeField } from '../forms/time-field.js';
 import { RefusalWords } from '../screens/refusal.js';
-import { typedNumber } from '../recipe/request.js';
+import { typedNumber } from '../forms/typed-number.js';
 import { askEscalation, setEscalation } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { minuteAsTime, minuteOfDay } from '../words/call-words.js';

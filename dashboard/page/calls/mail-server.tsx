@@ -6,7 +6,7 @@ import { useState } from 'preact/hooks';
 import type { MailView, Refusal } from '@bathkeeper/shared-core/messages';
 import { Tick } from '../forms/tick.js';
 import { RefusalWords } from '../screens/refusal.js';
-import { typedNumber } from '../recipe/request.js';
+import { typedNumber } from '../forms/typed-number.js';
 import { askMail, setMail } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 

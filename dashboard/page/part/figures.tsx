@@ -1,11 +1,11 @@
 /* The figures of a model that was read: area to plate, volume, size and unit, what is wrong with its surface and what can be trusted all the same. */
 import { useState } from 'preact/hooks';
 import { type LengthUnit, sizeWarning } from '@bathkeeper/shared-core/part';
-import { typedNumber } from '../recipe/request.js';
+import { TypedField } from '../forms/typed-field.js';
+import { typedNumber } from '../forms/typed-number.js';
 import { areaWords, countWords, sizeWords, trustWords, unitWords, volumeWords } from '../words/part-words.js';
 import type { LoadedModel } from './loaded-model.js';
 import { MADE_HERE } from './model-worker/asked.js';
-import { NumberField } from './number-field.js';
 
 export function ModelFigures(props: { model: LoadedModel }) {
   const { model } = props;
@@ -96,13 +96,14 @@ function ScaleFields(props: { model: LoadedModel }) {
           </select>
         </label>
       )}
-      <NumberField
+      <TypedField
         id="scale"
         words="Scale"
         unit="times as long"
         typed={typed}
         problem={isWrong ? `Type a number above zero, such as 1 or 0.5; got \u201c${typed}\u201d.` : undefined}
-        change={(text, value) => {
+        change={(text) => {
+          const value = typedNumber(text);
           setTyped(text);
           if (value !== undefined && value > 0) times.value = value;
         }}

@@ -1,7 +1,7 @@
 /* A height in millimetres from the lowest point of the part, dragged or typed. Used for the cut-off. */
 import { useState } from 'preact/hooks';
-import { typedNumber } from '../recipe/request.js';
-import { NumberField } from './number-field.js';
+import { TypedField } from '../forms/typed-field.js';
+import { typedNumber } from '../forms/typed-number.js';
 
 export function HeightField(props: { atMm: number; mostMm: number; change: (mm: number) => void }) {
   const { atMm, mostMm } = props;
@@ -11,7 +11,7 @@ export function HeightField(props: { atMm: number; mostMm: number; change: (mm: 
   const isWrong = value === undefined || value > mostMm * 1.0001;
   return (
     <div class="height-field">
-      <NumberField
+      <TypedField
         id="height"
         words="Height over the lowest point"
         unit="mm"
@@ -21,7 +21,8 @@ export function HeightField(props: { atMm: number; mostMm: number; change: (mm: 
             ? `Type millimetres from 0 to ${String(Number(mostMm.toPrecision(4)))}; got \u201c${shown}\u201d.`
             : undefined
         }
-        change={(text, mm) => {
+        change={(text) => {
+          const mm = typedNumber(text);
           setTyped(text);
           if (mm !== undefined && mm <= mostMm * 1.0001) props.change(mm);
         }}

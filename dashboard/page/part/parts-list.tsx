@@ -1,5 +1,5 @@
 /* Everything that hangs in the bath together: name, pieces, area of each, and the sum that the plan takes. */
-import { typedNumber } from '../recipe/request.js';
+import { typedNumber } from '../forms/typed-number.js';
 import { areaWords, volumeWords } from '../words/part-words.js';
 import { type BathPart, chosenPart, load, parts, removePart, showPart } from './bath-parts.js';
 import { useState } from 'preact/hooks';

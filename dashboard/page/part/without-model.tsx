@@ -8,10 +8,10 @@ import {
   shapeSurfaceWords,
   type SimpleShape,
 } from '@bathkeeper/shared-core/part';
-import { typedNumber } from '../recipe/request.js';
+import { TypedField } from '../forms/typed-field.js';
+import { typedNumber } from '../forms/typed-number.js';
 import { areaWords, shapeWords, volumeWords } from '../words/part-words.js';
 import { addPart } from './bath-parts.js';
-import { NumberField } from './number-field.js';
 
 type Way = ShapeKind | 'typed';
 /** A typed area has no volume. */
@@ -57,13 +57,13 @@ export function WithoutModel() {
           </select>
         </label>
         {way === 'typed' ? (
-          <NumberField {...field('areaDm2', 'Surface area', 'dm²')} />
+          <TypedField {...field('areaDm2', 'Surface area', 'dm²')} />
         ) : (
           <>
             <p class="hint">Counted is: {shapeSurfaceWords[way].toLowerCase()}</p>
             <div class="shape-fields">
               {shapeDimensions[way].map(({ name, words }) => (
-                <NumberField key={name} {...field(name, words, 'mm')} />
+                <TypedField key={name} {...field(name, words, 'mm')} />
               ))}
             </div>
           </>

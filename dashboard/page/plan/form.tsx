@@ -1,8 +1,8 @@
 /* What is asked of a plan: bath, target, current, supply first; the rest in sections that fold. Everything that is left empty is taken as usual. */
 import { type AskedPath, bathProfiles, unitName } from '@bathkeeper/shared-core/trade';
-import { NumberField } from '../part/number-field.js';
+import { TypedField } from '../forms/typed-field.js';
 import { units } from '../state/units.js';
-import { asking, currents, isNeeded, penNames, type PlanForm, targets } from './plan-form.js';
+import { asking, currents, isNeeded, mayLieBelowZero, penNames, type PlanForm, targets } from './plan-form.js';
 import { penFields, planSections } from './plan-sections.js';
 import { usualHint } from './usual-hints.js';
 import { changePlan, fieldMarks, fieldProblems, planForm, typePlan } from './plan-state.js';
@@ -87,10 +87,11 @@ function Field(props: { path: AskedPath }) {
   const typed = planForm.value.typed[path] ?? '';
   return (
     <div class="wish">
-      <NumberField
+      <TypedField
         id={`plan-${path.replace('.', '-')}`}
         words={name}
-        unit={unit === '1' || unit === 'money' ? '' : unitName(unit, units.value)}
+        unit={unit === '1' || unit === 'money' ? undefined : unitName(unit, units.value)}
+        kind={mayLieBelowZero(path) ? 'signed' : 'number'}
         typed={typed}
         problem={fieldProblems.value[path]}
         hint={isNeeded(planForm.value, path) ? undefined : usualHint(path, planForm.value.bath, units.value)}

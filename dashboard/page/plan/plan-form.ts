@@ -18,7 +18,7 @@ import {
   type UnitSystem,
   withAnswer,
 } from '@bathkeeper/shared-core/trade';
-import { typedNumber } from '../recipe/request.js';
+import { isBelowZero, signedNumber, typedNumber } from '../forms/typed-number.js';
 
 /** Exactly one of them is aimed at. */
 export const targets = ['averageThicknessMicrometres', 'chargeAmpereHours', 'plateHours'] as const;
@@ -66,6 +66,15 @@ export function isNeeded(form: PlanForm, path: AskedPath): boolean {
   return path === form.target || (form.pen !== '' && ofPen.includes(path));
 }
 
+/** Temperatures alone: a room may be colder than 0 °C, and one of 0 °F is. */
+export function mayLieBelowZero(path: AskedPath): boolean {
+  return asking(path).unit === '°C';
+}
+
+function read(path: AskedPath, text: string): number | undefined {
+  return mayLieBelowZero(path) ? signedNumber(text) : typedNumber(text);
+}
+
 /**
  * Everything that was asked but the parts, or what stands in the fields and is no number.
  *
@@ -81,7 +90,7 @@ export function planAsked(form: PlanForm, units: UnitSystem): PlanFormReading {
     if (!counts(form, path)) continue;
     const text = form.typed[path]?.trim() ?? '';
     if (text === '' && !isNeeded(form, path)) continue;
-    const value = typedNumber(text);
+    const value = read(path, text);
     if (value === undefined) problems[path] = notNumber(path, text, units, isNeeded(form, path));
     else asked = withAnswer(asked, path, inMetric(path, value, units));
   }
@@ -92,7 +101,8 @@ function notNumber(path: AskedPath, text: string, units: UnitSystem, isNeeded: b
   const { unit } = asking(path);
   const inUnit = unit === '1' || unit === 'money' ? '' : ` in ${unitName(unit, units)}`;
   const orEmpty = isNeeded ? '' : ', or leave it empty';
-  return `Type a number${inUnit}, such as 2.5${orEmpty}${text === '' ? '' : `; got “${text}”`}.`;
+  const number = isBelowZero(text) ? 'a number without a minus' : 'a number';
+  return `Type ${number}${inUnit}, such as 2.5${orEmpty}${text === '' ? '' : `; got “${text}”`}.`;
 }
 
 function inMetric(path: AskedPath, value: number, units: UnitSystem): number {
@@ -112,7 +122,7 @@ export function inOtherUnits(form: PlanForm, from: UnitSystem, to: UnitSystem): 
   const typed: Partial<Record<AskedPath, string>> = {};
   for (const path of allPaths) {
     const text = form.typed[path];
-    const value = text === undefined ? undefined : typedNumber(text);
+    const value = text === undefined ? undefined : read(path, text);
     if (text !== undefined) typed[path] = value === undefined ? text : roundTrip(path, text, value, from, to);
   }
   return { ...form, typed };

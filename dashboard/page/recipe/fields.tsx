@@ -5,11 +5,11 @@
 import { useState } from 'preact/hooks';
 import { isLive } from '@bathkeeper/shared-core/control';
 import type { CommandView, ControllerView, Refusal } from '@bathkeeper/shared-core/messages';
+import { TypedField } from '../forms/typed-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { sendRecipe } from '../state/api.js';
 import { commandWords } from '../words/asking.js';
 import { BathChoice, usualEfficiency } from './bath-choice.js';
-import { TypedField } from './field.js';
 import { RecipeOutlook } from './outlook.js';
 import { usePreview } from './preview.js';
 import { emptyRecipeForm, type RecipeField, type RecipeForm, recipeRequest } from './request.js';
@@ -52,13 +52,14 @@ export function RecipeFields(props: {
   };
   const field = (name: RecipeField, label: string, unit?: string, hint?: string) => (
     <TypedField
-      name={name}
-      label={label}
+      id={name}
+      words={label}
       unit={unit}
+      kind={name === 'partName' ? 'name' : 'number'}
       hint={hint}
       typed={form[name]}
       problem={touched.has(name) ? problems[name] : undefined}
-      onTyped={(text) => {
+      change={(text) => {
         // Judged while typing, not when leaving: words that appear on leaving would move the button from under the finger.
         change(name, text);
         if (text !== '') setTouched((before) => new Set(before).add(name));

@@ -3,6 +3,7 @@
  * Called by the recipe form; pure. Limits of the rig and of the trade are judged by the dashboard, not here.
  */
 import type { RecipeRequest } from '@bathkeeper/shared-core/messages';
+import { typedNumber } from '../forms/typed-number.js';
 
 export interface RecipeForm {
   readonly partName: string;
@@ -41,12 +42,6 @@ export const emptyRecipeForm: RecipeForm = {
 
 export type RecipeReading =
   { readonly request: RecipeRequest } | { readonly problems: Readonly<Partial<Record<RecipeField, string>>> };
-
-/** A plain decimal number, point or comma; undefined when it is not one. Example: `typedNumber('1,6')` is 1.6. */
-export function typedNumber(text: string): number | undefined {
-  const trimmed = text.trim().replace(',', '.');
-  return /^\d{1,9}(\.\d{0,6})?$/.test(trimmed) ? Number(trimmed) : undefined;
-}
 
 /** Example: area '12' and density '1,6' and thickness '300' give { areaDm2: 12, currentDensityAmpsPerDm2: 1.6, averageThicknessMicrometres: 300, … }. */
 export function recipeRequest(form: RecipeForm): RecipeReading {

@@ -1,6 +1,6 @@
 /* What was chosen and typed for a rehearsal, and the request that it makes; pure. Used by the rehearsal's form. */
 import type { RehearsalFaultAsked, RehearsalFaultChoice } from '@bathkeeper/shared-core/trade';
-import { typedNumber } from '../recipe/request.js';
+import { typedNumber } from '../forms/typed-number.js';
 
 /** One thing that goes wrong, as typed. */
 export interface FaultTyped {

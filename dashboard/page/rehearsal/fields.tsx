@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks';
 import type { ControllerView } from '@bathkeeper/shared-core/messages';
 import type { PlanRequest, RehearsalFaultChoice, RehearsalRequest } from '@bathkeeper/shared-core/trade';
-import { NumberField } from '../part/number-field.js';
+import { TypedField } from '../forms/typed-field.js';
 import { faultProblems, FAULTS_MAX, faultsAsked, type FaultTyped } from './faults-form.js';
 
 /** An hour after the start, when the current is full in most nights. */
@@ -99,7 +99,7 @@ function FaultRow(props: {
           ))}
         </select>
       </label>
-      <NumberField
+      <TypedField
         id={`fault-${String(place)}-after`}
         words="After"
         unit="hours of current"
@@ -108,7 +108,7 @@ function FaultRow(props: {
         change={(after) => change({ after })}
       />
       {!isMomentary && (
-        <NumberField
+        <TypedField
           id={`fault-${String(place)}-lasts`}
           words="For"
           unit="minutes"

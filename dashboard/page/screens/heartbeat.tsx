@@ -6,7 +6,7 @@ import { useState } from 'preact/hooks';
 import type { HeartbeatView, Refusal } from '@bathkeeper/shared-core/messages';
 import { AddressField, PrivateAddressTick } from '../forms/address-field.js';
 import { AskedTwice } from '../forms/asked-twice.js';
-import { typedNumber } from '../recipe/request.js';
+import { typedNumber } from '../forms/typed-number.js';
 import { askHeartbeat, setHeartbeat } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs } from '../state/state.js';

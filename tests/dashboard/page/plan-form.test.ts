@@ -56,6 +56,17 @@ describe('the form of a plan', () => {
     });
   });
 
+  test('takes a room below zero in either units, and refuses a minus by name where nothing lies below zero', () => {
+    const typed = { averageThicknessMicrometres: '300', roomCelsius: '−5' };
+    expect(asked({ ...emptyPlanForm, typed }).roomCelsius).toBe(-5);
+    const imperial = inOtherUnits({ ...emptyPlanForm, typed }, 'metric', 'imperial');
+    expect(imperial.typed.roomCelsius).toBe('23');
+    expect(inOtherUnits(imperial, 'imperial', 'metric').typed.roomCelsius).toBe('-5');
+    expect(planAsked({ ...emptyPlanForm, typed: { averageThicknessMicrometres: '-300' } }, 'metric')).toEqual({
+      problems: { averageThicknessMicrometres: 'Type a number without a minus in µm, such as 2.5; got “-300”.' },
+    });
+  });
+
   test('needs the three numbers of a layer by pen where there is one', () => {
     const reading = planAsked({ ...emptyPlanForm, pen: 'copper' }, 'metric');
     expect(Object.keys('problems' in reading ? reading.problems : {})).toEqual([

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { bathProfiles } from '@bathkeeper/shared-core/trade';
-import { emptyRecipeForm, recipeFormOf, recipeRequest, typedNumber } from '../../../dashboard/page/recipe/request.js';
+import { emptyRecipeForm, recipeFormOf, recipeRequest } from '../../../dashboard/page/recipe/request.js';
 
 const filled = {
   ...emptyRecipeForm,
@@ -48,20 +48,6 @@ describe('the recipe form', () => {
       problems: { area: expect.stringContaining('twelve') as string },
     });
   });
-  test.each(['1e3', '0x10', '-1', '1.2.3', '1 000', 'Infinity', ''])(
-    '"%s" is no number that a person means',
-    (text) => {
-      expect(typedNumber(text)).toBeUndefined();
-    },
-  );
-  test('takes point and comma alike', () => {
-    fc.assert(
-      fc.property(fc.integer({ min: 0, max: 99999 }), fc.integer({ min: 0, max: 999 }), (whole, part) => {
-        return typedNumber(`${whole}.${part}`) === typedNumber(` ${whole},${part} `);
-      }),
-    );
-  });
-
   test.each(['0.5', '101', 'x'])('refuses an efficiency of %s', (efficiency) => {
     expect(recipeRequest({ ...filled, efficiency })).toMatchObject({
       problems: { efficiency: expect.stringContaining(efficiency) as string },
