@@ -16,7 +16,7 @@ import type {
 import type { LiveMessage } from '../ingest/schemas.js';
 import { plannedRest } from '@bathkeeper/shared-core/trade';
 import type { Row, Store } from '../store/store.js';
-import { conditionWords } from '../watch/alarm-texts.js';
+import { conditionWords } from '../watch/condition-words.js';
 import { openTold } from './told.js';
 
 const MILLICOULOMBS_PER_AMPERE_HOUR = 3_600_000;

@@ -6,7 +6,8 @@
 import type { AlarmName } from '@bathkeeper/shared-core/messages';
 import type { Cancel, DashboardClock } from '../clock.js';
 import type { AlarmCause } from '../watch/alarm-cause.js';
-import { alarmTexts, checkFirstOf } from '../watch/alarm-texts.js';
+import { alarmTexts } from '../watch/alarm-texts.js';
+import { checkFirstOf } from '../watch/condition-alarms.js';
 
 /** Waits between tries that nobody's phone took; the last one is kept. */
 const RETRY_SECONDS = [2, 5, 15, 30, 60];

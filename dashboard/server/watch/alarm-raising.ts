@@ -12,7 +12,8 @@ import type { AlarmJournal } from './alarm-journal.js';
 import type { AlarmListener } from './alarm-listener.js';
 import { type AlarmRow, latches, namedOf, stateOf } from './alarm-rows.js';
 import type { AlarmTable } from './alarm-table.js';
-import { alarmTexts, checkFirstOf } from './alarm-texts.js';
+import { alarmTexts } from './alarm-texts.js';
+import { checkFirstOf } from './condition-alarms.js';
 
 /** A cause that comes back this soon belongs to the same alarm and does not call again. */
 export const SAME_ALARM_MS = 10 * 60_000;

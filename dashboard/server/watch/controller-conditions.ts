@@ -7,7 +7,8 @@ import { type AlarmName, EventColumn } from '@bathkeeper/shared-core/messages';
 import type { Row } from '../store/store.js';
 import type { AlarmCause } from './alarm-cause.js';
 import type { AlarmList } from './alarm-list.js';
-import { alarmOfCondition, conditionWords } from './alarm-texts.js';
+import { alarmOfCondition } from './condition-alarms.js';
+import { conditionWords } from './condition-words.js';
 
 /** Codes of the controller's own table whose reaction is this. */
 function codesOf(reaction: Reaction): ReadonlySet<number> {

@@ -6,7 +6,8 @@ import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
 import { EventColumn } from '@bathkeeper/shared-core/messages';
 import type { Row } from '../store/store.js';
 import type { AlarmList } from './alarm-list.js';
-import { alarmOfCondition, conditionWords } from './alarm-texts.js';
+import { alarmOfCondition } from './condition-alarms.js';
+import { conditionWords } from './condition-words.js';
 import { alarmCauseOf, holdConditions, type PhaseCause, tripCauseIn, tripConditions } from './controller-conditions.js';
 import type { Refusals } from './refusals.js';
 

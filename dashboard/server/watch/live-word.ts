@@ -5,7 +5,7 @@
 import { Phase } from '@bathkeeper/shared-core/control';
 import type { AlarmName, LiveView } from '@bathkeeper/shared-core/messages';
 import type { AlarmList } from './alarm-list.js';
-import { conditionWords } from './alarm-texts.js';
+import { conditionWords } from './condition-words.js';
 import { attempts } from './attempts.js';
 import { alarmCauseOf, followedAlarms, holdConditions, tripConditions } from './controller-conditions.js';
 

@@ -5,7 +5,8 @@
 import { Condition } from '@bathkeeper/shared-core/control';
 import { adviceFor, conditionAdvice, firstStep } from '@bathkeeper/shared-core/watch';
 import { describe, expect, test } from 'vitest';
-import { alarmTexts, checkFirstOf } from '../../../dashboard/server/watch/alarm-texts.js';
+import { alarmTexts } from '../../../dashboard/server/watch/alarm-texts.js';
+import { checkFirstOf } from '../../../dashboard/server/watch/condition-alarms.js';
 import { causeWords } from '../../../dashboard/server/watch/drift-words.js';
 
 /** Each tells hands, legs or eyes what to do. "Do not" is none of them: it leaves a person standing there. */

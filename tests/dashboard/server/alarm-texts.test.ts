@@ -2,12 +2,9 @@
 import { Condition, conditionRows, Reaction, ROW_COLUMNS, RowColumn } from '@bathkeeper/shared-core/control';
 import type { AlarmName } from '@bathkeeper/shared-core/messages';
 import { describe, expect, test } from 'vitest';
-import {
-  alarmOfCondition,
-  alarmTexts,
-  checkFirstOf,
-  conditionWords,
-} from '../../../dashboard/server/watch/alarm-texts.js';
+import { alarmTexts } from '../../../dashboard/server/watch/alarm-texts.js';
+import { alarmOfCondition, checkFirstOf } from '../../../dashboard/server/watch/condition-alarms.js';
+import { conditionWords } from '../../../dashboard/server/watch/condition-words.js';
 import { alarmTitle } from '../../../dashboard/page/words/alarm-titles.js';
 
 const reactionOf = (code: number): number => conditionRows[(code - 1) * ROW_COLUMNS + RowColumn.reaction]!;
