@@ -51,7 +51,7 @@ export interface FixtureServer {
   /** Answers a request to /api; undefined: 404. Replaced by the test. */
   answer: (asked: Asked) => { status?: number; body: unknown } | undefined;
   /** Answers a POST that is not to /api, such as the acknowledgement from a notification; undefined: 404. */
-  elsewhere: (asked: Asked) => { status?: number; body: unknown } | undefined;
+  elsewhere: (asked: Asked & { readonly accept: string }) => { status?: number; body: unknown } | undefined;
   /** Shows a new state to every page that listens. */
   tell(snapshot: Snapshot): void;
   /** No more states, and the line is cut; new ones are refused until `tell`. */
@@ -146,7 +146,8 @@ export async function startFixtureServer(pageFolder: string): Promise<FixtureSer
       if (answer) json(answer.status ?? 200, answer.body);
       else json(404, { error: 'The fixture has no answer for this.', problems: [] });
     } else if (request.method === 'POST') {
-      const answer = fixture.elsewhere({ method: 'POST', path: url.pathname, body: undefined });
+      const { accept = '' } = request.headers;
+      const answer = fixture.elsewhere({ method: 'POST', path: url.pathname, body: undefined, accept });
       json(answer?.status ?? (answer ? 200 : 404), answer?.body ?? {});
     } else await file(url.pathname, response);
   }

@@ -172,6 +172,23 @@ describe('an installed page', () => {
     expect(posted).toEqual(['POST /calls/acknowledge/one-time-token']);
   });
 
+  test('what else is open by then stands in the place of the call that was acknowledged', async () => {
+    const installed = await installedPage();
+    // As the dashboard answers: words to whoever asks for JSON, and a page to everybody else.
+    room.server.elsewhere = ({ accept }) => ({
+      body: accept === 'application/json' ? { state: 'done', more: 'A later call tells of 2 more.' } : '<p>a page</p>',
+    });
+    await installed.push(call);
+    await eventually(async () => (await installed.notifications()).length).toBe(1);
+    await installed.press('c-7', 'acknowledge');
+    await eventually(async () => await installed.notifications()).toMatchObject([
+      {
+        title: 'Acknowledged: Rotation stopped',
+        body: expect.stringMatching(/^A later call tells of 2 more\. It was/),
+      },
+    ]);
+  });
+
   test('an acknowledgement that did not come through stays, with the reason and its button away', async () => {
     const installed = await installedPage();
     room.server.elsewhere = () => ({ status: 410, body: { error: 'used', problems: [] } });

@@ -77,16 +77,28 @@ export function notificationOf(call: Call): Shown {
   };
 }
 
-/** What stands in the place of the call once it was acknowledged, or was not. */
+/** The sentence in an answer to a press that tells what else is open by now; undefined: nothing is, or the answer is not the dashboard's. */
+export function moreIn(answer: unknown): string | undefined {
+  const more = typeof answer === 'object' && answer !== null ? (answer as { more?: unknown }).more : undefined;
+  return typeof more === 'string' && more !== '' ? more : undefined;
+}
+
+/** What stands in the place of the call once it was acknowledged, or was not. `more`: what else is open, in a sentence. */
 export function acknowledgedWords(
   title: string,
-  outcome: { readonly isDone: boolean; readonly status: number },
+  outcome: { readonly isDone: boolean; readonly status: number; readonly more?: string | undefined },
   kept: { readonly tag: string; readonly data: unknown },
 ): Shown {
+  const { more } = outcome;
+  const alsoOpen = more === undefined ? '' : `${more} `;
   const plain = title.replace(/^(Acknowledged|Not acknowledged): /, '');
   if (outcome.isDone) {
-    const body = 'It was told to the dashboard. Acknowledged says seen: the cause may still stand.';
-    return { title: `Acknowledged: ${plain}`, options: { body, ...kept, silent: true, icon: ICON, badge: BADGE } };
+    const body = `${alsoOpen}It was told to the dashboard. Acknowledged says seen: the cause may still stand.`;
+    // Whoever believes to have seen all must not lose sight of what is left.
+    return {
+      title: `Acknowledged: ${plain}`,
+      options: { body, ...kept, silent: true, requireInteraction: more !== undefined, icon: ICON, badge: BADGE },
+    };
   }
   const why =
     outcome.status === 0
@@ -99,7 +111,7 @@ export function acknowledgedWords(
   return {
     title: `Not acknowledged: ${plain}`,
     options: {
-      body: `${why} Open the page and acknowledge there.`,
+      body: `${alsoOpen}${why} Open the page and acknowledge there.`,
       ...kept,
       actions: mayHelp ? [{ action: 'acknowledge', title: 'Try again' }] : [],
       silent: true,

@@ -4,7 +4,7 @@
  * Built into one file of its own, since it outlives every page.
  */
 /// <reference lib="webworker" />
-import { acknowledgedWords, addressWithin, callFrom, notificationOf } from './notification.js';
+import { acknowledgedWords, addressWithin, callFrom, moreIn, notificationOf } from './notification.js';
 import { followSubscription, lookAtSubscription, type SubscriptionPlace } from './subscription.js';
 import { keepPage, keptPage } from './page-files.js';
 
@@ -77,15 +77,16 @@ const ANSWER_MS = 15_000;
 /** By POST, since mail scanners and previews follow links; the token in the address serves once. */
 async function acknowledge(notification: Notification, acknowledgeUrl: string, url: string | undefined): Promise<void> {
   const address = addressWithin(self.location.origin, acknowledgeUrl);
-  let outcome: { isDone: boolean; status: number };
+  let outcome: { isDone: boolean; status: number; more?: string | undefined };
   try {
     const answer = await fetch(address, {
       method: 'POST',
-      headers: { 'Content-Type': 'application/json' },
+      headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
       body: '{}',
       signal: AbortSignal.timeout(ANSWER_MS),
     });
-    outcome = { isDone: answer.ok, status: answer.status };
+    // The status decides; words that cannot be read only say less.
+    outcome = { isDone: answer.ok, status: answer.status, more: moreIn(await answer.json().catch(() => undefined)) };
   } catch {
     outcome = { isDone: false, status: 0 };
   }

@@ -5,6 +5,7 @@ import {
   acknowledgedWords,
   addressWithin,
   callFrom,
+  moreIn,
   notificationOf,
 } from '../../../dashboard/page/service-worker/notification.js';
 import { filesNamedIn, keptPage } from '../../../dashboard/page/service-worker/page-files.js';
@@ -61,6 +62,19 @@ describe('after an acknowledgement', () => {
       expect(shown.options.requireInteraction).toBe(true);
       expect(shown.options.body).toMatch(/Open the page and acknowledge there\.$/);
     }
+  });
+  test('what else is open stands first, and stays in sight', () => {
+    const more = moreIn({ state: 'done', more: 'A later call tells of 2 more that nobody has acknowledged.' });
+    const done = acknowledgedWords('Held', { isDone: true, status: 200, more }, kept).options;
+    expect(done.body).toMatch(/^A later call tells of 2 more that nobody has acknowledged\. It was told/);
+    expect(done.requireInteraction).toBe(true);
+    expect(acknowledgedWords('Held', { isDone: true, status: 200 }, kept).options.requireInteraction).toBe(false);
+    const used = acknowledgedWords('Held', { isDone: false, status: 409, more }, kept).options;
+    expect(used.body).toMatch(/^A later call tells of 2 more .* used already.* acknowledge there\.$/);
+  });
+  test('an answer that is not the dashboard’s tells nothing of what else is open', () => {
+    for (const answer of [undefined, null, 'more', [], {}, { more: 3 }, { more: '' }])
+      expect(moreIn(answer)).toBeUndefined();
   });
   test('a second try does not pile up words', () => {
     expect(acknowledgedWords('Not acknowledged: Held', { isDone: true, status: 200 }, kept).title).toBe(
