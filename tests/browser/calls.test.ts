@@ -181,12 +181,12 @@ describe('ways to reach somebody', () => {
     const form = page.getByRole('form', { name: 'A way to reach Second watch' });
     await form.getByLabel('Web Push, on this device').check();
     await form
-      .getByText(/Web Push needs HTTPS, and this page came over plain http\. A webhook or e-mail serves/)
+      .getByText(/Web Push needs HTTPS, and this page came over plain http\. A webhook or e‑mail serves/)
       .waitFor();
     expect(await form.getByRole('button', { name: 'Call this device' }).isDisabled()).toBe(true);
     await shot(page, 'phone-push-needs-https');
-    await form.getByLabel('E-mail', { exact: true }).check();
-    await form.getByLabel('E-mail address').fill('nobody');
+    await form.getByLabel('E‑mail', { exact: true }).check();
+    await form.getByLabel('E‑mail address').fill('nobody');
     await form.getByRole('button', { name: 'Add this way' }).click();
     await form.getByRole('alert').getByText('got “nobody”').waitFor();
     expect(room.server.asked).toEqual([]);
@@ -241,7 +241,7 @@ describe('ways to reach somebody', () => {
     await page.getByRole('button', { name: 'Call this device' }).click();
     await page
       .getByRole('alert')
-      .getByText(/push service refused .* take a webhook or e-mail/)
+      .getByText(/push service refused .* take a webhook or e‑mail/)
       .waitFor();
     expect(room.server.asked).toEqual([]);
   });

@@ -35,7 +35,7 @@ export function ChannelForm(props: { contact: ContactView; onDone: () => void; o
     if (kind === 'e-mail') {
       const typed = email.trim();
       if (!/^[^\s@]+@[^\s@]+$/.test(typed))
-        return { problem: `Type an e-mail address, such as me@example.org${gotWords(typed)}.` };
+        return { problem: `Type an e‑mail address, such as me@example.org${gotWords(typed)}.` };
       return { request: { kind, address: typed } };
     }
     const typed = address.trim();
@@ -93,7 +93,7 @@ export function ChannelForm(props: { contact: ContactView; onDone: () => void; o
       )}
       {kind === 'e-mail' && (
         <label>
-          E-mail address
+          E‑mail address
           <input
             type="email"
             inputMode="email"

@@ -16,7 +16,7 @@ export function MailServer() {
   return (
     <section aria-labelledby="mail-title">
       <h2 id="mail-title">Mail server</h2>
-      <p>E-mail goes out through a server of yours (SMTP). Only who is called by e-mail needs it.</p>
+      <p>E‑mail goes out through a server of yours (SMTP). Only who is called by e‑mail needs it.</p>
       {value === null ? (
         refusal === null && <p class="hint">Fetching…</p>
       ) : (

@@ -99,7 +99,7 @@ async function subscribedHere(publicKey: string, isGivenUp: boolean): Promise<Ch
   } catch (fault) {
     const why = fault instanceof Error ? fault.message.replace(/[.\s]*$/, '') : 'no reason given';
     return {
-      problem: `The browser's push service refused (${why}). Check that this device is online, or take a webhook or e-mail.`,
+      problem: `The browser's push service refused (${why}). Check that this device is online, or take a webhook or e‑mail.`,
     };
   }
 }

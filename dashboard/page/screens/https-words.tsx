@@ -6,7 +6,7 @@ export function HttpsWords() {
       <p>
         {location.protocol === 'https:'
           ? 'This page came over HTTPS: Web Push works, and the page can be installed on a phone.'
-          : 'This page came over plain http. Web Push needs HTTPS; a webhook and e-mail serve without it.'}
+          : 'This page came over plain http. Web Push needs HTTPS; a webhook and e‑mail serve without it.'}
       </p>
       <p>
         <a class="target" href="/trust">

@@ -27,7 +27,7 @@ export function SettingsScreen(props: { known: Snapshot }) {
         <h2 id="calls-link-title">Who is called</h2>
         <p>
           <a class="target" href="#calls">
-            People, hours, Web Push, e-mail, webhook, test calls
+            People, hours, Web Push, e‑mail, webhook, test calls
           </a>
         </p>
       </section>
@@ -35,8 +35,8 @@ export function SettingsScreen(props: { known: Snapshot }) {
       <Pairing known={props.known} />
       <Heartbeat />
       <HttpsWords />
-      <section>
-        <h2>This device</h2>
+      <section aria-labelledby="signed-in-title">
+        <h2 id="signed-in-title">Signed in on this device</h2>
         <button type="button" class="quiet" onClick={() => void signOut()}>
           Sign out
         </button>

@@ -7,7 +7,7 @@ import { spanWords, timeWords } from './times.js';
 
 export const channelName: Readonly<Record<ChannelKind, string>> = {
   'web-push': 'Web Push',
-  'e-mail': 'E-mail',
+  'e-mail': 'E‑mail',
   webhook: 'Webhook',
 };
 
@@ -90,13 +90,13 @@ export interface DeviceForPush {
 /** Why this device cannot be called by Web Push, and what to do; null: it can. */
 export function whyNoPush(device: DeviceForPush): string | null {
   if (!device.isSecure) {
-    return 'Web Push needs HTTPS, and this page came over plain http. A webhook or e-mail serves without it; how to come by HTTPS stands under Settings.';
+    return 'Web Push needs HTTPS, and this page came over plain http. A webhook or e‑mail serves without it; how to come by HTTPS stands under Settings.';
   }
   if (device.mustBeInstalled && !device.isInstalled) {
     return 'On this device only an installed page may be called: put this page on the home screen (share, then add to home screen), open it from there, and come back here.';
   }
   if (!device.hasPush) {
-    return 'This browser has no Web Push. Take another browser, or a webhook or e-mail.';
+    return 'This browser has no Web Push. Take another browser, or a webhook or e‑mail.';
   }
   if (device.permission === 'denied') {
     return 'Notifications from this page are blocked on this device. Allow them in the settings of the browser for this address, then reload.';

@@ -56,7 +56,7 @@ export const channelRequest = z.discriminatedUnion('kind', [
       subscription: pushSubscription,
     })
     .strict(),
-  z.object({ kind: z.literal('e-mail'), address: z.email('expected an e-mail address').max(254) }).strict(),
+  z.object({ kind: z.literal('e-mail'), address: z.email('expected an e‑mail address').max(254) }).strict(),
   z
     .object({
       kind: z.literal('webhook'),

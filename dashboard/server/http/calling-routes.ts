@@ -120,7 +120,7 @@ export function callingRoutes(dashboard: Dashboard): Router {
   const startTestCall = (contactId: number, channelId: number | undefined, body: unknown): TestCallView => {
     const { repeatsUntilConfirmed } = checked(testCallRequest, body);
     const view = testCalls.start(contactId, channelId, repeatsUntilConfirmed, clock.nowMs());
-    if (view === undefined) throw new Refused(409, 'This contact has no channel. Add one first: this phone, an e-mail address, or a webhook.'); // prettier-ignore
+    if (view === undefined) throw new Refused(409, 'This contact has no channel. Add one first: this phone, an e‑mail address, or a webhook.'); // prettier-ignore
     return view;
   };
   router.post('/contacts/:id/test-call', seldom, (request, response) => {

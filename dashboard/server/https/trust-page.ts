@@ -138,7 +138,7 @@ can send notifications to the locked phone. Do this once for each phone, in your
 ${open(page)}`;
 }
 
-const offWords = `<p>This dashboard speaks plain http. It works as it is, and calls reach a phone by webhook and e-mail. Notifications
+const offWords = `<p>This dashboard speaks plain http. It works as it is, and calls reach a phone by webhook and e‑mail. Notifications
 from the page itself (Web Push) need HTTPS. There are three ways, each an option of the program; <code>npm start -- --help</code> lists them:</p>
 <ul>
 <li><strong>A home authority</strong>, made by the program: <code>--https home</code>. Each phone must then be told once to trust it; this page says how.</li>
