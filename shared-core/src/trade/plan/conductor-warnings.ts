@@ -10,7 +10,7 @@ import { monitorMillivoltsMax, shuntReserve } from '../conductors/shunt.js';
 import { rampCaution, rotationCaution, strikeCaution } from '../recipe-cautions.js';
 import { significant } from '../shown.js';
 import { contactAmpsMax, contactsCarrying, usualContactMilliohms } from './painted-start-figures.js';
-import type { PlanBasis } from './plan-basis.js';
+import { isPainted, type PlanBasis } from './plan-basis.js';
 import type { PlanFigures } from './plan-figures.js';
 import type { Say } from './plan-warnings.js';
 
@@ -48,9 +48,8 @@ export function sayOfConductors(say: Say, basis: PlanBasis, { deposit, conductor
 
 export function sayOfStart(say: Say, basis: PlanBasis, { deposit, paintedStart }: PlanFigures): void {
   const practice = practiceOf(basis.profile);
-  const isPainted = basis.request.paint?.dryMicrometres !== 0;
   const strike = Math.min(basis.strikeDensityAmpsPerDm2.value, deposit.setPointDensityAmpsPerDm2.value);
-  if (isPainted) {
+  if (isPainted(basis.request)) {
     say('recipe', strikeCaution(strike, practice));
     if (deposit.setPointDensityAmpsPerDm2.value > strike) say('recipe', rampCaution(basis.rampMinutes.value, practice));
   }

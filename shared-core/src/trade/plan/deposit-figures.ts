@@ -11,7 +11,7 @@ import {
 } from '../faraday.js';
 import { plannedNight, type NightPoint, secondsToFinish } from '../planned-night.js';
 import { recipeDefaults } from '../recipe-defaults.js';
-import type { PlanBasis } from './plan-basis.js';
+import { isPainted, type PlanBasis } from './plan-basis.js';
 
 export interface DepositFigures {
   readonly areaDm2: Figure;
@@ -147,7 +147,7 @@ export function depositFigures(basis: PlanBasis): { readonly figures: DepositFig
       chargeAmpereHours,
       plateHours,
       strikeAmps: {
-        label: 'Strike, the first current on the paint',
+        label: isPainted(request) ? 'Strike, the first current on the paint' : 'Strike, the first current on the metal',
         value: strikeAmps,
         unit: 'A',
         formula: 'strike density × plated area, at most the set-point',

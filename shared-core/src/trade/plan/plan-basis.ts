@@ -38,6 +38,11 @@ export interface PlanBasis {
 /** Where nobody names a bath. */
 const usualBath = 'bright-copper';
 
+/** Painted, unless somebody says that the part is metal already. */
+export function isPainted(request: PlanRequest): boolean {
+  return request.paint?.dryMicrometres !== 0;
+}
+
 export function profileOf(request: PlanRequest): BathProfile | undefined {
   return bathProfile(request.bath ?? usualBath);
 }

@@ -2,7 +2,8 @@
  * What a plan could say and does not, since nobody measured it: each with what to give. Called by plan.ts; shown at the end, so that nothing missing
  * looks as if it were in order.
  */
-import type { PlanBasis } from './plan-basis.js';
+import { copper } from '../metals.js';
+import { isPainted, type PlanBasis } from './plan-basis.js';
 import type { PlanFigures } from './plan-figures.js';
 
 /** Whole sentences. */
@@ -14,13 +15,12 @@ export function planGaps(basis: PlanBasis, figures: PlanFigures): string[] {
       `Which bath it is: ${basis.profile.name.toLowerCase()} was taken. Give yours, since all practice hangs on it.`,
     );
   }
-  const isPainted = request.paint?.dryMicrometres !== 0;
-  if (isPainted && request.paint?.sheetOhmsPerSquare === undefined) {
+  if (isPainted(request) && request.paint?.sheetOhmsPerSquare === undefined) {
     gaps.push(
       'How many contacts the paint needs: measure its sheet resistance (two straight contacts on a square of the painted surface) and give it.',
     );
   }
-  if (!isPainted && request.paint?.contacts === undefined) {
+  if (!isPainted(request) && request.paint?.contacts === undefined) {
     gaps.push('What each contact carries: give the number of contacts on a piece.');
   }
   if (figures.cost.brightenerMillilitres !== undefined && request.brightenerLitresPerKiloampereHour === undefined) {
@@ -43,6 +43,12 @@ export function planGaps(basis: PlanBasis, figures: PlanFigures): string[] {
   }
   if (basis.displacedCm3 !== undefined && figures.tank.submergedWeightNewtons === undefined) {
     gaps.push('Whether the part floats: it is metal already, so give the mass of one piece.');
+  }
+  const { metal } = basis.profile;
+  if (metal !== copper) {
+    gaps.push(
+      `How readily ${metal.name} deposits (its exchange current): copper’s was taken for the contacts on the paint and for the voltage below the set-point.`,
+    );
   }
   if (request.parts.some((part) => part.openShare === undefined)) {
     gaps.push('How thin recesses get: nothing is known of the part’s shape. Give a model or a simple shape.');

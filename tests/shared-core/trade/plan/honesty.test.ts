@@ -231,6 +231,8 @@ describe('what a plan does not know', () => {
     });
     expect(weighed.figures.tank.submergedWeightNewtons!.value).toBeGreaterThan(0);
     expect(weighed.gaps.join(' ')).not.toMatch(/contact|floats/);
+    expect(weighed.figures.deposit.strikeAmps.label).toBe('Strike, the first current on the metal');
+    expect(planned(lampshade).figures.deposit.strikeAmps.label).toBe('Strike, the first current on the paint');
   });
 
   test('of a metal other than copper is not told with copper’s sources and resistivity', () => {
@@ -238,6 +240,8 @@ describe('what a plan does not know', () => {
     expect(nickel.figures.paintedStart!.paintNumber).toBeDefined();
     expect(nickel.figures.paintedStart!.coveringMicrometres).toBeUndefined();
     expect(nickel.figures.anodes.anodeDissolvedGrams.source).not.toMatch(/copper/);
+    expect(nickel.gaps.join(' ')).toContain('How readily nickel deposits (its exchange current): copper’s was taken');
+    expect(planned(lampshade).gaps.join(' ')).not.toMatch(/exchange current/);
     expect(planned(lampshade).figures.anodes.anodeDissolvedGrams.source).toMatch(/Guidebook 2011-12, p\. 206/);
   });
 });
