@@ -141,6 +141,14 @@ describe('the numbers of the conductors', () => {
     }
   });
 
+  it('of the drop above which a short is not seen are the floor of the controller, and the sums of the tables above it', () => {
+    const floor = /voltsAtPlate < ([\d.]+)/.exec(read('shared-core/src/control/looks.ts'))![1]!;
+    expect(page).toContain(`Above ${floor} V an anode that touches the part is not seen`);
+    const shuntAndContactorVolts = 31 * (0.0015 + 0.001);
+    expect(page).toContain(`${(0.118 + shuntAndContactorVolts).toFixed(3)} V; a slip ring`);
+    expect(page).toContain(`6 mm² ${(0.205 + shuntAndContactorVolts).toFixed(2)} V`);
+  });
+
   it('of the cable are what IEC 60228 gives at 31 A over 2 m', () => {
     // Largest resistance of class 5 at 20 C, ohm a kilometre (IEC 60228).
     const published: Record<string, number> = { 6: 3.3, 10: 1.91, 16: 1.21 };
