@@ -10,6 +10,7 @@ import {
   type PlannedPart,
   scaledShape,
 } from '@bathkeeper/shared-core/trade';
+import { areaWords, lengthWords } from '../words/part-words.js';
 import type { PartSource } from './bath-parts.js';
 import type { LoadedModel } from './loaded-model.js';
 import { MADE_HERE } from './model-worker/asked.js';
@@ -26,22 +27,33 @@ export function plannedPart(name: string, pieces: number, source: PartSource): P
 
 function ofModel(name: string, pieces: number, model: LoadedModel): PlannedPart {
   const measure = model.measure.value;
-  const sizeWords = sizeWarning(measure.boxMm, model.unit.value);
+  const sizeTrouble = sizeWarning(measure.boxMm, model.unit.value);
   return partFromMeasure(measure, scaledShape(model.shape.value, model.factor.value), {
     name,
     pieces,
-    areaFrom: readFromWords(model),
+    areaFrom: areaFromWords(model),
     platedDm2: model.platedAreaDm2.value,
     warnings: [
       ...model.report.notes,
-      ...(sizeWords === undefined ? [] : [sizeWords]),
+      ...(sizeTrouble === undefined ? [] : [sizeTrouble]),
       ...measure.warnings,
       ...(model.notPlated.value.areCavitiesPlated ? [] : cavityWarnings(measure)),
     ],
   });
 }
 
-/** Example: "read from Binary STL with 25.4 mm a unit". */
+/** What a saved plan tells of the model when it is gone: size and what was left out too. Example: "read from Binary STL with 25.4 mm a unit, 132 mm × 132 mm × 150 mm, 0.4 dm² not plated". */
+function areaFromWords(model: LoadedModel): string {
+  const notPlatedDm2 = model.notPlatedAreaDm2.value;
+  const leftOut = notPlatedDm2 > 1e-9 ? [`${areaWords(notPlatedDm2)} not plated`] : [];
+  const { min, max } = model.measure.value.boxMm;
+  // Each length with its unit, so that all of them follow a person's units.
+  const size = max.map((most, axis) => lengthWords(most - min[axis]!)).join(' × ');
+  const told = [readFromWords(model), size, ...leftOut];
+  // A fixed space is for the screen.
+  return told.join(', ').replaceAll('\u00a0', ' ');
+}
+
 function readFromWords({ report, unit, times }: LoadedModel): string {
   if (report.format === MADE_HERE) return 'of the demonstration';
   const perUnit = Number((millimetresPerUnit[unit.value] * times.value).toPrecision(6));

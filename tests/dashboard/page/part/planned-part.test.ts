@@ -51,10 +51,19 @@ describe('a part for a plan', () => {
         else expect(told, name).toEqual(value);
       }
       expect(onPage.warnings).toEqual(expect.arrayContaining([...readWarnings!]));
-      expect(onPage.areaFrom).toBe(`read from Binary STL with ${String(factor)} mm a unit`);
+      expect(onPage.areaFrom).toContain(`read from Binary STL with ${String(factor)} mm a unit, `);
       expect(onPage.openShare).toBeLessThan(1);
     }
   }); // prettier-ignore
+
+  test('tells size and what is not plated, so that a saved plan knows them when the model is gone', () => {
+    const model = loaded(box([100, 50, 20]));
+    expect(plannedPart('part', 1, { kind: 'model', model }).areaFrom).toBe(
+      'read from Binary STL with 1 mm a unit, 100 mm × 50 mm × 20 mm',
+    );
+    model.shared.value = { platedAreaMm2: model.report.measure.areaMm2 - 5000 } as never;
+    expect(plannedPart('part', 1, { kind: 'model', model }).areaFrom).toMatch(/, 0\.5 dm² not plated$/);
+  });
 
   test('says nothing yet of its shape before the worker has looked, and plans all the same', () => {
     const model = loaded(box([100, 100, 100]));
