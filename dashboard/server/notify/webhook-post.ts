@@ -26,7 +26,8 @@ export const WEBHOOK_TIMEOUT_MS = 10_000;
 const privateAddresses = new BlockList();
 for (const [net, bits] of [
   ['0.0.0.0', 8], ['10.0.0.0', 8], ['100.64.0.0', 10], ['127.0.0.0', 8], ['169.254.0.0', 16], ['172.16.0.0', 12],
-  ['192.0.0.0', 24], ['192.168.0.0', 16], ['198.18.0.0', 15], ['224.0.0.0', 4], ['240.0.0.0', 4],
+  ['192.0.0.0', 24], ['192.0.2.0', 24], ['192.168.0.0', 16], ['198.18.0.0', 15], ['198.51.100.0', 24],
+  ['203.0.113.0', 24], ['224.0.0.0', 4], ['240.0.0.0', 4],
 ] as const) privateAddresses.addSubnet(net, bits, 'ipv4'); // prettier-ignore
 for (const [net, bits] of [
   ['::', 128],
@@ -34,6 +35,11 @@ for (const [net, bits] of [
   // Translated addresses (RFC 6052, RFC 8215) can name an IPv4 address of the local network.
   ['64:ff9b::', 96],
   ['64:ff9b:1::', 48],
+  // So can tunnels (RFC 4380, RFC 3056); what is for discarding and for examples leads nowhere.
+  ['100::', 64],
+  ['2001::', 32],
+  ['2001:db8::', 32],
+  ['2002::', 16],
   ['fc00::', 7],
   ['fe80::', 10],
   ['ff00::', 8],

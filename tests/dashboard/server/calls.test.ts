@@ -117,6 +117,8 @@ describe('one post', () => {
     ['127.0.0.1', true], ['10.1.2.3', true], ['172.31.255.255', true], ['172.32.0.1', false], ['192.168.1.1', true], ['169.254.169.254', true],
     ['100.64.0.1', true], ['8.8.8.8', false], ['::1', true], ['fe80::1', true], ['fd00::1', true], ['2001:4860:4860::8888', false],
     ['::ffff:10.0.0.1', true], ['::ffff:a00:1', true], ['::ffff:8.8.8.8', false],
+    ['192.0.2.1', true], ['198.51.100.7', true], ['203.0.113.9', true], ['203.0.114.1', false], ['2001:db8::1', true], ['100::1', true],
+    ['2002:a00:1::', true], ['2001:0:a00:1::', true], ['2001:200::1', false],
   ])('takes %s for private: %s', (address, isPrivate) => {
     expect(isPrivateAddress(address)).toBe(isPrivate);
   }); // prettier-ignore
