@@ -77,7 +77,13 @@ export function isOnDuty(person: Pick<Person, 'fromMinute' | 'toMinute'>, nowMs:
 
 /** When the hours of somebody who is not on duty begin. */
 export function dutyBeginsMs(person: Pick<Person, 'fromMinute'>, nowMs: number, timeZone: string): number {
-  return nowMs + minutesUntil(minuteOfDay(nowMs, timeZone), (person.fromMinute ?? 0) % MINUTES_OF_DAY) * 60_000;
+  const beginsAt = (person.fromMinute ?? 0) % MINUTES_OF_DAY;
+  const atMs = nowMs + minutesUntil(minuteOfDay(nowMs, timeZone), beginsAt) * 60_000;
+  // In a night in which clocks change that is off by as much as they change.
+  const laterMinutes = minutesUntil(minuteOfDay(atMs, timeZone), beginsAt);
+  const changedMs = atMs + (laterMinutes > MINUTES_OF_DAY / 2 ? laterMinutes - MINUTES_OF_DAY : laterMinutes) * 60_000;
+  // A minute that the change leaps over: then the hours begin with what comes after it.
+  return minuteOfDay(changedMs, timeZone) === beginsAt ? changedMs : atMs;
 }
 
 function shownTarget(target: ChannelTarget): string {
@@ -169,12 +175,16 @@ export function openContacts(store: Store, secrets: CallingSecrets, changed: () 
         order(contactId, request.place);
         return contacts.view(contactId)!;
       }),
-    change: (contactId, request) =>
-      store.together(() => {
+    change: (contactId, request) => {
+      const view = store.together(() => {
         updateContact.run(request.name, request.fromMinute, request.toMinute, ...wants(request), contactId);
         if (contacts.view(contactId) !== undefined) order(contactId, request.place);
         return contacts.view(contactId);
-      }),
+      });
+      // Whoever's hours begin by that is rung for what rings now.
+      changed();
+      return view;
+    },
     remove: (contactId) => {
       const channels = allChannels.all().filter((channel) => channel.contact_id === contactId);
       const isThere = store.together(() => {

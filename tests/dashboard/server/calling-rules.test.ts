@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { acknowledgeToken, deliveryOfToken } from '../../../dashboard/server/notify/acknowledge-token.js';
 import { alarmCallWords, highestPriority } from '../../../dashboard/server/notify/call-words.js';
+import { dutyBeginsMs } from '../../../dashboard/server/notify/contacts.js';
 import { type Callee, type RoundBefore, roundAt, USUAL_PACE } from '../../../dashboard/server/notify/escalation.js';
 import {
   isTimeZone,
@@ -151,6 +152,17 @@ describe('hours in the house', () => {
   it('wait over midnight', () => {
     expect(minutesUntil(23 * 60, 7 * 60)).toBe(480);
     expect(minutesUntil(420, 420)).toBe(0);
+  });
+
+  // EU directive 2000/84/EC: in Berlin from 02:00 to 03:00 on 2026-03-29, from 03:00 to 02:00 on 2026-10-25.
+  it.each([
+    ['begin as the clock shows them though it was set forward', '2026-03-29T00:10Z', 8 * 60, '2026-03-29T06:00Z'],
+    ['begin as the clock shows them though it was set back', '2026-10-25T00:10Z', 8 * 60, '2026-10-25T07:00Z'],
+    ['begin in an ordinary night', '2026-03-28T00:10Z', 8 * 60, '2026-03-28T07:00Z'],
+    ['that begin at a time which is leapt over begin after it', '2026-03-29T00:10Z', 2 * 60 + 30, '2026-03-29T01:30Z'],
+    ['begin now', '2026-10-25T07:00Z', 8 * 60, '2026-10-25T07:00Z'],
+  ])('%s', (_what, now, fromMinute, begins) => {
+    expect(new Date(dutyBeginsMs({ fromMinute }, Date.parse(now), 'Europe/Berlin'))).toEqual(new Date(begins));
   });
 
   it('know zones by their names only', () => {

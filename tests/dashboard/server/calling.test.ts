@@ -153,6 +153,18 @@ describe('who is called', () => {
     expect([night.receiver.bodies.length, late.receiver.bodies.length]).toEqual([2, 1]);
   });
 
+  it('takes up for medium somebody whose hours are changed so that they have begun', async () => {
+    const trial = await trialAt();
+    await contact(trial, 'By night');
+    const late = await contact(trial, 'Late', { fromMinute: 8 * 60, toMinute: 9 * 60 });
+    raise(trial, 'filter-stopped');
+    await minutes(trial, 20);
+    expect(late.receiver.bodies).toHaveLength(0);
+    trial.dashboard.calling.contacts.change(late.contactId, { ...atAnyHour, name: 'Late', place: 2 });
+    await minutes(trial, 1);
+    expect(late.receiver.bodies).toHaveLength(1);
+  });
+
   it('hears at once of what would join a call that rings again only in an hour', async () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First');
