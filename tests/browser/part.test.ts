@@ -60,7 +60,7 @@ describe('a model', () => {
       asked.filter((path) => path.endsWith('.js')).map((path) => path.replace(/-[\w-]{8}\.js$/, ''));
     // The recipe's fields and the plan have the baths in common, in a piece of their own.
     const first = scripts().filter((path) => !path.endsWith('service-worker.js'));
-    expect([...new Set(first)].sort()).toEqual(['/assets/page', '/assets/request']);
+    expect([...new Set(first)].sort()).toEqual(['/assets/page', '/assets/typed-number']);
     await page.getByRole('link', { name: 'Part' }).click();
     await toPlate(page, 'Which part goes into the bath?');
     expect(scripts()).toContain('/assets/room');

@@ -3,6 +3,7 @@
  * switched on and off here. Simple geometry, and says so; a solution of the field would give thicknesses.
  */
 import { shareBelow } from '@bathkeeper/shared-core/part';
+import { units } from '../state/units.js';
 import { countWords, lengthWords, shareWords } from '../words/part-words.js';
 import type { LoadedModel } from './loaded-model.js';
 import type { Shown } from './picture/asked.js';
@@ -35,7 +36,7 @@ export function CrowdingSection(props: { model: LoadedModel; shown: Shown; chang
           title={
             marks.edgeCount === 0
               ? 'Sharp edges: none'
-              : `Sharp edges: ${lengthWords(marks.edgeLengthMm * factor)} in all`
+              : `Sharp edges: ${lengthWords(marks.edgeLengthMm * factor, units.value)} in all`
           }
           words="Current crowds there. Copper grows thicker, then rough, then burnt: round them in the model, or go lower with the current."
         />
@@ -43,7 +44,7 @@ export function CrowdingSection(props: { model: LoadedModel; shown: Shown; chang
           mark="rod"
           isOn={shown.rods}
           change={(isOn) => props.change({ ...shown, rods: isOn })}
-          title={`Thin rods and points, under ${lengthWords(shown.rodDiameterMm)}: ${shareWords(rods)} of what is plated`}
+          title={`Thin rods and points, under ${lengthWords(shown.rodDiameterMm, units.value)}: ${shareWords(rods)} of what is plated`}
           words="Current comes from all sides. They grow fastest, and burn first."
         />
         <li class="rod-limit">
@@ -55,7 +56,7 @@ export function CrowdingSection(props: { model: LoadedModel; shown: Shown; chang
             >
               {[1, 2, 3, 5, 8].map((mm) => (
                 <option key={mm} value={String(mm)}>
-                  {mm} mm
+                  {lengthWords(mm, units.value)}
                 </option>
               ))}
             </select>

@@ -1,8 +1,10 @@
 /* The figures of a model that was read: area to plate, volume, size and unit, what is wrong with its surface and what can be trusted all the same. */
 import { useState } from 'preact/hooks';
 import { type LengthUnit, sizeWarning } from '@bathkeeper/shared-core/part';
+import { inWords } from '@bathkeeper/shared-core/trade';
 import { TypedField } from '../forms/typed-field.js';
 import { typedNumber } from '../forms/typed-number.js';
+import { units } from '../state/units.js';
 import { areaWords, countWords, sizeWords, trustWords, unitWords, volumeWords } from '../words/part-words.js';
 import type { LoadedModel } from './loaded-model.js';
 import { MADE_HERE } from './model-worker/asked.js';
@@ -20,19 +22,19 @@ export function ModelFigures(props: { model: LoadedModel }) {
         <div>
           <dt>To be plated</dt>
           <dd aria-live="polite">
-            <strong>{areaWords(model.platedAreaDm2.value)}</strong>
+            <strong>{areaWords(model.platedAreaDm2.value, units.value)}</strong>
             {model.notPlatedAreaDm2.value > 1e-9 && (
-              <span class="unit beside">{areaWords(model.notPlatedAreaDm2.value)} is not</span>
+              <span class="unit beside">{areaWords(model.notPlatedAreaDm2.value, units.value)} is not</span>
             )}
           </dd>
         </div>
         <div>
           <dt>Volume</dt>
-          <dd>{volumeCm3 === undefined ? 'none, see below' : volumeWords(volumeCm3)}</dd>
+          <dd>{volumeCm3 === undefined ? 'none, see below' : volumeWords(volumeCm3, units.value)}</dd>
         </div>
         <div>
           <dt>Size</dt>
-          <dd>{sizeWords(measure.boxMm)}</dd>
+          <dd>{sizeWords(measure.boxMm, units.value)}</dd>
         </div>
         <div>
           <dt>Surface</dt>
@@ -45,13 +47,13 @@ export function ModelFigures(props: { model: LoadedModel }) {
       </dl>
       {warning !== undefined && (
         <p class="caution" role="alert">
-          {warning}
+          {inWords(warning, units.value)}
         </p>
       )}
       <ScaleFields model={model} />
       {report.notes.map((note) => (
         <p key={note} class="hint">
-          {note}
+          {inWords(note, units.value)}
         </p>
       ))}
       {measure.warnings.length > 0 && (
@@ -62,7 +64,7 @@ export function ModelFigures(props: { model: LoadedModel }) {
           </p>
           <ul>
             {measure.warnings.map((words) => (
-              <li key={words}>{words}</li>
+              <li key={words}>{inWords(words, units.value)}</li>
             ))}
           </ul>
         </div>

@@ -4,6 +4,7 @@
  */
 import { useState } from 'preact/hooks';
 import type { Choice, CutOff, RegionSummary, Taken } from '@bathkeeper/shared-core/part';
+import { units } from '../state/units.js';
 import { areaWords, countWords, pieceWords } from '../words/part-words.js';
 import { HeightField } from './height-field.js';
 import type { LoadedModel } from './loaded-model.js';
@@ -70,7 +71,7 @@ export function NotPlatedSection(props: {
             checked={!notPlated.areCavitiesPlated}
             onChange={(event) => model.setCavitiesPlated(!event.currentTarget.checked)}
           />
-          Closed cavities, {areaWords(cavityDm2)}: the bath does not reach them
+          Closed cavities, {areaWords(cavityDm2, units.value)}: the bath does not reach them
         </label>
       )}
       <button type="button" class="plain" disabled={!model.canUndo.value} onClick={() => model.undo()}>
@@ -117,7 +118,8 @@ function PieceList(props: {
                   onChange={() => model.choose({ ...shown, isPlated: isTaken === 'all' })}
                 />
                 <span>
-                  {pieceWords(piece, props.up)} <span class="unit">{areaWords(piece.areaMm2 * scale)}</span>
+                  {pieceWords(piece, props.up)}{' '}
+                  <span class="unit">{areaWords(piece.areaMm2 * scale, units.value)}</span>
                   {isTaken === 'some' && <span class="unit"> · partly out</span>}
                 </span>
               </label>

@@ -1,5 +1,6 @@
 /* Everything that hangs in the bath together: name, pieces, area of each, and the sum that the plan takes. */
 import { typedNumber } from '../forms/typed-number.js';
+import { units } from '../state/units.js';
 import { areaWords, volumeWords } from '../words/part-words.js';
 import { type BathPart, chosenPart, load, parts, removePart, showPart } from './bath-parts.js';
 import { useState } from 'preact/hooks';
@@ -17,9 +18,9 @@ export function PartsList() {
       <p class="bath-sum">
         In all{' '}
         <strong>
-          {areaWords(all.areaDm2)} on {all.pieces === 1 ? 'one piece' : `${String(all.pieces)} pieces`}
+          {areaWords(all.areaDm2, units.value)} on {all.pieces === 1 ? 'one piece' : `${String(all.pieces)} pieces`}
         </strong>
-        {all.volumeCm3 === undefined ? '; the volume is not known' : `, ${volumeWords(all.volumeCm3)}`}.
+        {all.volumeCm3 === undefined ? '; the volume is not known' : `, ${volumeWords(all.volumeCm3, units.value)}`}.
       </p>
     </section>
   );
@@ -63,7 +64,7 @@ function PartLine(props: { part: BathPart }) {
         {isWrong && <span class="field-problem">Type 1, 2, 3 …</span>}
       </label>
       <p class="part-area">
-        {areaWords(areaDm2)} <span class="unit">each</span>
+        {areaWords(areaDm2, units.value)} <span class="unit">each</span>
       </p>
       <div class="row">
         {part.source.kind === 'model' && !isShown && (

@@ -45,10 +45,10 @@ function ofModel(name: string, pieces: number, model: LoadedModel): PlannedPart 
 /** What a saved plan tells of the model when it is gone: size and what was left out too. Example: "read from Binary STL with 25.4 mm a unit, 132 mm × 132 mm × 150 mm, 0.4 dm² not plated". */
 function areaFromWords(model: LoadedModel): string {
   const notPlatedDm2 = model.notPlatedAreaDm2.value;
-  const leftOut = notPlatedDm2 > 1e-9 ? [`${areaWords(notPlatedDm2)} not plated`] : [];
+  const leftOut = notPlatedDm2 > 1e-9 ? [`${areaWords(notPlatedDm2, 'metric')} not plated`] : [];
   const { min, max } = model.measure.value.boxMm;
   // Each length with its unit, so that all of them follow a person's units.
-  const size = max.map((most, axis) => lengthWords(most - min[axis]!)).join(' × ');
+  const size = max.map((most, axis) => lengthWords(most - min[axis]!, 'metric')).join(' × ');
   const told = [readFromWords(model), size, ...leftOut];
   // A fixed space is for the screen.
   return told.join(', ').replaceAll('\u00a0', ' ');

@@ -4,6 +4,7 @@
  */
 import { useEffect, useState } from 'preact/hooks';
 import type { Choice } from '@bathkeeper/shared-core/part';
+import { units } from '../state/units.js';
 import { areaWords } from '../words/part-words.js';
 import { AddPart, takeFiles } from './add-part.js';
 import { type BathPart, chosenPart, load, parts } from './bath-parts.js';
@@ -37,7 +38,11 @@ export function PartRoom() {
         takeFiles([...(event.dataTransfer?.files ?? [])]);
       }}
     >
-      <h1>{isFirst ? 'Which part goes into the bath?' : `The part: ${areaWords(load.value.areaDm2)} to plate`}</h1>
+      <h1>
+        {isFirst
+          ? 'Which part goes into the bath?'
+          : `The part: ${areaWords(load.value.areaDm2, units.value)} to plate`}
+      </h1>
       {isFirst && <AddPart isFirst />}
       {chosen !== null && <ChosenPart key={chosen.id} part={chosen} />}
       {!isFirst && (

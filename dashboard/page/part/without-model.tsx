@@ -10,6 +10,7 @@ import {
 } from '@bathkeeper/shared-core/part';
 import { TypedField } from '../forms/typed-field.js';
 import { typedNumber } from '../forms/typed-number.js';
+import { units } from '../state/units.js';
 import { areaWords, shapeWords, volumeWords } from '../words/part-words.js';
 import { addPart } from './bath-parts.js';
 
@@ -75,9 +76,9 @@ export function WithoutModel() {
           <p class="shape-measure" aria-live="polite">
             {'measure' in read && (
               <>
-                <strong>{areaWords(read.measure.areaDm2)}</strong>
+                <strong>{areaWords(read.measure.areaDm2, units.value)}</strong>
                 {read.measure.volumeCm3 !== undefined && (
-                  <span class="unit"> and {volumeWords(read.measure.volumeCm3)}</span>
+                  <span class="unit"> and {volumeWords(read.measure.volumeCm3, units.value)}</span>
                 )}
               </>
             )}

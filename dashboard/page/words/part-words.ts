@@ -2,6 +2,7 @@
  * A part in words: areas, volumes, lengths, pieces of surface, what can be trusted, how far a file was read. Pure; used by the part's room.
  */
 import type { LengthUnit, PartMeasure, RegionSummary, ShapeKind } from '@bathkeeper/shared-core/part';
+import { inUnits, type Unit, unitName, type UnitSystem } from '@bathkeeper/shared-core/trade';
 import type { Reading } from '../part/reading.js';
 import type { UpAxis } from '../part/picture/view.js';
 
@@ -20,25 +21,30 @@ function grouped(whole: string): string {
   return whole.replace(/\B(?=(\d{3})+$)/g, ',');
 }
 
-/** Example: `areaWords(12.345)` is "12.3 dm²". */
-export function areaWords(areaDm2: number): string {
-  return threeDigits(areaDm2) + FIXED_SPACE + 'dm²';
+function withUnit(value: number, unit: Unit, units: UnitSystem): string {
+  const shown = inUnits(value, unit, units);
+  return threeDigits(shown.value) + FIXED_SPACE + shown.unit;
 }
 
-/** Example: `volumeWords(130.04)` is "130 cm³". */
-export function volumeWords(volumeCm3: number): string {
-  return threeDigits(volumeCm3) + FIXED_SPACE + 'cm³';
+/** Example: `areaWords(12.345, 'metric')` is "12.3 dm²". */
+export function areaWords(areaDm2: number, units: UnitSystem): string {
+  return withUnit(areaDm2, 'dm²', units);
 }
 
-/** Example: `lengthWords(3211)` is "3.21 m". */
-export function lengthWords(mm: number): string {
-  if (mm >= 1000) return threeDigits(mm / 1000) + FIXED_SPACE + 'm';
-  return threeDigits(mm) + FIXED_SPACE + 'mm';
+/** Example: `volumeWords(130.04, 'metric')` is "130 cm³". */
+export function volumeWords(volumeCm3: number, units: UnitSystem): string {
+  return withUnit(volumeCm3, 'cm³', units);
+}
+
+/** Example: `lengthWords(3211, 'metric')` is "3.21 m". */
+export function lengthWords(mm: number, units: UnitSystem): string {
+  return mm >= 1000 ? withUnit(mm / 1000, 'm', units) : withUnit(mm, 'mm', units);
 }
 
 /** Example: "132 × 132 × 150 mm". */
-export function sizeWords({ min, max }: PartMeasure['boxMm']): string {
-  return max.map((most, axis) => threeDigits(most - min[axis]!)).join(' × ') + FIXED_SPACE + 'mm';
+export function sizeWords({ min, max }: PartMeasure['boxMm'], units: UnitSystem): string {
+  const sides = max.map((most, axis) => threeDigits(inUnits(most - min[axis]!, 'mm', units).value));
+  return sides.join(' × ') + FIXED_SPACE + unitName('mm', units);
 }
 
 /** Example: `countWords(5000000)` is "5,000,000". */
