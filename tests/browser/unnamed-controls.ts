@@ -4,9 +4,9 @@
  */
 import type { Page } from 'playwright-core';
 
-/** Roles that say what takes the focus (WAI-ARIA 1.2: widgets, and the dialog itself). What can be focused and has none of them is told as well. */
+/** Roles that say what takes the focus (WAI-ARIA 1.2: widgets, and the dialog itself; DateTime and DisclosureTriangle are Chromium's own). What can be focused and has none of them is told as well. */
 const CONTROL_ROLES = new Set(
-  'button checkbox combobox dialog link listbox option radio searchbox slider spinbutton switch tab textbox DisclosureTriangle'.split(
+  'button checkbox combobox dialog link listbox option radio searchbox slider spinbutton switch tab textbox DateTime DisclosureTriangle'.split(
     ' ',
   ),
 );

@@ -22,6 +22,7 @@ const PartScreen = fetchedRoom(() => import('../part/room.js').then(({ PartRoom 
 const JobSheetScreen = fetchedRoom(() => import('../plan/sheet.js').then(({ JobSheetScreen: sheet }) => sheet));
 const SavedPlansScreen = fetchedRoom(() => import('../plan/saved-plans.js').then(({ SavedPlans }) => SavedPlans));
 const RehearsalScreen = fetchedRoom(() => import('../rehearsal/room.js').then(({ RehearsalRoom }) => RehearsalRoom));
+const LedgerScreen = fetchedRoom(() => import('../ledger/room.js').then(({ LedgerRoom }) => LedgerRoom));
 const PlanScreen = fetchedRoom(() => import('../plan/room.js').then(({ PlanRoom }) => PlanRoom));
 
 export function Page() {
@@ -74,7 +75,7 @@ function Inside(props: { isSimulated: boolean }) {
               </a>
             ))}
           {chosen === null && controllers.length === 1 && <a href="#">Bath</a>}
-          {(['part', 'plan', 'journal', 'calls', 'settings'] as const).map((screen) => (
+          {(['part', 'plan', 'ledger', 'journal', 'calls', 'settings'] as const).map((screen) => (
             <a key={screen} href={`#${screen}`} aria-current={here.screen === screen ? 'page' : undefined}>
               {screenName[screen]}
             </a>
@@ -96,7 +97,14 @@ function Inside(props: { isSimulated: boolean }) {
   );
 }
 
-const screenName = { part: 'Part', plan: 'Plan', journal: 'Journal', calls: 'Calls', settings: 'Settings' } as const;
+const screenName = {
+  part: 'Part',
+  plan: 'Plan',
+  ledger: 'Ledger',
+  journal: 'Journal',
+  calls: 'Calls',
+  settings: 'Settings',
+} as const;
 
 /** The bath that a recipe is for; null: to be chosen. Of one there is no choice. */
 function recipeBath(controllerId: string | null, controllers: readonly ControllerView[]): ControllerView | null {
@@ -134,6 +142,8 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <SavedPlansScreen />;
     case 'rehearsal':
       return <RehearsalScreen />;
+    case 'ledger':
+      return <LedgerScreen />;
     case 'journal':
       return <JournalScreen known={known} />;
     case 'recipe':

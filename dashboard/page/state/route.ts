@@ -13,6 +13,8 @@ export type Route =
   | { readonly screen: 'plans' }
   | { readonly screen: 'job-sheet' }
   | { readonly screen: 'rehearsal' }
+  /** The ledgers of baths; null: all of them. */
+  | { readonly screen: 'ledger'; readonly bathId: number | null }
   /** A recipe from a plan; null: the bath is still to be chosen. */
   | { readonly screen: 'recipe'; readonly controllerId: string | null }
   /** What has to stand before a run is left alone. */
@@ -39,6 +41,8 @@ function routeNow(): Route {
   const hash = plainHash();
   const room = rooms.find((one) => one === hash);
   if (room !== undefined) return { screen: room };
+  if (hash === 'ledger') return { screen: 'ledger', bathId: null };
+  if (/^ledger\/\d{1,15}$/.test(hash)) return { screen: 'ledger', bathId: Number(hash.slice(7)) };
   if (hash === 'recipe') return { screen: 'recipe', controllerId: null };
   if (hash.startsWith('recipe/')) return { screen: 'recipe', controllerId: hash.slice(7) };
   if (hash.startsWith('leave-alone/')) return { screen: 'leave-alone', controllerId: hash.slice(12) };
@@ -60,6 +64,9 @@ export const PLAN_ADDRESS = '#plan';
 export const SAVED_PLANS_ADDRESS = '#plans';
 export const JOB_SHEET_ADDRESS = '#job-sheet';
 export const REHEARSAL_ADDRESS = '#rehearsal';
+
+export const ledgerAddress = (bathId: number | null): string =>
+  bathId === null ? '#ledger' : `#ledger/${String(bathId)}`;
 
 export const recipeAddress = (controllerId: string | null): string =>
   controllerId === null ? '#recipe' : `#recipe/${encodeURIComponent(controllerId)}`;

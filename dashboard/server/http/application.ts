@@ -14,6 +14,7 @@ import { nightSeries, POINTS_MAX } from '../night/night-series.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
 import { houseRoutes } from './house-routes.js';
+import { ledgerRoutes } from './ledger-routes.js';
 import { planRoutes } from './plan-routes.js';
 import { type Door, SECURE_SESSION_COOKIE, SESSION_COOKIE, sessionIn } from './door.js';
 import { acknowledgePage } from './acknowledge-page.js';
@@ -239,6 +240,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', callingRoutes(dashboard));
   app.use('/api', houseRoutes(dashboard));
   app.use('/api', planRoutes(dashboard));
+  app.use('/api', ledgerRoutes(dashboard));
   app.use('/api', rehearsalRoutes(dashboard));
   app.use('/api', seriesRoutes(dashboard));
   app.use('/api', () => {

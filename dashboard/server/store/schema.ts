@@ -170,6 +170,21 @@ export const migrations: readonly string[] = [
     plan_id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL, changed_at_ms INTEGER NOT NULL, deleted_at_ms INTEGER,
     request TEXT NOT NULL CHECK (json_valid(request))) STRICT;
   `,
+  // Ledgers of baths. Rows are only added: a row that undoes another names it, and the store itself refuses everything else.
+  `
+  CREATE TABLE ledger_baths (
+    bath_id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE, profile TEXT NOT NULL, is_simulated INTEGER NOT NULL,
+    written_at_ms INTEGER NOT NULL, who TEXT NOT NULL CHECK (who <> '')) STRICT;
+  CREATE TABLE ledger_entries (
+    entry_id INTEGER PRIMARY KEY AUTOINCREMENT, bath_id INTEGER NOT NULL, at_ms INTEGER NOT NULL, written_at_ms INTEGER NOT NULL,
+    who TEXT NOT NULL CHECK (who <> ''), note TEXT NOT NULL, kind TEXT NOT NULL, body TEXT NOT NULL CHECK (json_valid(body)),
+    undoes_entry_id INTEGER UNIQUE, CHECK ((kind = 'undone') = (undoes_entry_id IS NOT NULL)), CHECK (kind <> 'undone' OR note <> '')) STRICT;
+  CREATE INDEX ledger_entries_by_bath ON ledger_entries (bath_id, at_ms);
+  CREATE TRIGGER ledger_baths_stay BEFORE UPDATE ON ledger_baths BEGIN SELECT RAISE(ABORT, 'a bath of the ledger is never changed'); END;
+  CREATE TRIGGER ledger_baths_remain BEFORE DELETE ON ledger_baths BEGIN SELECT RAISE(ABORT, 'a bath of the ledger is never deleted'); END;
+  CREATE TRIGGER ledger_entries_stay BEFORE UPDATE ON ledger_entries BEGIN SELECT RAISE(ABORT, 'an entry of the ledger is never changed'); END;
+  CREATE TRIGGER ledger_entries_remain BEFORE DELETE ON ledger_entries BEGIN SELECT RAISE(ABORT, 'an entry of the ledger is never deleted'); END;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

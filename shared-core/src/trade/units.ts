@@ -38,6 +38,8 @@ export type Unit =
   | 'W/K'
   | 'g/Ah'
   | 'g/cm³'
+  | 'g/L'
+  | 'mg/L'
   | 'kg/m³'
   | 'L/kAh'
   | 'mm/s'
@@ -84,6 +86,7 @@ const imperial: Partial<Record<Unit, Conversion>> = {
   'W/K': { unit: 'W/°F', factor: 1 / 1.8 },
   'g/Ah': { unit: 'oz/Ah', factor: 1 / 28.349523125 },
   'g/cm³': { unit: 'lb/in³', factor: 16.387064 / 453.59237 },
+  'g/L': { unit: 'oz/US gal', factor: 3.785411784 / 28.349523125 },
   'kg/m³': { unit: 'lb/US gal', factor: 3.785411784 / 453.59237 },
   'L/kAh': { unit: 'US gal/kAh', factor: 1 / 3.785411784 },
   'mm/s': { unit: 'in/s', factor: 1 / 25.4 },

@@ -1,0 +1,117 @@
+/* One bath's ledger: how it stands, what would bring it back, a form to write into it, and everything that was written. */
+import { useState } from 'preact/hooks';
+import { type BathAccount, bathAccount, type BathLedger, bathProfile } from '@bathkeeper/shared-core/trade';
+import { RefusalWords } from '../screens/refusal.js';
+import { useAsked } from '../state/asked.js';
+import { askLedger } from '../state/ledger-api.js';
+import { ledgerAddress } from '../state/route.js';
+import { serverNowMs } from '../state/state.js';
+import { units } from '../state/units.js';
+import { spanWords, timeWords } from '../words/times.js';
+import { Corrections } from './corrections.js';
+import { CompositionTable } from './composition-table.js';
+import { Entries } from './entries.js';
+import type { Act, Typed } from './entry-fields.js';
+import { EntryForm } from './entry-form.js';
+import { litresWords } from './entry-words.js';
+import { UnitsSwitch } from './units-switch.js';
+
+/** What the form shall begin with, and a number that moves with each wish. */
+export interface Wish {
+  readonly act: Act;
+  readonly typed: Typed;
+  readonly turn: number;
+}
+
+export function BathLedgerScreen(props: { bathId: number }) {
+  const { value: ledger, refusal, again } = useAsked(() => askLedger(props.bathId), [props.bathId]);
+  if (ledger === null) {
+    return (
+      <main class="leaf ledger">
+        <h1>Ledger</h1>
+        {refusal === null ? <p class="hint">Looking…</p> : <RefusalWords refusal={refusal} />}
+        <BackToBaths />
+      </main>
+    );
+  }
+  return <Ledger ledger={ledger} again={again} />;
+}
+
+function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
+  const { bath, entries } = ledger;
+  const account = bathAccount(entries);
+  const [wish, setWish] = useState<Wish>({ act: account.madeUp === null ? 'made-up' : 'addition', typed: {}, turn: 0 });
+  const profile = bathProfile(bath.profile);
+  if (profile === undefined) return <p class="waiting">This page does not know the bath “{bath.profile}”.</p>;
+  const begin = (act: Act, typed: Typed): void => {
+    setWish(({ turn }) => ({ act, typed, turn: turn + 1 }));
+    document.getElementById('write')?.scrollIntoView({ block: 'start' });
+  };
+  return (
+    <main class="ledger-room">
+      <header class="plan-head">
+        <div>
+          <h1>{bath.name}</h1>
+          <p class="hint">{profile.name}</p>
+        </div>
+        <UnitsSwitch />
+      </header>
+      {bath.isSimulated && (
+        <p class="caution">Simulated: this ledger belongs to the virtual bath. Nobody weighed, dosed or analysed it.</p>
+      )}
+      <div class="ledger-sides">
+        <div>
+          <Standing account={account} />
+          <CompositionTable account={account} entries={entries} profile={profile} />
+          <Corrections account={account} profile={profile} begin={begin} />
+        </div>
+        <div>
+          <EntryForm
+            key={wish.turn}
+            bathId={bath.bathId}
+            profile={profile}
+            account={account}
+            begun={wish}
+            written={again}
+          />
+        </div>
+      </div>
+      <Entries bathId={bath.bathId} entries={entries} changed={again} />
+      <BackToBaths />
+    </main>
+  );
+}
+
+function Standing({ account }: { account: BathAccount }) {
+  const { litres, litresReadAtMs, losses } = account;
+  if (litres === null || litresReadAtMs === null)
+    return <p>Nothing is known of this bath yet. Write down how it was made up, and what it is comes of it.</p>;
+  const nowMs = serverNowMs.value;
+  const loss = losses.at(-1);
+  const seconds = loss === undefined ? 0 : (loss.toMs - loss.fromMs) / 1000;
+  return (
+    <>
+      <p class="ledger-volume">
+        {litresWords(litres, units.value)}{' '}
+        <span class="hint">read {timeWords(litresReadAtMs, nowMs)}, with the liquids added since</span>
+      </p>
+      {loss !== undefined && (
+        <p>
+          Between the last two levels {litresWords(loss.litres, units.value)} went in {spanWords(seconds)}
+          {seconds >= 86_400 && `, ${litresWords((loss.litres / seconds) * 86_400, units.value)} a day`}: evaporation,
+          and what hung on parts. Top up with deionised water.
+        </p>
+      )}
+    </>
+  );
+}
+
+function BackToBaths() {
+  return (
+    <p>
+      <a class="target" href={ledgerAddress(null)}>
+        All baths
+      </a>
+    </p>
+  );
+}

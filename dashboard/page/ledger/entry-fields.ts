@@ -1,0 +1,191 @@
+/*
+ * What is asked for each kind of entry: its fields, with names, units and what stands in them before anybody typed. Pure; read by the form and by entry-reading.ts.
+ * Which fields there are follows what was chosen: an acid asks for its strength, a titration for its volumes.
+ */
+import {
+  type Additive,
+  additives,
+  type Analyte,
+  analytes,
+  type AnalysisMethod,
+  type BathProfile,
+  concentratedHydrochloric,
+  concentratedSulphuric,
+  inUnits,
+  methodsOf,
+  significant,
+  type Unit,
+  type UnitSystem,
+  usualComposition,
+} from '@bathkeeper/shared-core/trade';
+
+export type Act = 'made-up' | 'addition' | 'analysis' | 'level' | 'note';
+
+export const actNames: Readonly<Record<Act, string>> = {
+  'made-up': 'The bath was made up',
+  addition: 'Something was added',
+  analysis: 'An analysis',
+  level: 'The level was read',
+  note: 'A note',
+};
+
+interface Named {
+  readonly key: string;
+  readonly words: string;
+  /** What stands in it at first; a number in metric. */
+  readonly first?: string;
+}
+export interface NumberSpec extends Named {
+  readonly kind: 'number';
+  readonly unit: Unit | 'mol/L';
+  /** May stay empty. */
+  readonly isOptional?: boolean;
+  /** What is kept of one that is typed: of per cent 0.01, of litres in millilitres 1000. */
+  readonly kept?: number;
+  readonly mayBeZero?: boolean;
+}
+export interface TextSpec extends Named {
+  readonly kind: 'text';
+}
+export interface ChoiceSpec extends Named {
+  readonly kind: 'choice';
+  readonly among: readonly (readonly [string, string])[];
+}
+export type FieldSpec = NumberSpec | TextSpec | ChoiceSpec;
+
+/** As typed and chosen, by the key of the field. */
+export type Typed = Readonly<Record<string, string>>;
+
+export const methodNames: Readonly<Record<AnalysisMethod, string>> = {
+  direct: 'as a laboratory, a strip or a meter says it',
+  edta: 'by titration with EDTA',
+  thiosulphate: 'by titration with thiosulphate (iodometric)',
+  'sodium-hydroxide': 'by titration with sodium hydroxide',
+  'silver-nitrate': 'by titration with silver nitrate',
+};
+
+const number = (key: string, words: string, unit: NumberSpec['unit'], more: Partial<NumberSpec> = {}): NumberSpec => ({
+  kind: 'number',
+  key,
+  words,
+  unit,
+  ...more,
+});
+const choice = (key: string, words: string, among: ChoiceSpec['among']): ChoiceSpec => ({
+  kind: 'choice',
+  key,
+  words,
+  among,
+  first: among[0]?.[0] ?? '',
+});
+const percent = (key: string, words: string, share: number): NumberSpec =>
+  number(key, words, '%', { kept: 0.01, first: String(share * 100) });
+const acidFields = (before: string, acid: typeof concentratedSulphuric): FieldSpec[] => [
+  percent(`${before}Strength`, 'Its strength by mass, as its bottle says', acid.strengthShare),
+  number(`${before}Density`, 'Its density, as its bottle says', 'g/cm³', { first: String(acid.densityGramsPerMl) }),
+];
+
+/** What a field holds: what was typed, else what stands in it at first, in the person's units. */
+export function valueOf(spec: FieldSpec, typed: Typed, units: UnitSystem = 'metric'): string {
+  const { key, first = '' } = spec;
+  return (
+    typed[key] ?? (spec.kind === 'number' && first !== '' ? inUnitsAsTyped(Number(first), spec.unit, units) : first)
+  );
+}
+
+/** A metric number as somebody would have typed it. Example: 200 g/L in imperial is "26.71". */
+export function inUnitsAsTyped(metric: number, unit: NumberSpec['unit'], units: UnitSystem): string {
+  return unit === 'mol/L' ? String(metric) : significant(inUnits(metric, unit, units).value, 4);
+}
+
+/** The fields of an act, for what was chosen so far. */
+export function fieldsOf(act: Act, typed: Typed, profile: BathProfile): readonly FieldSpec[] {
+  switch (act) {
+    case 'made-up':
+      return madeUpFields(typed, profile);
+    case 'addition':
+      return additionFields(typed);
+    case 'analysis':
+      return analysisFields(typed);
+    case 'level':
+      return [number('litres', 'Volume at the mark', 'L')];
+    case 'note':
+      return [];
+  }
+}
+
+function madeUpFields(typed: Typed, profile: BathProfile): FieldSpec[] {
+  const usual = usualComposition(profile);
+  const from = choice('from', 'It comes', [
+    ['chemicals', 'from salt, acid and water'],
+    ['ready-made', 'ready-made, as a solution'],
+  ]);
+  const chlorideFrom = choice('chlorideFrom', 'Chloride comes', [
+    ['salt', 'as sodium chloride, without additives'],
+    ['acid', 'as hydrochloric acid'],
+  ]);
+  const fields: FieldSpec[] = [
+    from,
+    number('litres', 'Volume of the finished bath', 'L'),
+    ...(['copper-sulphate', 'sulphuric-acid', 'chloride'] as const).map((key) =>
+      number(key, capital(analytes[key].name), analytes[key].unit, { first: String(usual[key]), mayBeZero: key === 'chloride' }),
+    ),
+  ]; // prettier-ignore
+  if (valueOf(from, typed) === 'ready-made') return fields;
+  return [
+    ...fields,
+    percent('saltPurity', 'Purity of the salt, as its label says', 1),
+    ...acidFields('acid', concentratedSulphuric),
+    chlorideFrom,
+    ...(valueOf(chlorideFrom, typed) === 'acid' ? acidFields('hydrochloric', concentratedHydrochloric) : []),
+    number('brightener', 'Brightener for a fresh bath, mL in a litre, as its supplier says', '1', { isOptional: true, mayBeZero: true }),
+  ]; // prettier-ignore
+}
+
+function additionFields(typed: Typed): FieldSpec[] {
+  const of = choice('of', 'What', Object.entries(additives).map(([key, { name }]) => [key, name] as const)); // prettier-ignore
+  const chosen = valueOf(of, typed) as Additive;
+  const amount =
+    chosen === 'water'
+      ? number('amount', 'How much', 'L', { kept: 1000 })
+      : number('amount', 'How much', additives[chosen].unit);
+  return [
+    of,
+    ...(chosen.startsWith('other') ? [{ kind: 'text', key: 'name', words: 'Its name' } as const] : []),
+    amount,
+    ...(chosen === 'copper-sulphate' ? [percent('purity', 'Purity, as its label says', 1)] : []),
+    ...(chosen === 'sulphuric-acid' ? acidFields('acid', concentratedSulphuric) : []),
+    ...(chosen === 'hydrochloric-acid' ? acidFields('acid', concentratedHydrochloric) : []),
+  ];
+}
+
+function analysisFields(typed: Typed): FieldSpec[] {
+  const analyte = choice('analyte', 'Of what', Object.entries(analytes).map(([key, { name }]) => [key, name] as const)); // prettier-ignore
+  const chosen = valueOf(analyte, typed) as Analyte;
+  const how = choice('how', 'How it was found', methodsOf[chosen].map((method) => [method, methodNames[method]] as const)); // prettier-ignore
+  // A method of another analyte does not stay chosen.
+  const method = methodsOf[chosen].find((one) => one === valueOf(how, typed)) ?? 'direct';
+  if (method !== 'direct')
+    return [
+      analyte,
+      how,
+      number('sample', 'Bath in the flask', 'mL'),
+      number('titrant', 'Titrant until the end point', 'mL'),
+      number('blank', 'Titrant without bath, if you tried', 'mL', { isOptional: true, mayBeZero: true }),
+      number('molarity', 'Strength of the titrant', 'mol/L', { first: method === 'sodium-hydroxide' ? '1' : '0.1' }),
+    ];
+  const as = choice('as', 'Told as', [
+    ['salt', 'copper sulphate CuSO4·5H2O'],
+    ['metal', 'copper metal'],
+  ]);
+  return [
+    analyte,
+    how,
+    ...(chosen === 'copper-sulphate' ? [as] : []),
+    number('value', 'Found', analytes[chosen].unit, { mayBeZero: true }),
+  ];
+}
+
+function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}

@@ -1,0 +1,161 @@
+/* Writes one entry into a ledger: what was done, its figures, when, by whom, a note. What will be written is shown before it is. */
+import { useState } from 'preact/hooks';
+import type { Refusal } from '@bathkeeper/shared-core/messages';
+import { type BathAccount, type BathProfile, entryFaults, settledEntry, unitName } from '@bathkeeper/shared-core/trade';
+import { TypedField } from '../forms/typed-field.js';
+import { RefusalWords } from '../screens/refusal.js';
+import { writeEntry } from '../state/ledger-api.js';
+import { units } from '../state/units.js';
+import { who } from '../state/who.js';
+import type { Wish } from './bath-screen.js';
+import { MixingCare } from './care.js';
+import { type Act, actNames, fieldsOf, type FieldSpec, type NumberSpec, type Typed, valueOf } from './entry-fields.js';
+import { readEntry, typedInUnits } from './entry-reading.js';
+import { entryWords } from './entry-words.js';
+import { WhoField } from './who-field.js';
+
+export function EntryForm(props: {
+  bathId: number;
+  profile: BathProfile;
+  account: BathAccount;
+  begun: Wish;
+  written: () => void;
+}) {
+  const { profile, begun } = props;
+  const [act, setAct] = useState<Act>(begun.act);
+  const [form, setForm] = useState({ typed: begun.typed, units: units.value });
+  const typed = typedInUnits(act, form.typed, profile, form.units, units.value);
+  const setTyped = (next: Typed): void => setForm({ typed: next, units: units.value });
+  const [note, setNote] = useState('');
+  const [day, setDay] = useState('');
+  const [isAsked, setAsked] = useState(false);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const [said, setSaid] = useState('');
+  const reading = readEntry(act, typed, profile, units.value);
+  const isNoteMissing = act === 'note' && note.trim() === '';
+  const choose = (chosen: Act): void => {
+    setAct(chosen);
+    setTyped({});
+    setAsked(false);
+    setRefusal(null);
+  };
+  const write = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    setAsked(true);
+    setSaid('');
+    if (reading.problems !== undefined || isNoteMissing || who.value.trim() === '') return;
+    const answer = await writeEntry(props.bathId, {
+      who: who.value.trim(),
+      body: reading.body,
+      ...(note.trim() === '' ? {} : { note: note.trim() }),
+      ...(day === '' ? {} : { atMs: new Date(day).getTime() }),
+    });
+    setRefusal(answer.ok ? null : answer.refusal);
+    if (!answer.ok) return;
+    setSaid('Written.');
+    setTyped({});
+    setNote('');
+    setDay('');
+    setAsked(false);
+    props.written();
+  };
+  const preview = previewWords(reading);
+  return (
+    <section id="write" aria-labelledby="write-title">
+      <h2 id="write-title">Write into the ledger</h2>
+      <form class="ledger-form" noValidate onSubmit={(event) => void write(event)} aria-label="Write into the ledger">
+        <label class="field">
+          <span>What was done</span>
+          <select value={act} onChange={(event) => choose(event.currentTarget.value as Act)}>
+            {(Object.entries(actNames) as [Act, string][]).map(([value, words]) => (
+              <option key={value} value={value}>
+                {words}
+              </option>
+            ))}
+          </select>
+        </label>
+        {fieldsOf(act, typed, profile).map((spec) => (
+          <EntryField
+            key={spec.key}
+            spec={spec}
+            value={valueOf(spec, typed, units.value)}
+            problem={isAsked ? reading.problems?.[spec.key] : undefined}
+            change={(text) => setTyped({ ...typed, [spec.key]: text })}
+          />
+        ))}
+        {preview !== undefined && act !== 'note' && <p class="preview">{preview}</p>}
+        {(act === 'made-up' || act === 'addition') && <MixingCare />}
+        <label class="field">
+          <span>
+            Note <span class="unit">{act === 'note' ? '' : 'if there is something to say'}</span>
+          </span>
+          <textarea rows={2} maxLength={2000} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
+          {isAsked && isNoteMissing && <span class="field-problem">Write a few words.</span>}
+        </label>
+        <label class="field">
+          <span>
+            When <span class="unit">empty: just now</span>
+          </span>
+          <input type="datetime-local" value={day} onInput={(event) => setDay(event.currentTarget.value)} />
+        </label>
+        <WhoField isAsked={isAsked} />
+        <button type="submit" class="plain">
+          Write it down
+        </button>
+        <p role="status" class="said">
+          {said}
+        </p>
+        <RefusalWords refusal={refusal} />
+      </form>
+    </section>
+  );
+}
+
+/** What will stand in the ledger; undefined while something is missing. */
+function previewWords(reading: ReturnType<typeof readEntry>): string | undefined {
+  if (reading.problems !== undefined || entryFaults(reading.body).length > 0) return undefined;
+  try {
+    return entryWords(settledEntry(reading.body), units.value);
+  } catch (fault) {
+    // Outside of what a formula is good for: its own words say what it expects.
+    if (fault instanceof RangeError) return fault.message;
+    throw fault;
+  }
+}
+
+function EntryField(props: {
+  spec: FieldSpec;
+  value: string;
+  problem: string | undefined;
+  change: (text: string) => void;
+}) {
+  const { spec, value, problem, change } = props;
+  if (spec.kind === 'choice')
+    return (
+      <label class="field">
+        <span>{spec.words}</span>
+        <select value={value} onChange={(event) => change(event.currentTarget.value)}>
+          {spec.among.map(([key, words]) => (
+            <option key={key} value={key}>
+              {words}
+            </option>
+          ))}
+        </select>
+      </label>
+    );
+  return (
+    <TypedField
+      id={`entry-${spec.key}`}
+      words={spec.words}
+      kind={spec.kind === 'text' ? 'name' : 'number'}
+      unit={spec.kind === 'text' ? undefined : fieldUnit(spec.unit)}
+      typed={value}
+      problem={problem}
+      change={change}
+    />
+  );
+}
+
+function fieldUnit(unit: NumberSpec['unit']): string {
+  return unit === '1' ? '' : unit === 'mol/L' ? unit : unitName(unit, units.value);
+}

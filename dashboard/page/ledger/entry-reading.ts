@@ -1,0 +1,131 @@
+/*
+ * From what was typed into the fields of an entry to what is asked of the dashboard, in metric; every fault at once, each at its field. Pure; called by the form.
+ * Whether the entry makes sense is judged by the dashboard.
+ */
+import {
+  type Additive,
+  type Analyte,
+  type AnalysisMethod,
+  type BathProfile,
+  type BoughtAcid,
+  concentratedSulphuric,
+  type EntryAsked,
+  fromUnits,
+  methodsOf,
+  type UnitSystem,
+} from '@bathkeeper/shared-core/trade';
+import { typedNumber } from '../forms/typed-number.js';
+import {
+  type Act,
+  fieldsOf,
+  type FieldSpec,
+  inUnitsAsTyped,
+  type NumberSpec,
+  type Typed,
+  valueOf,
+} from './entry-fields.js';
+
+export type EntryReading =
+  | { readonly body: EntryAsked; readonly problems?: undefined }
+  | { readonly problems: Readonly<Record<string, string>> };
+
+/** @example readEntry('level', { litres: '58,5' }, profile, 'metric'); // { body: { kind: 'level', litres: 58.5 } } */
+export function readEntry(act: Act, typed: Typed, profile: BathProfile, units: UnitSystem): EntryReading {
+  const problems: Record<string, string> = {};
+  const numbers: Record<string, number | undefined> = {};
+  const words: Record<string, string> = {};
+  for (const spec of fieldsOf(act, typed, profile)) {
+    const text = valueOf(spec, typed, units).trim();
+    if (spec.kind !== 'number') words[spec.key] = text;
+    const problem = spec.kind === 'number' ? numberProblem(spec, text) : textProblem(spec, text);
+    if (problem !== undefined) problems[spec.key] = problem;
+    else if (spec.kind === 'number' && text !== '') numbers[spec.key] = keptNumber(spec, typedNumber(text) ?? 0, units);
+  }
+  if (Object.keys(problems).length > 0) return { problems };
+  return { body: bodyOf(act, numbers, words) };
+}
+
+/** The same in other units, so that what was typed does not change its meaning with the switch. */
+export function typedInUnits(act: Act, typed: Typed, profile: BathProfile, from: UnitSystem, to: UnitSystem): Typed {
+  if (from === to) return typed;
+  const again: Record<string, string> = { ...typed };
+  for (const spec of fieldsOf(act, typed, profile)) {
+    const value = spec.kind === 'number' ? typedNumber(typed[spec.key] ?? '') : undefined;
+    if (spec.kind === 'number' && spec.unit !== 'mol/L' && value !== undefined)
+      again[spec.key] = inUnitsAsTyped(fromUnits(value, spec.unit, from), spec.unit, to);
+  }
+  return again;
+}
+
+function textProblem(spec: FieldSpec, text: string): string | undefined {
+  return spec.kind === 'text' && text === '' ? 'Write a few words.' : undefined;
+}
+
+function numberProblem(spec: NumberSpec, text: string): string | undefined {
+  if (text === '') return spec.isOptional === true ? undefined : 'Type a number.';
+  const value = typedNumber(text);
+  if (value === undefined) return `Type a number; got “${text}”.`;
+  if (value <= 0 && spec.mayBeZero !== true) return `Type a number above zero; got “${text}”.`;
+  return undefined;
+}
+
+function keptNumber({ unit, kept = 1 }: NumberSpec, typed: number, units: UnitSystem): number {
+  return (unit === 'mol/L' ? typed : fromUnits(typed, unit, units)) * kept;
+}
+
+function bodyOf(act: Act, numbers: Record<string, number | undefined>, words: Record<string, string>): EntryAsked {
+  const needed = (key: string): number => numbers[key] ?? 0;
+  const acid = (before: string): BoughtAcid => ({
+    strengthShare: needed(`${before}Strength`),
+    densityGramsPerMl: needed(`${before}Density`),
+  });
+  switch (act) {
+    case 'made-up': {
+      const isReady = words.from === 'ready-made';
+      return {
+        kind: 'made-up',
+        from: isReady ? 'ready-made' : 'chemicals',
+        litres: needed('litres'),
+        composition: {
+          'copper-sulphate': needed('copper-sulphate'),
+          'sulphuric-acid': needed('sulphuric-acid'),
+          chloride: needed('chloride'),
+        },
+        saltPurityShare: isReady ? 1 : needed('saltPurity'),
+        acid: isReady ? concentratedSulphuric : acid('acid'),
+        hydrochloric: words.chlorideFrom === 'acid' ? acid('hydrochloric') : undefined,
+        brightenerMillilitresPerLitre: numbers.brightener,
+      };
+    }
+    case 'addition':
+      return {
+        kind: 'addition',
+        of: words.of as Additive,
+        amount: needed('amount'),
+        name: words.name,
+        purityShare: numbers.purity,
+        acid: numbers.acidStrength === undefined ? undefined : acid('acid'),
+      };
+    case 'analysis': {
+      const analyte = words.analyte as Analyte;
+      const how = methodsOf[analyte].find((one) => one === words.how) ?? 'direct';
+      return { kind: 'analysis', analyte, how, ...foundBy(how, numbers, words) };
+    }
+    case 'level':
+      return { kind: 'level', litres: needed('litres') };
+    case 'note':
+      return { kind: 'note' };
+  }
+}
+
+function foundBy(how: AnalysisMethod, numbers: Record<string, number | undefined>, words: Record<string, string>) {
+  if (how === 'direct') return { value: numbers.value, isCopperMetal: words.as === 'metal' ? true : undefined };
+  return {
+    titration: {
+      sampleMillilitres: numbers.sample ?? 0,
+      titrantMillilitres: numbers.titrant ?? 0,
+      blankMillilitres: numbers.blank,
+      titrantMolesPerLitre: numbers.molarity ?? 0,
+    },
+  };
+}

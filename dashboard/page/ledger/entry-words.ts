@@ -1,0 +1,110 @@
+/* An entry of a ledger as a sentence, in the person's units. Pure; used by the list of entries and by the form, to show what will be written. */
+import {
+  additives,
+  type AdditionBody,
+  type AnalysisBody,
+  analytes,
+  copperOfSulphate,
+  type EntryBody,
+  type MadeUpBody,
+  type MakeUp,
+  shownWith,
+  significant,
+  type UnitSystem,
+} from '@bathkeeper/shared-core/trade';
+
+const DIGITS = 4;
+
+/** Example: "Added 2 L of water." */
+export function entryWords(body: EntryBody, units: UnitSystem): string {
+  switch (body.kind) {
+    case 'made-up':
+      return madeUpWords(body, units);
+    case 'addition':
+      return `Added ${amountWords(body, units)}.`;
+    case 'level':
+      return `The level was read: ${litresWords(body.litres, units)}.`;
+    case 'analysis':
+      return analysisWords(body, units);
+    case 'note':
+      return 'Note.';
+  }
+}
+
+/** Grams, from a thousand on as kilograms. */
+export function gramsWords(grams: number, units: UnitSystem): string {
+  return grams >= 1000 ? shownWith(grams / 1000, 'kg', units, DIGITS) : shownWith(grams, 'g', units, 3);
+}
+
+/** Millilitres, from a thousand on as litres. */
+export function millilitresWords(millilitres: number, units: UnitSystem): string {
+  return millilitres >= 1000 ? litresWords(millilitres / 1000, units) : shownWith(millilitres, 'mL', units, 3);
+}
+
+export function litresWords(litres: number, units: UnitSystem): string {
+  return shownWith(litres, 'L', units, 3);
+}
+
+/** "Copper sulphate … 190 g/L (48.3 g/L copper)". */
+export function concentrationWords(analyte: keyof typeof analytes, value: number, units: UnitSystem): string {
+  const { unit } = analytes[analyte];
+  const told = shownWith(value, unit, units, 3);
+  return analyte === 'copper-sulphate'
+    ? `${told} (${shownWith(copperOfSulphate(value), unit, units, 3)} of copper)`
+    : told;
+}
+
+function amountWords({ of, amount, name, acid }: AdditionBody, units: UnitSystem): string {
+  const { unit, name: usualName } = additives[of];
+  const told = unit === 'g' ? gramsWords(amount, units) : millilitresWords(amount, units);
+  const strength = acid === undefined ? '' : `, ${significant(acid.strengthShare * 100, 3)} %`;
+  return `${told} of ${name ?? usualName}${strength}`;
+}
+
+function madeUpWords({ litres, composition, from, amounts }: MadeUpBody, units: UnitSystem): string {
+  const holds = (Object.keys(analytes) as (keyof typeof analytes)[]).map(
+    (key) => `${shownWith(composition[key], analytes[key].unit, units, 3)} ${shortName[key]}`,
+  );
+  const made = `${from === 'ready-made' ? 'Filled with ready-made solution' : 'Made up'}: ${litresWords(litres, units)} with ${holds.join(', ')}.`;
+  return amounts === null ? made : `${made} It took ${makeUpList(amounts, units).join(', ')}.`;
+}
+
+const shortName: Readonly<Record<keyof typeof analytes, string>> = {
+  'copper-sulphate': 'copper sulphate',
+  'sulphuric-acid': 'acid',
+  chloride: 'chloride',
+};
+
+/** What goes into the tank, in the order in which it does. */
+export function makeUpList(amounts: MakeUp, units: UnitSystem): string[] {
+  return [
+    `${litresWords(amounts.waterLitres, units)} of water`,
+    `${gramsWords(amounts.saltGrams, units)} of salt`,
+    `${millilitresWords(amounts.acidMillilitres, units)} of acid`,
+    ...(amounts.sodiumChlorideGrams > 0
+      ? [`${gramsWords(amounts.sodiumChlorideGrams, units)} of sodium chloride`]
+      : []),
+    ...(amounts.hydrochloricMillilitres > 0
+      ? [`${millilitresWords(amounts.hydrochloricMillilitres, units)} of hydrochloric acid`]
+      : []),
+    ...(amounts.brightenerMillilitres > 0
+      ? [`${millilitresWords(amounts.brightenerMillilitres, units)} of brightener`]
+      : []),
+  ];
+}
+
+function analysisWords({ analyte, how, concentration, titration }: AnalysisBody, units: UnitSystem): string {
+  const name = analytes[analyte].name;
+  const told = `${name.charAt(0).toUpperCase()}${name.slice(1)}: ${concentrationWords(analyte, concentration, units)}`;
+  if (titration === undefined) return `${told}.`;
+  const { titrantMillilitres, sampleMillilitres, blankMillilitres, titrantMolesPerLitre } = titration;
+  const blank = blankMillilitres === undefined ? '' : `, ${significant(blankMillilitres)} mL without bath`;
+  return `${told}, by ${titrantName[how] ?? how}: ${significant(titrantMillilitres)} mL of ${significant(titrantMolesPerLitre)} mol/L for ${significant(sampleMillilitres)} mL of bath${blank}.`;
+}
+
+const titrantName: Readonly<Partial<Record<AnalysisBody['how'], string>>> = {
+  edta: 'EDTA',
+  thiosulphate: 'thiosulphate',
+  'sodium-hydroxide': 'sodium hydroxide',
+  'silver-nitrate': 'silver nitrate',
+};

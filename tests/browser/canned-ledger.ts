@@ -1,0 +1,76 @@
+/* A ledger for the browser tests: a bath made up, drifted, topped up, and one entry undone; and the dashboard's side of writing into it. */
+import type { BathLedger, EntryAsked, LedgerBath, LedgerEntry, NewEntryRequest, UndoRequest } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import { settledEntry } from '@bathkeeper/shared-core/trade';
+import { NIGHT_MS } from './canned-night.js';
+import type { FixtureServer } from './fixture-server.js';
+
+const DAY_MS = 86_400_000;
+
+export const copperBath: LedgerBath = {
+  bathId: 1,
+  name: 'Copper 60 L',
+  profile: 'bright-copper',
+  isSimulated: false,
+  writtenAtMs: NIGHT_MS - 60 * DAY_MS,
+  who: 'Kim',
+};
+
+export const madeUp: EntryAsked = {
+  kind: 'made-up',
+  litres: 60,
+  composition: { 'copper-sulphate': 200, 'sulphuric-acid': 70, chloride: 75 },
+  from: 'chemicals',
+  saltPurityShare: 1,
+  acid: { strengthShare: 0.96, densityGramsPerMl: 1.84 },
+};
+
+export function written(entryId: number, daysAgo: number, body: EntryAsked, more: Partial<LedgerEntry> = {}): LedgerEntry {
+  const atMs = NIGHT_MS - daysAgo * DAY_MS;
+  return { entryId, atMs, writtenAtMs: atMs, who: 'Kim', note: '', body: settledEntry(body), undone: null, ...more };
+} // prettier-ignore
+
+const copperFound = (titrantMillilitres: number): EntryAsked => ({
+  kind: 'analysis',
+  analyte: 'copper-sulphate',
+  how: 'edta',
+  titration: { sampleMillilitres: 2, titrantMillilitres, titrantMolesPerLitre: 0.1 },
+});
+
+/** Oldest first. */
+export const cannedEntries: readonly LedgerEntry[] = [
+  written(1, 60, madeUp, { note: 'new salt, sack 3' }),
+  written(2, 45, copperFound(15.9)),
+  written(3, 30, copperFound(15.3)),
+  written(4, 30, { kind: 'analysis', analyte: 'sulphuric-acid', how: 'direct', value: 74 }),
+  written(5, 20, { kind: 'level', litres: 57 }),
+  written(6, 20, { kind: 'addition', of: 'water', amount: 3000 }, { who: 'Robin' }),
+  written(7, 12, { kind: 'addition', of: 'brightener', amount: 90 }, { undone: { atMs: NIGHT_MS - 11 * DAY_MS, who: 'Robin', reason: 'it went into the small bath' } }),
+  written(8, 2, copperFound(14.4)),
+  written(9, 1, { kind: 'level', litres: 58.8 }),
+]; // prettier-ignore
+
+/** Puts it on the shelves, and takes entries and undoings as the dashboard does. */
+export function shelveLedger(server: FixtureServer, entries: readonly LedgerEntry[] = cannedEntries, bath = copperBath): void {
+  let kept = [...entries];
+  const shelve = (): void => {
+    const newestFirst = [...kept].sort((one, other) => other.atMs - one.atMs || other.entryId - one.entryId);
+    server.shelves.set(`/api/baths/${String(bath.bathId)}`, { bath, entries: newestFirst } satisfies BathLedger);
+  };
+  server.shelves.set('/api/baths', [bath]);
+  shelve();
+  server.answer = ({ path, body }) => {
+    const [, , , , what, entryId, undo] = path.split('/');
+    if (what !== 'entries') return undefined;
+    if (undo === 'undo') {
+      const { who, reason } = body as UndoRequest;
+      kept = kept.map((entry) =>
+        entry.entryId === Number(entryId) ? { ...entry, undone: { atMs: NIGHT_MS, who, reason } } : entry,
+      );
+    } else {
+      const { who, note = '', body: asked, atMs = NIGHT_MS } = body as NewEntryRequest;
+      kept = [...kept, { entryId: kept.length + 1, atMs, writtenAtMs: NIGHT_MS, who, note, body: settledEntry(asked), undone: null }];
+    }
+    shelve();
+    return { body: kept.at(-1) };
+  };
+} // prettier-ignore

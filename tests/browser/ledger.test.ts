@@ -1,0 +1,151 @@
+/* The ledger of a bath in a real browser: begun, written into, corrected by what it says, undone; and looked at with careful eyes. */
+import { describe, expect, test } from 'vitest';
+import { copperBath, shelveLedger } from './canned-ledger.js';
+import { NIGHT_MS } from './canned-night.js';
+import { WIDE } from './open-page.js';
+import { pageRoom } from './page-room.js';
+import { controlsHeard } from './unnamed-controls.js';
+
+const room = pageRoom();
+
+test('a ledger is begun with a name, a kind of bath and a person, whose name the device keeps', async () => {
+  room.server.shelves.set('/api/baths', []);
+  room.server.shelves.set('/api/baths/1', { bath: copperBath, entries: [] });
+  room.server.answer = ({ path }) => (path === '/api/baths' ? { body: copperBath } : undefined);
+  const page = await room.opened({ size: WIDE });
+  await page.getByRole('link', { name: 'Ledger' }).click();
+  await page.getByRole('button', { name: 'Begin it' }).click();
+  await page.getByText('Give the bath a name.').waitFor();
+  await page.getByText('Who did it? It stands with the entry.').waitFor();
+  expect(room.server.asked).toEqual([]);
+  await page.getByLabel('Name of the bath').fill('Copper 60 L');
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Begin it' }).click();
+  await page.getByRole('heading', { level: 1, name: 'Copper 60 L' }).waitFor();
+  expect(room.server.asked).toMatchObject([
+    { method: 'POST', path: '/api/baths', body: { name: 'Copper 60 L', profile: 'bright-copper', who: 'Kim' } },
+  ]);
+  await page.getByText('Nothing is known of this bath yet.').waitFor();
+  expect(await page.getByLabel('Your name').inputValue()).toBe('Kim');
+});
+
+test('a bath is made up: the masses stand there before anything is written', async () => {
+  shelveLedger(room.server, []);
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByLabel('Volume of the finished bath').fill('60');
+  await page.getByText('It took 53.7 L of water, 12 kg of salt, 2.38 L of acid, 7.42 g of sodium chloride.').waitFor();
+  await page.getByText('Acid into water').first().waitFor();
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down' }).click();
+  await page.getByRole('heading', { name: 'What is in it' }).waitFor();
+  expect(room.server.asked.at(-1)).toMatchObject({
+    path: '/api/baths/1/entries',
+    body: { who: 'Kim', body: { kind: 'made-up', litres: 60, from: 'chemicals' } },
+  });
+});
+
+test('a low analysis says what to add, and what was added is written down with one press', async () => {
+  shelveLedger(room.server);
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByText('It falls by').waitFor();
+  await page.getByText('Between the last two levels 1.2 L went in').waitFor();
+  const low = page.locator('.analyte[data-state="low"]');
+  await low.getByText('low').first().waitFor();
+  await page.getByText(/^Add 1\.\d+ kg of copper sulphate\.$/).waitFor();
+  await page.getByRole('button', { name: /^Write down: 1\.\d+ kg of copper sulphate/ }).click();
+  await page.getByLabel('Your name').fill('Robin');
+  await page.getByRole('button', { name: 'Write it down' }).click();
+  await page.getByText('what was added since is counted in: analyse again').waitFor();
+  expect(room.server.asked.at(-1)).toMatchObject({
+    body: { who: 'Robin', body: { kind: 'addition', of: 'copper-sulphate', purityShare: 1 } },
+  });
+});
+
+test('a titration is typed as it was read, in the bottle’s and the burette’s figures, and its result stands there', async () => {
+  shelveLedger(room.server);
+  const page = await room.opened({}, '/#ledger/1');
+  await page.getByLabel('What was done').selectOption('An analysis');
+  await page.getByLabel('Of what').selectOption('sulphuric acid H2SO4');
+  await page.getByLabel('How it was found').selectOption('by titration with sodium hydroxide');
+  await page.getByLabel('Bath in the flask').fill('5');
+  await page.getByLabel('Titrant until the end point').fill('7,1');
+  await page.getByText('Sulphuric acid H2SO4: 69.6 g/L, by sodium hydroxide: 7.1 mL of 1 mol/L for 5 mL of bath.').waitFor();
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down' }).click();
+  await page.getByText('Written.').waitFor();
+}); // prettier-ignore
+
+test('an entry is undone with a reason, and stays with it', async () => {
+  shelveLedger(room.server);
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByText('by Robin: it went into the small bath').waitFor();
+  await page.getByRole('button', { name: 'Undo: Added 3 L of water.' }).click();
+  const form = page.getByRole('form', { name: 'Undo this entry' });
+  await form.getByRole('button', { name: 'Undo it' }).click();
+  await form.getByText('Say in a few words why.').waitFor();
+  await form.getByLabel('Why').fill('it was the rinse');
+  await form.getByLabel('Your name').fill('Kim');
+  await form.getByRole('button', { name: 'Undo it' }).click();
+  await page.getByText('by Kim: it was the rinse').waitFor();
+  expect(room.server.asked.at(-1)).toMatchObject({
+    path: '/api/baths/1/entries/6/undo',
+    body: { who: 'Kim', reason: 'it was the rinse' },
+  });
+});
+
+test('a refusal of the dashboard is shown with everything that it lists, and what was typed stays', async () => {
+  shelveLedger(room.server);
+  room.server.answer = () => ({
+    status: 400,
+    body: { error: 'The entry does not fit.', problems: ['note: too long.'] },
+  });
+  const page = await room.opened({}, '/#ledger/1');
+  await page.getByLabel('What was done').selectOption('The level was read');
+  await page.getByLabel('Volume at the mark').fill('58');
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down' }).click();
+  await page.getByText('note: too long.').waitFor();
+  expect(await page.getByLabel('Volume at the mark').inputValue()).toBe('58');
+});
+
+test('everything is told in imperial units for whoever wants them', async () => {
+  shelveLedger(room.server);
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByLabel('Units').selectOption('US gal, oz, oz/US gal');
+  await page.getByText('15.5 US gal').first().waitFor();
+  await page.getByText('The level was read: 15.5 US gal.').waitFor();
+  expect(await page.locator('.analyte').first().innerText()).toMatch(/oz\/US gal/);
+});
+
+describe('the ledger', () => {
+  test('fits and can be read on a phone and a wide screen, by day and by night', { timeout: 120_000 }, async () => {
+    shelveLedger(room.server);
+    await room.looksRight('ledger', '/#ledger/1', (page) => page.getByRole('heading', { name: 'Entries' }).waitFor());
+    await room.looksRight('ledgers', '/#ledger', (page) => page.getByRole('link', { name: 'Copper 60 L' }).waitFor());
+  });
+
+  test('has a role and a name for each of its controls', async () => {
+    shelveLedger(room.server);
+    const page = await room.opened({}, '/#ledger/1');
+    await page.getByRole('button', { name: 'Undo: Added 3 L of water.' }).click();
+    const heard = await controlsHeard(page);
+    expect(heard.faults).toEqual([]);
+    expect(heard.count).toBeGreaterThan(20);
+  });
+
+  test('says that it does not know a bath that is not there', async () => {
+    const page = await room.opened({}, '/#ledger/9');
+    await page.getByText('The fixture has nothing there.').waitFor();
+    await page.getByRole('link', { name: 'All baths' }).waitFor();
+  });
+});
+
+test('a note is text: no script of it ever runs', async () => {
+  const note = '<img src=x onerror="document.title=\'run\'"><b>bold</b>';
+  shelveLedger(room.server, [
+    { entryId: 1, atMs: NIGHT_MS, writtenAtMs: NIGHT_MS, who: 'Kim', note, body: { kind: 'note' }, undone: null },
+  ]);
+  const page = await room.opened({}, '/#ledger/1');
+  await page.getByText(note).waitFor();
+  expect(await page.title()).not.toBe('run');
+});

@@ -1,0 +1,177 @@
+/* Ledgers of baths: through the page's routes, in the store, and out of the store of the version before. */
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { describe, expect, it, test } from 'vitest';
+import type { BathLedger, LedgerBath, LedgerEntry } from '@bathkeeper/shared-core/trade';
+import { migrations } from '../../../../dashboard/server/store/schema.js';
+import { openStore } from '../../../../dashboard/server/store/store.js';
+import { EVENING_MS, folderOnTrial } from '../dashboard-on-trial.js';
+import { letIn, type Page, pageOnTrial } from '../page-on-trial.js';
+
+const made = {
+  kind: 'made-up',
+  litres: 60,
+  composition: { 'copper-sulphate': 200, 'sulphuric-acid': 70, chloride: 75 },
+  from: 'chemicals',
+  saltPurityShare: 1,
+  acid: { strengthShare: 0.96, densityGramsPerMl: 1.84 },
+};
+const titrated = {
+  kind: 'analysis',
+  analyte: 'copper-sulphate',
+  how: 'edta',
+  titration: { sampleMillilitres: 2, titrantMillilitres: 15.2, titrantMolesPerLitre: 0.1 },
+};
+
+interface Answered {
+  status: number;
+  body: { error?: string; problems?: string[] };
+}
+
+async function ledgerOnTrial(): Promise<{
+  page: Page;
+  ask: (method: string, path: string, body?: unknown) => Promise<Answered>;
+  bath: LedgerBath;
+  write: (body: unknown, more?: object) => Promise<Answered>;
+  entries: () => Promise<readonly LedgerEntry[]>;
+}> {
+  const page = await pageOnTrial();
+  const session = await letIn(page);
+  const ask = async (method: string, path: string, body?: unknown): Promise<Answered> =>
+    page.ask(method, `/api/baths${path}`, body, session);
+  const bath = (await ask('POST', '', { name: 'Copper 60 L', profile: 'bright-copper', who: 'Kim' })).body as unknown as LedgerBath; // prettier-ignore
+  const at = `/${String(bath.bathId)}`;
+  return {
+    page,
+    ask,
+    bath,
+    write: (body, more = {}) => ask('POST', `${at}/entries`, { who: 'Kim', body, ...more }),
+    entries: async () => ((await ask('GET', at)).body as unknown as BathLedger).entries,
+  };
+}
+
+describe('a bath with a ledger', () => {
+  it('is listed, and is known by who began its ledger and when', async () => {
+    const { ask, bath } = await ledgerOnTrial();
+    expect(bath).toEqual({
+      bathId: bath.bathId,
+      name: 'Copper 60 L',
+      profile: 'bright-copper',
+      isSimulated: false,
+      writtenAtMs: EVENING_MS,
+      who: 'Kim',
+    });
+    expect((await ask('GET', '')).body).toEqual([bath]);
+    expect((await ask('GET', `/${String(bath.bathId)}`)).body).toEqual({ bath, entries: [] });
+  });
+
+  it('has a name of its own, and a profile that the ledger knows', async () => {
+    const { ask } = await ledgerOnTrial();
+    const twice = await ask('POST', '', { name: ' Copper 60 L ', profile: 'high-throw-copper', who: 'Kim' });
+    expect(twice).toMatchObject({ status: 409, body: { error: 'There is a ledger of “Copper 60 L” already. Give this bath another name.' } }); // prettier-ignore
+    const nickel = await ask('POST', '', { name: 'Nickel', profile: 'watts-nickel', who: 'Kim' });
+    expect(nickel.status).toBe(400);
+    expect(nickel.body.problems?.[0]).toMatch(/^profile: /);
+    expect((await ask('POST', '', { name: 'No name', profile: 'bright-copper', who: ' ' })).body.problems?.[0]).toMatch(
+      /^who: /,
+    );
+    expect((await ask('GET', '/77')).status).toBe(404);
+  });
+});
+
+describe('an entry', () => {
+  it('is kept with who, when it was done and when it was written, and what was computed of it', async () => {
+    const { page, write, entries } = await ledgerOnTrial();
+    await write(made, { atMs: EVENING_MS - 86_400_000, note: 'from new salt' });
+    await page.trial.pass(60);
+    await write(titrated);
+    const [analysis, makeUp] = await entries();
+    expect(makeUp).toMatchObject({
+      who: 'Kim',
+      atMs: EVENING_MS - 86_400_000,
+      writtenAtMs: EVENING_MS,
+      note: 'from new salt',
+      undone: null,
+      body: { kind: 'made-up', amounts: { saltGrams: 12_000 } },
+    });
+    expect(analysis).toMatchObject({ atMs: EVENING_MS + 60_000, body: { how: 'edta' } });
+    // 15.2 × 0.1 / 2 × 249.685, computed by hand.
+    expect(analysis!.body).toMatchObject({ concentration: 189.7606 });
+  });
+
+  it('is listed by the day it was done, whenever it was written', async () => {
+    const { write, entries } = await ledgerOnTrial();
+    await write({ kind: 'level', litres: 58 });
+    await write(made, { atMs: EVENING_MS - 1000 });
+    expect((await entries()).map(({ body }) => body.kind)).toEqual(['level', 'made-up']);
+  });
+
+  it('is undone once, with a reason, and stays to be read', async () => {
+    const { ask, bath, write, entries } = await ledgerOnTrial();
+    const { entryId } = (await write({ kind: 'addition', of: 'water', amount: 2000 })).body as unknown as LedgerEntry;
+    const undo = (entry: number, body: object) =>
+      ask('POST', `/${String(bath.bathId)}/entries/${String(entry)}/undo`, body);
+    expect((await undo(entryId, { who: 'Robin', reason: ' ' })).status).toBe(400);
+    expect((await undo(entryId, { who: 'Robin', reason: 'it went into the rinse' })).status).toBe(200);
+    expect(await entries()).toMatchObject([
+      { entryId, who: 'Kim', undone: { atMs: EVENING_MS, who: 'Robin', reason: 'it went into the rinse' } },
+    ]);
+    expect((await undo(entryId, { who: 'Kim', reason: 'again' })).status).toBe(409);
+    expect((await undo(999, { who: 'Kim', reason: 'nothing' })).status).toBe(404);
+  });
+
+  it('that does not fit is refused with every fault, and nothing is written', async () => {
+    const { write, entries } = await ledgerOnTrial();
+    for (const [body, words] of [
+      [{ kind: 'addition', of: 'sulphuric-acid', amount: 10 }, /acid: expected its strength and density/],
+      [{ kind: 'addition', of: 'other-solid', amount: 10 }, /name: expected what was added/],
+      [{ ...titrated, how: 'sodium-hydroxide' }, /how: expected direct or edta or thiosulphate/],
+      [{ kind: 'analysis', analyte: 'chloride', how: 'direct' }, /value: expected a concentration/],
+      [{ ...titrated, titration: { ...titrated.titration, blankMillilitres: 16 } }, /Read the burette again/],
+      [{ kind: 'note' }, /note: expected words/],
+      [{ kind: 'level', litres: 60, colour: 'blue' }, /body.*colour/],
+      [{ kind: 'level', litres: -1 }, /body.litres/],
+      [{ kind: 'bottled' }, /body.kind/],
+    ] as const) {
+      const answer = await write(body);
+      expect(answer.status, JSON.stringify(body)).toBe(400);
+      expect(answer.body.problems?.join(' '), JSON.stringify(body)).toMatch(words);
+    }
+    const ahead = await write({ kind: 'level', litres: 60 }, { atMs: EVENING_MS + 3_600_000 });
+    expect(ahead.body.problems).toEqual(['atMs: expected a time that has been, got one to come. Correct the date.']);
+    expect(await entries()).toEqual([]);
+  });
+
+  it('is text, whatever stands in its note', async () => {
+    const { write, entries } = await ledgerOnTrial();
+    const note = '<img src=x onerror=alert(1)> "; DROP TABLE ledger_entries; --';
+    await write({ kind: 'note' }, { note });
+    expect((await entries())[0]?.note).toBe(note);
+  });
+});
+
+describe('the store', () => {
+  test('changes and deletes nothing of a ledger, whoever asks', async () => {
+    const { page, write } = await ledgerOnTrial();
+    await write({ kind: 'level', litres: 60 });
+    const { database } = page.trial.dashboard.store;
+    expect(() => database.exec("UPDATE ledger_entries SET body = '{}'")).toThrow(/never changed/);
+    expect(() => database.exec('DELETE FROM ledger_entries')).toThrow(/never deleted/);
+    expect(() => database.exec("UPDATE ledger_baths SET name = 'x'")).toThrow(/never changed/);
+    expect(() => database.exec('DELETE FROM ledger_baths')).toThrow(/never deleted/);
+  });
+
+  test('of the version before gets its ledgers when it opens, and keeps what it had', () => {
+    const file = join(folderOnTrial(), 'bathkeeper.sqlite');
+    const ledgers = migrations.findIndex((text) => text.includes('ledger_baths'));
+    const old = new Database(file);
+    for (const text of migrations.slice(0, ledgers)) old.exec(text);
+    old.pragma(`user_version = ${String(ledgers)}`);
+    old.exec("INSERT INTO plans (name, changed_at_ms, request) VALUES ('bell', 1, '{}')");
+    old.close();
+    const store = openStore(file);
+    expect(store.database.prepare('SELECT count(*) AS count FROM ledger_entries').get()).toEqual({ count: 0 });
+    expect(store.database.prepare('SELECT name FROM plans').get()).toEqual({ name: 'bell' });
+    store.close();
+  });
+});
