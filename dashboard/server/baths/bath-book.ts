@@ -15,6 +15,7 @@ import type {
 } from '@bathkeeper/shared-core/messages';
 import type { LiveMessage } from '../ingest/schemas.js';
 import { plannedRest } from '@bathkeeper/shared-core/trade';
+import { TEN_MINUTES_MS } from '../store/logged-records.js';
 import type { Row, Store } from '../store/store.js';
 import { conditionWords } from '../watch/condition-words.js';
 import { openTold } from './told.js';
@@ -101,12 +102,8 @@ export function openBathBook(
     password_hash: string;
     is_simulated: number;
   }
-  /** The last record of each of its memories, by the primary key: a year of records is not searched through. */
-  const newestRecords = database.prepare<[string], { at: number; phase: number }>(
-    `SELECT r.taken_at_ms AS at, r.phase AS phase FROM queues q JOIN records r ON r.controller_id = q.controller_id
-       AND r.incarnation = q.incarnation AND r.first = (SELECT max(first) FROM records
-         WHERE controller_id = q.controller_id AND incarnation = q.incarnation)
-     WHERE q.controller_id = ? ORDER BY at DESC LIMIT 1`,
+  const newestRecord = database.prepare<[string], { at: number; phase: number }>(
+    'SELECT newest_at_ms AS at, newest_phase AS phase FROM memories WHERE controller_id = ? ORDER BY at DESC LIMIT 1',
   );
   for (const row of database.prepare<[], ControllerRow>('SELECT * FROM controllers ORDER BY paired_at_ms').all()) {
     const paired = {
@@ -116,7 +113,7 @@ export function openBathBook(
       isSimulated: row.is_simulated === 1,
     };
     // What was heard before this dashboard started: whoever fell silent while it was down is missed as well.
-    const last = paired.isSimulated ? undefined : newestRecords.get(row.controller_id);
+    const last = paired.isSimulated ? undefined : newestRecord.get(row.controller_id);
     baths.set(row.controller_id, {
       paired,
       live: undefined,
@@ -153,8 +150,10 @@ export function openBathBook(
   const runByNumber = database.prepare<[string, number], RunRow>(
     'SELECT * FROM runs WHERE controller_id = ? AND run = CAST(? AS INTEGER) ORDER BY started_at_ms DESC LIMIT 1',
   );
-  const lastCharge = database.prepare<[string, number, number], { charge: number | null }>(
-    'SELECT max(charge_millicoulombs) AS charge FROM records WHERE controller_id = ? AND run = ? AND incarnation = CAST(? AS INTEGER)',
+  /** By ten minutes, which stay for ever; the run's own are searched alone. */
+  const lastCharge = database.prepare<[string, number, number, number], { charge: number | null }>(
+    `SELECT max(t.charge_millicoulombs) AS charge FROM memories m JOIN ten_minutes t ON t.controller = m.controller AND t.memory = m.memory
+     WHERE m.controller_id = ? AND m.incarnation = CAST(? AS INTEGER) AND t.run = CAST(? AS INTEGER) AND t.ten_minute >= CAST(? AS INTEGER)`,
   );
   interface CommandRow {
     command_id: number;
@@ -348,8 +347,15 @@ export function openBathBook(
     const stored = row.ended_at_ms === null ? 0 : row.charge_millicoulombs;
     const chargeAmpereHours = isPresent
       ? live.chargeAmpereHours
-      : Math.max(stored, lastCharge.get(row.controller_id, row.run, row.incarnation)?.charge ?? 0) /
-        MILLICOULOMBS_PER_AMPERE_HOUR;
+      : Math.max(
+          stored,
+          lastCharge.get(
+            row.controller_id,
+            row.incarnation,
+            row.run,
+            Math.floor(row.started_at_ms / TEN_MINUTES_MS) - 1,
+          )?.charge ?? 0,
+        ) / MILLICOULOMBS_PER_AMPERE_HOUR;
     const fraction = chargeAmpereHours / recipe.chargeAmpereHours;
     return {
       runNumber: row.run,

@@ -25,25 +25,28 @@ export interface LinkRecords {
 
 export function openLinkRecords(store: Store, openedAtMs: number): LinkRecords {
   const connections = new Map<string, number[]>();
-  // By the primary key: neither a year of records nor an earlier memory of the controller is searched through.
-  const newest = store.database.prepare<[string], { incarnation: number; last: number }>(
-    `SELECT r.incarnation, r.first + r.span - 1 AS last FROM queues q JOIN records r ON r.controller_id = q.controller_id
-       AND r.incarnation = q.incarnation AND r.first = (SELECT max(first) FROM records
-         WHERE controller_id = q.controller_id AND incarnation = q.incarnation)
-     WHERE q.controller_id = ? ORDER BY r.taken_at_ms DESC LIMIT 1`,
+  // By the primary key, from the newest backwards: neither a year of records nor an earlier memory of the controller is searched through.
+  const newest = store.database.prepare<[string], { controller: number; memory: number; last: number }>(
+    `SELECT m.controller, m.memory, r.first + r.span - 1 AS last FROM memories m JOIN raw_records r ON r.controller = m.controller
+       AND r.taken_at_ms = m.newest_at_ms AND r.memory = m.memory
+     WHERE m.controller_id = ? ORDER BY m.newest_at_ms DESC, r.first DESC LIMIT 1`,
   );
-  const covered = store.database.prepare<[string, number, number], { first: number | null; stored: number | null }>(
-    'SELECT min(first) AS first, sum(span) AS stored FROM records WHERE controller_id = ? AND incarnation = ? AND first > ?',
+  const lastBefore = store.database.prepare<[number, number, number], { last: number; at: number }>(
+    `SELECT first + span - 1 AS last, taken_at_ms AS at FROM raw_records WHERE controller = ? AND memory = ? AND first <= ?
+     ORDER BY taken_at_ms DESC LIMIT 1`,
   );
-  const lastBefore = store.database.prepare<[string, number, number], { last: number }>(
-    `SELECT first + span - 1 AS last FROM records WHERE controller_id = ? AND incarnation = ? AND first <= ?
-     ORDER BY first DESC LIMIT 1`,
+  const covered = store.database.prepare<
+    [number, number, number, number],
+    { first: number | null; stored: number | null }
+  >(
+    `SELECT min(first) AS first, sum(span) AS stored FROM raw_records
+     WHERE controller = ? AND taken_at_ms > ? AND memory = ? AND first > ?`,
   );
   /** Of the last seconds up to this number: how many there should be, and how many there are. */
-  const secondsOf = (controllerId: string, incarnation: number, last: number) => {
+  const secondsOf = ({ controller, memory, last }: { controller: number; memory: number; last: number }) => {
     const through = last - LOOKED_BACK_SECONDS;
-    const { first, stored } = covered.get(controllerId, incarnation, through)!;
-    const before = lastBefore.get(controllerId, incarnation, through);
+    const before = lastBefore.get(controller, memory, through);
+    const { first, stored } = covered.get(controller, before?.at ?? -Infinity, memory, through)!;
     // What came before the very first record may have been another dashboard's: it is not known, and not held against the link.
     if (before === undefined) return { secondsExpected: last - (first ?? last + 1) + 1, secondsStored: stored ?? 0 };
     return {
@@ -63,9 +66,7 @@ export function openLinkRecords(store: Store, openedAtMs: number): LinkRecords {
       const fromMs = Math.max(openedAtMs, nowMs - WATCHED_MS);
       const times = (connections.get(controllerId) ?? []).slice(1);
       return {
-        ...(row === undefined
-          ? { secondsExpected: 0, secondsStored: 0 }
-          : secondsOf(controllerId, row.incarnation, row.last)),
+        ...(row === undefined ? { secondsExpected: 0, secondsStored: 0 } : secondsOf(row)),
         reconnects: times.filter((at) => at > fromMs).length,
         watchedMs: Math.max(0, nowMs - fromMs),
       };

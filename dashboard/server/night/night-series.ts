@@ -5,23 +5,10 @@ import type { NightPoint, NightSeries, PlannedPoint } from '@bathkeeper/shared-c
 import type { Phase } from '@bathkeeper/shared-core/control';
 import { EventKind } from '@bathkeeper/shared-core/control';
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
+import { type Bucket, bucketsOf } from '../keeping/buckets.js';
 import type { Store } from '../store/store.js';
 
-interface BucketRow {
-  at: number;
-  seconds: number;
-  electric: number;
-  current_sum: number;
-  current_min: number | null;
-  current_max: number | null;
-  permitted_sum: number;
-  voltage_sum: number;
-  temperature_count: number;
-  temperature_sum: number;
-  pulses: number;
-  charge: number;
-}
-
+export const POINTS_MIN = 10;
 export const POINTS_MAX = 4000;
 
 export function nightSeries(
@@ -33,18 +20,13 @@ export function nightSeries(
   alarms: readonly AlarmView[],
 ): NightSeries {
   const toMs = run.endedAtMs ?? nowMs;
-  const bucketMs = Math.max(1000, Math.ceil((toMs - run.startedAtMs + 1) / Math.max(1, Math.min(points, POINTS_MAX))));
-  const rows = store.database
-    .prepare<(string | number)[], BucketRow>(
-      `SELECT max(taken_at_ms) AS at, sum(span) AS seconds, sum(electric_count) AS electric, sum(current_sum) AS current_sum,
-        min(CASE WHEN electric_count > 0 THEN current_min END) AS current_min,
-        max(CASE WHEN electric_count > 0 THEN current_max END) AS current_max,
-        sum(permitted_sum) AS permitted_sum, sum(voltage_sum) AS voltage_sum, sum(temperature_count) AS temperature_count,
-        sum(temperature_sum) AS temperature_sum, sum(pulses) AS pulses, max(charge_millicoulombs) AS charge
-       FROM records WHERE controller_id = ? AND run = ? AND incarnation = CAST(? AS INTEGER) AND taken_at_ms BETWEEN ? AND ?
-       GROUP BY (taken_at_ms - CAST(? AS INTEGER)) / CAST(? AS INTEGER) ORDER BY at`,
-    )
-    .all(run.controllerId, run.runNumber, run.incarnation, run.startedAtMs, toMs, run.startedAtMs, bucketMs);
+  const { buckets } = bucketsOf(store.database, {
+    controllerId: run.controllerId,
+    fromMs: run.startedAtMs,
+    toMs: Math.max(toMs, run.startedAtMs) + 1,
+    points: Math.max(POINTS_MIN, Math.min(points, POINTS_MAX)),
+    of: { incarnation: run.incarnation, run: run.runNumber },
+  });
   const phases = store.database
     .prepare<(string | number)[], { code: number; at: number }>(
       `SELECT code, taken_at_ms AS at FROM events WHERE controller_id = ? AND run = ? AND incarnation = CAST(? AS INTEGER)
@@ -57,7 +39,7 @@ export function nightSeries(
     startedAtMs: run.startedAtMs,
     fromMs: run.startedAtMs,
     toMs: Math.max(toMs, planned.at(-1)?.atMs ?? 0),
-    measured: rows.map(pointOf),
+    measured: buckets.map((bucket) => pointOf(bucket, toMs)),
     planned,
     alarms: alarms.map((alarm) => ({
       alarmId: alarm.alarmId,
@@ -70,10 +52,10 @@ export function nightSeries(
   };
 }
 
-function pointOf(row: BucketRow): NightPoint {
+function pointOf(row: Bucket, toMs: number): NightPoint {
   const hasElectric = row.electric > 0;
   return {
-    atMs: row.at,
+    atMs: Math.min(row.newest_at_ms, toMs),
     currentAmps: hasElectric ? row.current_sum / row.electric / 100 : null,
     currentAmpsMin: row.current_min === null ? null : row.current_min / 100,
     currentAmpsMax: row.current_max === null ? null : row.current_max / 100,

@@ -185,6 +185,66 @@ export const migrations: readonly string[] = [
   CREATE TRIGGER ledger_entries_stay BEFORE UPDATE ON ledger_entries BEGIN SELECT RAISE(ABORT, 'an entry of the ledger is never changed'); END;
   CREATE TRIGGER ledger_entries_remain BEFORE DELETE ON ledger_entries BEGIN SELECT RAISE(ABORT, 'an entry of the ledger is never deleted'); END;
   `,
+  // Records in order of time for each controller, a memory of it (an incarnation) by a number of one byte: half the room, and no index beside them.
+  // Who asks by name asks the view `records`. `memories` keeps of the newest record what must be known when the record itself is gone by its age.
+  // A minute and ten minutes of a run are whole sums, the least and the most; `charge_added` is what the controller's count rose by since the
+  // record before (from nothing where the run is new). They are written with the records, see logged-records.ts.
+  `
+  CREATE TABLE memories (
+    memory INTEGER PRIMARY KEY, controller INTEGER NOT NULL, controller_id TEXT NOT NULL, incarnation INTEGER NOT NULL,
+    newest_at_ms INTEGER NOT NULL, newest_phase INTEGER NOT NULL, newest_run INTEGER NOT NULL, newest_charge INTEGER NOT NULL,
+    UNIQUE (controller_id, incarnation)) STRICT;
+  INSERT INTO memories
+    SELECT row_number() OVER (ORDER BY r.taken_at_ms), 0, q.controller_id, q.incarnation, r.taken_at_ms, r.phase, r.run, r.charge_millicoulombs
+    FROM (SELECT DISTINCT controller_id, incarnation FROM records) q JOIN records r ON r.controller_id = q.controller_id
+      AND r.incarnation = q.incarnation AND r.first = (SELECT max(first) FROM records WHERE controller_id = q.controller_id AND incarnation = q.incarnation);
+  UPDATE memories SET controller = (SELECT min(memory) FROM memories other WHERE other.controller_id = memories.controller_id);
+  CREATE TABLE raw_records (
+    controller INTEGER NOT NULL, taken_at_ms INTEGER NOT NULL, memory INTEGER NOT NULL, first INTEGER NOT NULL, span INTEGER NOT NULL,
+    boot INTEGER NOT NULL, uptime_tenths INTEGER NOT NULL, run INTEGER NOT NULL, phase INTEGER NOT NULL, conditions INTEGER NOT NULL,
+    charge_millicoulombs INTEGER NOT NULL, permitted_sum INTEGER NOT NULL, electric_count INTEGER NOT NULL, current_sum INTEGER NOT NULL,
+    current_min INTEGER NOT NULL, current_max INTEGER NOT NULL, voltage_sum INTEGER NOT NULL, temperature_count INTEGER NOT NULL,
+    temperature_sum INTEGER NOT NULL, pulses INTEGER NOT NULL, conditions_high INTEGER NOT NULL,
+    PRIMARY KEY (controller, taken_at_ms, memory, first)) STRICT, WITHOUT ROWID;
+  INSERT INTO raw_records
+    SELECT m.controller, taken_at_ms, m.memory, first, span, boot, uptime_tenths, run, phase, conditions, charge_millicoulombs, permitted_sum,
+      electric_count, current_sum, current_min, current_max, voltage_sum, temperature_count, temperature_sum, pulses, conditions_high
+    FROM memories m JOIN records r ON r.controller_id = m.controller_id AND r.incarnation = m.incarnation;
+  CREATE TABLE minutes (
+    controller INTEGER NOT NULL, minute INTEGER NOT NULL, memory INTEGER NOT NULL, run INTEGER NOT NULL, seconds INTEGER NOT NULL,
+    phase INTEGER NOT NULL, charge_millicoulombs INTEGER NOT NULL, charge_added INTEGER NOT NULL, permitted_sum INTEGER NOT NULL,
+    electric_count INTEGER NOT NULL, current_sum INTEGER NOT NULL, current_min INTEGER, current_max INTEGER, voltage_sum INTEGER NOT NULL,
+    temperature_count INTEGER NOT NULL, temperature_sum INTEGER NOT NULL, pulses INTEGER NOT NULL,
+    PRIMARY KEY (controller, minute, memory, run)) STRICT, WITHOUT ROWID;
+  CREATE TABLE ten_minutes (
+    controller INTEGER NOT NULL, ten_minute INTEGER NOT NULL, memory INTEGER NOT NULL, run INTEGER NOT NULL, seconds INTEGER NOT NULL,
+    phase INTEGER NOT NULL, charge_millicoulombs INTEGER NOT NULL, charge_added INTEGER NOT NULL, permitted_sum INTEGER NOT NULL,
+    electric_count INTEGER NOT NULL, current_sum INTEGER NOT NULL, current_min INTEGER, current_max INTEGER, voltage_sum INTEGER NOT NULL,
+    temperature_count INTEGER NOT NULL, temperature_sum INTEGER NOT NULL, pulses INTEGER NOT NULL,
+    PRIMARY KEY (controller, ten_minute, memory, run)) STRICT, WITHOUT ROWID;
+  INSERT INTO minutes
+    SELECT controller, (taken_at_ms - (span - 1) * 1000) / 60000, memory, run, sum(span), max(first * 16 + phase) % 16,
+      max(charge_millicoulombs), sum(added), sum(permitted_sum), sum(electric_count), sum(current_sum),
+      min(CASE WHEN electric_count > 0 THEN current_min END), max(CASE WHEN electric_count > 0 THEN current_max END),
+      sum(voltage_sum), sum(temperature_count), sum(temperature_sum), sum(pulses)
+    FROM (SELECT m.controller, m.memory, r.*, charge_millicoulombs - CASE WHEN lag(run) OVER counted = run
+        THEN lag(charge_millicoulombs) OVER counted ELSE 0 END AS added
+      FROM memories m JOIN records r ON r.controller_id = m.controller_id AND r.incarnation = m.incarnation
+      WINDOW counted AS (PARTITION BY m.memory ORDER BY first))
+    GROUP BY 1, 2, 3, 4;
+  INSERT INTO ten_minutes
+    SELECT controller, minute / 10, memory, run, sum(seconds), max(minute * 16 + phase) % 16, max(charge_millicoulombs), sum(charge_added),
+      sum(permitted_sum), sum(electric_count), sum(current_sum), min(current_min), max(current_max), sum(voltage_sum),
+      sum(temperature_count), sum(temperature_sum), sum(pulses)
+    FROM minutes GROUP BY 1, 2, 3, 4;
+  DROP TABLE records;
+  CREATE VIEW records AS
+    SELECT m.controller_id, m.incarnation, r.first, r.span, r.boot, r.uptime_tenths, r.taken_at_ms, r.run, r.phase, r.conditions,
+      r.charge_millicoulombs, r.permitted_sum, r.electric_count, r.current_sum, r.current_min, r.current_max, r.voltage_sum,
+      r.temperature_count, r.temperature_sum, r.pulses, r.conditions_high
+    FROM memories m JOIN raw_records r ON r.controller = m.controller AND r.memory = m.memory;
+  CREATE TABLE raw_ends (controller INTEGER PRIMARY KEY, gone_before_ms INTEGER NOT NULL) STRICT;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

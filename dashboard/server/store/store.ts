@@ -7,9 +7,10 @@ import { chmodSync, mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { EventColumn, RecordColumn } from '@bathkeeper/shared-core/messages';
 import { OWNER_ONLY } from '../settings/owner-file.js';
+import { openLoggedRecords, type Row, type TimedRecord, wholes } from './logged-records.js';
 import { migrate } from './schema.js';
 
-export type Row = readonly number[];
+export type { Row };
 
 export interface FreshEvent {
   readonly row: Row;
@@ -99,9 +100,8 @@ export function openStore(file: string): Store {
        records_doubled = records_doubled + excluded.records_doubled, records_missing = records_missing + excluded.records_missing,
        records_stored = records_stored + excluded.records_stored`,
   );
-  const whole = (count: number): string => Array.from({ length: count }, () => 'CAST(? AS INTEGER)').join(', ');
-  const addRecord = database.prepare(`INSERT OR IGNORE INTO records VALUES (?, ${whole(20)})`);
-  const addEvent = database.prepare(`INSERT OR IGNORE INTO events VALUES (?, ${whole(10)})`);
+  const addRecords = openLoggedRecords(database);
+  const addEvent = database.prepare(`INSERT OR IGNORE INTO events VALUES (?, ${wholes(10)})`);
 
   /** When this boot began, as near as messages tell: the smallest difference of arrival and uptime, so a slow network never shifts it. */
   const bootAtMs = (batch: OutboxBatch): number => {
@@ -133,6 +133,7 @@ export function openStore(file: string): Store {
     let doubled = 0;
     let missing = 0;
     const disbelieved: Row[] = [];
+    const fresh: TimedRecord[] = [];
     const isBelieved = (first: number, through: number): boolean =>
       before === undefined || first - through <= SEQUENCE_JUMP_MAX;
     for (const row of batch.records) {
@@ -156,17 +157,11 @@ export function openStore(file: string): Store {
       }
       if (recordsThrough > 0 || before) missing += first - recordsThrough - 1;
       const at = takenAtMs(batch, row[RecordColumn.boot]!, row[RecordColumn.uptime]!, currentBootAtMs);
-      addRecord.run(
-        controllerId, incarnation, first, span, row[RecordColumn.boot], row[RecordColumn.uptime], at,
-        row[RecordColumn.run], row[RecordColumn.phase], row[RecordColumn.conditions], row[RecordColumn.charge],
-        row[RecordColumn.permittedSum], row[RecordColumn.electricCount], row[RecordColumn.currentSum],
-        row[RecordColumn.currentMin], row[RecordColumn.currentMax], row[RecordColumn.voltageSum],
-        row[RecordColumn.temperatureCount], row[RecordColumn.temperatureSum], row[RecordColumn.pulses],
-        row[RecordColumn.conditionsHigh] ?? 0,
-      ); // prettier-ignore
+      fresh.push({ row, takenAtMs: at });
       recordsThrough = last;
       stored += span;
     }
+    addRecords(controllerId, incarnation, fresh);
     const freshEvents: FreshEvent[] = [];
     for (const row of batch.events) {
       const sequence = row[EventColumn.sequence]!;

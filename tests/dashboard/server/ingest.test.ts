@@ -202,7 +202,7 @@ describe('ingest', () => {
   it('keeps what the store does not take: nothing is acknowledged, and it is taken when the store is well again', async () => {
     const { dashboard, bath } = await dashboardOnTrial();
     dashboard.store.database.exec(
-      `CREATE TRIGGER full BEFORE INSERT ON records BEGIN SELECT RAISE(ABORT, 'disk full'); END`,
+      `CREATE TRIGGER full BEFORE INSERT ON raw_records BEGIN SELECT RAISE(ABORT, 'disk full'); END`,
     );
     bath.say('outbox', outbox([recordRow({ first: 1 })]));
     await dashboard.settle();

@@ -2,7 +2,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Series } from '@bathkeeper/shared-core/messages';
-import { bucketMsFor, seriesOf } from '../../../../dashboard/server/keeping/series.js';
+import { bucketMsFor } from '../../../../dashboard/server/keeping/buckets.js';
+import { seriesOf } from '../../../../dashboard/server/keeping/series.js';
 import { openStore } from '../../../../dashboard/server/store/store.js';
 import { CONTROLLER, EVENING_MS } from '../dashboard-on-trial.js';
 import { letIn, type Page, pageOnTrial } from '../page-on-trial.js';
