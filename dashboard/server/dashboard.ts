@@ -16,6 +16,7 @@ import { mqttPassword, provedSignOfLife } from './commands/proof.js';
 import { type CallsWithoutStore, openCallsWithoutStore } from './house/calls-without-store.js';
 import { calledWithoutStore, type House, type HouseComputer, openHouse } from './house/house.js';
 import { type Ingest, openIngest } from './ingest/ingest.js';
+import { AGEING_STEP_MS, openRecordAgeing, RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
 import { type Calling, openCalling } from './notify/calling.js';
 import { drawnPasswordHash, drawnSecret } from './passwords.js';
 import { openControllerSecrets } from './settings/controller-secrets.js';
@@ -40,6 +41,8 @@ export interface DashboardOptions {
   readonly pageAddress?: () => string | undefined;
   /** Sends the sign of life for one controller on the network. */
   readonly sendSignOfLife?: (text: string, controllerId: string) => void;
+  /** Raw records stay for so many days, their minutes for ever; absent: 90. */
+  readonly recordsKeptDays?: number;
   /** What the house asks this computer of its disk, clock and nights; absent: it is not known. */
   readonly computer?: HouseComputer;
   /** For tests, whose push service is on this computer. Never in the program. */
@@ -321,6 +324,13 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       calling.goodNews.tick(clock.nowMs());
     }),
   );
+  const letRecordsGo = openRecordAgeing(store, options.recordsKeptDays ?? RECORDS_KEPT_DAYS);
+  const stopAgeing = clock.every(
+    AGEING_STEP_MS,
+    guarded('old records could not be let go', () => {
+      letRecordsGo(clock.nowMs());
+    }),
+  );
   const stopSigns = clock.every(SIGN_OF_LIFE_SECONDS * 1000, guarded('signs of life could not be sent', sendSigns));
 
   return {
@@ -399,6 +409,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       stopSilences();
       stopSigns();
       stopMorning();
+      stopAgeing();
       house.close();
       calling.close();
       await ingest.close();

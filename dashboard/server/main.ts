@@ -76,6 +76,7 @@ const clock = settings.speed === 1 ? systemClock() : scaledClock(settings.speed)
 const dashboard: Dashboard = await createDashboard({
   clock,
   dataFolder: settings.dataFolder,
+  recordsKeptDays: settings.recordsKeptDays,
   logger: log,
   pageAddress: () => pageAddressOn(isHomeOnly() ? 'localhost' : ownAddress()),
   computer: {

@@ -4,6 +4,7 @@
 import { isIP } from 'node:net';
 import { homedir } from 'node:os';
 import { join } from 'node:path';
+import { RECORDS_KEPT_DAYS } from '../keeping/record-ageing.js';
 
 export interface Settings {
   readonly port: number;
@@ -11,6 +12,8 @@ export interface Settings {
   readonly mqttPort: number;
   readonly mqttHost: string;
   readonly dataFolder: string;
+  /** Raw records, one a second, are kept for so long; their minutes for ever. */
+  readonly recordsKeptDays: number;
   readonly speed: number;
   readonly virtualBath: boolean;
   readonly https: HttpsSettings;
@@ -35,6 +38,8 @@ export const helpText = `npm start -- [options]            (or the environment v
   --mqtt-port N     port for controllers, 1883; the next free one          BATHKEEPER_MQTT_PORT
   --mqtt-host ADDR  where controllers connect, 0.0.0.0                     BATHKEEPER_MQTT_HOST
   --data FOLDER     where the data lies, ~/.local/share/bathkeeper         BATHKEEPER_DATA
+  --keep-records N  days for which each second is kept, 90; its minutes    BATHKEEPER_KEEP_RECORDS
+                    stay for ever
   --speed N         a virtual bath N times faster than real time, 1 to 600 BATHKEEPER_SPEED
   --https home      https by a small authority made here; /trust says how  BATHKEEPER_HTTPS=home
                     a phone comes to trust it
@@ -57,7 +62,7 @@ export function settingsFrom(
   const problems: string[] = [];
   const given = new Map<string, string>();
   const valued = new Set([
-    'port', 'host', 'mqtt-port', 'mqtt-host', 'data', 'speed',
+    'port', 'host', 'mqtt-port', 'mqtt-host', 'data', 'keep-records', 'speed',
     'https', 'certificate', 'certificate-key', 'https-port', 'name', 'trusted-proxy', 'page-address',
   ]); // prettier-ignore
   for (let index = 0; index < args.length; index++) {
@@ -145,6 +150,7 @@ export function settingsFrom(
     mqttPort: number('mqtt-port', 'BATHKEEPER_MQTT_PORT', 1883, 0, 65_535, true),
     mqttHost: text('mqtt-host', 'BATHKEEPER_MQTT_HOST', '0.0.0.0'),
     dataFolder: text('data', 'BATHKEEPER_DATA', join(homedir(), '.local', 'share', 'bathkeeper')),
+    recordsKeptDays: number('keep-records', 'BATHKEEPER_KEEP_RECORDS', RECORDS_KEPT_DAYS, 1, 36_500, true),
     speed: number('speed', 'BATHKEEPER_SPEED', 1, 1, 600, false),
     virtualBath: !given.has('no-virtual-bath') && environment.BATHKEEPER_NO_VIRTUAL_BATH !== '1',
     https: https(),
