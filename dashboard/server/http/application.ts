@@ -22,6 +22,7 @@ import { alarmRoutes } from './alarm-routes.js';
 import { callingRoutes } from './calling-routes.js';
 import { pushRenewal } from './push-renewal.js';
 import { rehearsalRoutes } from './rehearsal-routes.js';
+import { RUN_FILE_TYPE, runFileRoutes } from './run-file-routes.js';
 import { checked, Refused } from './refusal.js';
 import {
   commandRequest,
@@ -67,8 +68,8 @@ export function webApplication(options: ApplicationOptions): Express {
   );
   app.use('/api', (request, response, next) => {
     response.setHeader('Cache-Control', 'no-store');
-    // Another site's form cannot send JSON without asking first: together with SameSite=Strict nothing foreign gets in.
-    if ((request.method === 'POST' || request.method === 'PUT') && !request.is('application/json')) {
+    // Another site's form can send neither JSON nor a file's bare bytes without asking first: together with SameSite=Strict nothing foreign gets in.
+    if ((request.method === 'POST' || request.method === 'PUT') && !request.is(['application/json', RUN_FILE_TYPE])) {
       throw new Refused(415, 'Expected JSON (Content-Type: application/json).');
     }
     next();
@@ -243,6 +244,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', ledgerRoutes(dashboard));
   app.use('/api', rehearsalRoutes(dashboard));
   app.use('/api', seriesRoutes(dashboard));
+  app.use('/api', runFileRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });

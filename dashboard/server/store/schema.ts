@@ -245,6 +245,12 @@ export const migrations: readonly string[] = [
     FROM memories m JOIN raw_records r ON r.controller = m.controller AND r.memory = m.memory;
   CREATE TABLE raw_ends (controller INTEGER PRIMARY KEY, gone_before_ms INTEGER NOT NULL) STRICT;
   `,
+  // Runs that came from a file: under which name they stand among runs, records and events, who brought them, and what they were called where they were made.
+  `
+  CREATE TABLE imported_runs (
+    import_number INTEGER PRIMARY KEY, controller_id TEXT NOT NULL UNIQUE, incarnation INTEGER NOT NULL, run INTEGER NOT NULL,
+    imported_at_ms INTEGER NOT NULL, imported_by TEXT NOT NULL, file_name TEXT NOT NULL, header TEXT NOT NULL CHECK (json_valid(header))) STRICT;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

@@ -7,3 +7,4 @@ export type * from './api.js';
 export { SHELVE_HOURS_MAX } from './api.js';
 export * from './bring-up.js';
 export * from './series.js';
+export * from './imported-run.js';

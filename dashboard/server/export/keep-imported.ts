@@ -1,0 +1,241 @@
+/*
+ * Keeps a run that came from a file: every row is read and checked into a file of its own first, then all of it enters the store in one transaction, or nothing
+ * does. It stands under a name that no controller can have (`imported:1`), so that nothing that this store's controllers told can be confused with it.
+ */
+import Database from 'better-sqlite3';
+import { rmSync } from 'node:fs';
+import { type ImportedRun, RECORD_COLUMNS, RecordColumn } from '@bathkeeper/shared-core/messages';
+import { openLoggedRecords, type TimedRecord } from '../store/logged-records.js';
+import type { Store } from '../store/store.js';
+import { readRunFile } from './read-run-file.js';
+import type { StoredRow, TableName } from './run-columns.js';
+import type { RunHeader } from './run-header.js';
+import { storedColumns } from './stored-run.js';
+import { takenRun } from './taken-run.js';
+
+export interface RunFile {
+  readonly path: string;
+  /** As the person's device called it. */
+  readonly fileName: string;
+  readonly importedBy: string;
+}
+
+/** A run that is in the store already; nothing was changed. */
+export interface KnownBefore {
+  readonly knownAs: ImportedRun;
+}
+
+/** Throws UnreadableRun. */
+export async function keepImported(store: Store, file: RunFile, nowMs: number): Promise<ImportedRun | KnownBefore> {
+  const aside = `${file.path}.rows`;
+  const rows = new Database(aside);
+  try {
+    const add = openAside(rows);
+    const taken = takenRun(add.row);
+    await readRunFile(file.path, taken);
+    const header = taken.whole();
+    add.close();
+    return keptTogether(store, aside, header, file, nowMs);
+  } finally {
+    rows.close();
+    rmSync(aside, { force: true });
+  }
+}
+
+/** Rows wait in a file of their own, in tables as the store's, without the run's name. It need not survive anything. */
+function openAside(rows: Database.Database): { row: (table: TableName, row: StoredRow) => void; close: () => void } {
+  rows.pragma('journal_mode = OFF');
+  rows.pragma('synchronous = OFF');
+  const insert = {} as Record<TableName, (row: StoredRow) => void>;
+  for (const table of ['records', 'events'] as const) {
+    const columns = Object.values(storedColumns[table]);
+    const headings = Object.keys(storedColumns[table]);
+    rows.exec(
+      `CREATE TABLE ${table} (${columns.map((column, place) => `${column} INTEGER ${place === 0 ? 'PRIMARY KEY' : 'NOT NULL'}`).join(', ')}) STRICT`,
+    );
+    const statement = rows.prepare(
+      `INSERT INTO ${table} VALUES (${columns.map(() => 'CAST(? AS INTEGER)').join(', ')})`,
+    );
+    insert[table] = (row) => statement.run(headings.map((heading) => row[heading]));
+  }
+  rows.exec('BEGIN');
+  return {
+    row: (table, row) => {
+      insert[table](row);
+    },
+    close: () => {
+      rows.exec('COMMIT');
+    },
+  };
+}
+
+function keptTogether(
+  store: Store,
+  aside: string,
+  header: RunHeader,
+  file: RunFile,
+  nowMs: number,
+): ImportedRun | KnownBefore {
+  const { database } = store;
+  database.prepare('ATTACH ? AS aside').run(aside);
+  try {
+    return store.together(() => {
+      const known = importedRuns(store).find(
+        ({ original, incarnation, run }) =>
+          original.controllerId === header.run.controllerId &&
+          incarnation === header.run.incarnation &&
+          run === header.run.run,
+      );
+      return known === undefined ? keep(store, header, file, nowMs) : { knownAs: known };
+    });
+  } finally {
+    database.exec('DETACH aside');
+  }
+}
+
+function keep(store: Store, header: RunHeader, { fileName, importedBy }: RunFile, nowMs: number): ImportedRun {
+  const { database } = store;
+  const { incarnation, run, startedAtMs, endedAtMs, endedCode, chargeMillicoulombs } = header.run;
+  const importNumber =
+    1 + Number(database.prepare('SELECT coalesce(max(import_number), 0) FROM imported_runs').pluck().get());
+  const controllerId = importedName(importNumber);
+  database
+    .prepare(
+      `INSERT INTO imported_runs VALUES (CAST(? AS INTEGER), ?, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), ?, ?, ?)`,
+    )
+    .run(importNumber, controllerId, incarnation, run, nowMs, importedBy, fileName, JSON.stringify(header));
+  keepRecords(store, controllerId, incarnation, run);
+  const events = Object.values(storedColumns.events).join(', ');
+  database
+    .prepare(
+      `INSERT INTO events (controller_id, incarnation, run, ${events})
+       SELECT ?, CAST(? AS INTEGER), CAST(? AS INTEGER), ${events} FROM aside.events`,
+    )
+    .run(controllerId, incarnation, run);
+  const last = database
+    .prepare<[], { records: number; events: number; at: number | null }>(
+      `SELECT coalesce((SELECT max(first + span - 1) FROM aside.records), 0) AS records,
+         coalesce((SELECT max(sequence) FROM aside.events), 0) AS events, (SELECT max(taken_at_ms) FROM aside.records) AS at`,
+    )
+    .get()!;
+  database
+    .prepare(
+      `INSERT INTO queues (controller_id, incarnation, records_through, events_through) VALUES (?, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER))`,
+    )
+    .run(controllerId, incarnation, last.records, last.events);
+  database
+    .prepare(
+      `INSERT INTO runs (controller_id, run, incarnation, recipe_id, started_at_ms, ended_at_ms, ended_code, charge_millicoulombs)
+       VALUES (?, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER))`,
+    )
+    .run(
+      controllerId, run, incarnation, keptRecipe(store, controllerId, header), startedAtMs,
+      // It goes on nowhere: a run that was still going on when it was written ends here with its last record.
+      endedAtMs ?? last.at ?? startedAtMs, endedCode, chargeMillicoulombs,
+    ); // prettier-ignore
+  return viewOf({
+    controller_id: controllerId,
+    imported_at_ms: nowMs,
+    imported_by: importedBy,
+    file_name: fileName,
+    header: JSON.stringify(header),
+  });
+}
+
+/** As if its controller told them now: with the sums of their minutes. */
+function keepRecords({ database }: Store, controllerId: string, incarnation: number, run: number): void {
+  const keepThem = openLoggedRecords(database);
+  const page = database.prepare<[number], Record<string, number>>(
+    `SELECT * FROM aside.records WHERE first > ? ORDER BY first LIMIT ${String(ROWS_AT_ONCE)}`,
+  );
+  for (let after = 0; ;) {
+    const rows = page.all(after);
+    const timed = rows.map((row): TimedRecord => {
+      const told = new Array<number>(RECORD_COLUMNS).fill(0);
+      for (const [column, name] of Object.entries(wireColumns)) told[Number(column)] = row[name]!;
+      told[RecordColumn.run] = run;
+      return { row: told, takenAtMs: row.taken_at_ms! };
+    });
+    keepThem(controllerId, incarnation, timed);
+    if (rows.length < ROWS_AT_ONCE) return;
+    after = rows.at(-1)!.first!;
+  }
+}
+
+const ROWS_AT_ONCE = 2000;
+
+/** Column of the wire → of the store; the run is that of the file's head. */
+const wireColumns: Readonly<Record<number, string>> = {
+  [RecordColumn.first]: 'first',
+  [RecordColumn.span]: 'span',
+  [RecordColumn.boot]: 'boot',
+  [RecordColumn.uptime]: 'uptime_tenths',
+  [RecordColumn.phase]: 'phase',
+  [RecordColumn.conditions]: 'conditions',
+  [RecordColumn.charge]: 'charge_millicoulombs',
+  [RecordColumn.permittedSum]: 'permitted_sum',
+  [RecordColumn.electricCount]: 'electric_count',
+  [RecordColumn.currentSum]: 'current_sum',
+  [RecordColumn.currentMin]: 'current_min',
+  [RecordColumn.currentMax]: 'current_max',
+  [RecordColumn.voltageSum]: 'voltage_sum',
+  [RecordColumn.temperatureCount]: 'temperature_count',
+  [RecordColumn.temperatureSum]: 'temperature_sum',
+  [RecordColumn.pulses]: 'pulses',
+  [RecordColumn.conditionsHigh]: 'conditions_high',
+};
+
+/** Its recipe under a number of this store. 0: the file has none. */
+function keptRecipe({ database }: Store, controllerId: string, { recipe }: RunHeader): number {
+  if (recipe === null) return 0;
+  const recipeId = 1 + Number(database.prepare('SELECT coalesce(max(recipe_id), 0) FROM recipes').pluck().get());
+  database
+    .prepare('INSERT INTO recipes VALUES (CAST(? AS INTEGER), ?, CAST(? AS INTEGER), ?, ?)')
+    .run(
+      recipeId,
+      controllerId,
+      recipe.madeAtMs,
+      JSON.stringify({ ...recipe.view, recipeId }),
+      JSON.stringify(recipe.row),
+    );
+  return recipeId;
+}
+
+/** A colon stands in no name that a controller can be paired under. */
+const importedName = (importNumber: number): string => `imported:${String(importNumber)}`;
+
+interface ImportedRow {
+  readonly controller_id: string;
+  readonly imported_at_ms: number;
+  readonly imported_by: string;
+  readonly file_name: string;
+  readonly header: string;
+}
+
+/** Those that are in the store, newest first. */
+export function importedRuns({ database }: Store): ImportedRun[] {
+  return database
+    .prepare<[], ImportedRow>(
+      `SELECT i.controller_id, i.imported_at_ms, i.imported_by, i.file_name, i.header FROM imported_runs i
+       JOIN runs r ON r.controller_id = i.controller_id ORDER BY i.import_number DESC`,
+    )
+    .all()
+    .map(viewOf);
+}
+
+function viewOf(row: ImportedRow): ImportedRun {
+  const { run, recipe, recordCount, eventCount } = JSON.parse(row.header) as RunHeader;
+  return {
+    controllerId: row.controller_id,
+    incarnation: run.incarnation,
+    run: run.run,
+    startedAtMs: run.startedAtMs,
+    partName: recipe?.view.partName ?? null,
+    recordCount,
+    eventCount,
+    importedAtMs: row.imported_at_ms,
+    importedBy: row.imported_by,
+    fileName: row.file_name,
+    original: { controllerId: run.controllerId, bathName: run.bathName, isSimulated: run.isSimulated },
+  };
+}

@@ -1,0 +1,90 @@
+/*
+ * Reads a run from the Parquet file that written-parquet.ts makes, also when a program has written it anew with its metadata. Called by read-run-file.ts; one
+ * group of rows in memory at a time.
+ */
+import { type FileHandle, open } from 'node:fs/promises';
+import { type AsyncBuffer, type FileMetaData, parquetMetadataAsync, parquetScan, parquetSchema } from 'hyparquet';
+import { eventTable, recordTable } from './run-columns.js';
+import { RECORDS_MAX, type TakenRun } from './taken-run.js';
+import { UnreadableRun } from './unreadable-run.js';
+import { EVENTS_KEY, RUN_KEY } from './written-parquet.js';
+
+const FOOT = 'The foot of the file';
+
+export async function readParquet(path: string, taken: TakenRun): Promise<void> {
+  const handle = await open(path);
+  try {
+    const file = await pieces(handle);
+    const metadata = await soundly(FOOT, () => parquetMetadataAsync(file));
+    taken.head(noted(metadata, RUN_KEY), FOOT);
+    takeEvents(noted(metadata, EVENTS_KEY), taken);
+    await takeRecords(file, metadata, taken);
+  } finally {
+    await handle.close();
+  }
+}
+
+/** A damaged foot may point anywhere: what lies outside of the file is empty. */
+async function pieces(handle: FileHandle): Promise<AsyncBuffer> {
+  const { size: byteLength } = await handle.stat();
+  return {
+    byteLength,
+    slice: async (from, to = byteLength) => {
+      const start = Math.min(byteLength, Math.max(0, from));
+      const bytes = new Uint8Array(Math.max(0, Math.min(byteLength, to) - start));
+      await handle.read(bytes, 0, bytes.length, start);
+      return bytes.buffer;
+    },
+  };
+}
+
+function noted(metadata: FileMetaData, key: string): unknown {
+  const text = metadata.key_value_metadata?.find((one) => one.key === key)?.value;
+  if (text === undefined)
+    throw new UnreadableRun(FOOT, `${key} is missing from its metadata: this is no run of this dashboard.`);
+  try {
+    return JSON.parse(text);
+  } catch (fault) {
+    throw new UnreadableRun(FOOT, `${key} in its metadata is not JSON (${(fault as Error).message}).`);
+  }
+}
+
+function takeEvents(events: unknown, taken: TakenRun): void {
+  const names = eventTable.columns.map(({ name }) => name);
+  taken.headings(eventTable, names, 'The events');
+  for (const [index, event] of (Array.isArray(events) ? events : []).entries()) {
+    const cells = names.map((name) => (event as Record<string, unknown> | null)?.[name]);
+    taken.row(eventTable, cells, `event ${String(index + 1)}`);
+  }
+}
+
+/** One column after the other: where several are read at once, the second that fails would be nobody's, and end the whole program. */
+async function takeRecords(file: AsyncBuffer, metadata: FileMetaData, taken: TakenRun): Promise<void> {
+  const { names, scan } = await soundly(FOOT, async () => ({
+    names: parquetSchema(metadata).children.map(({ element }) => element.name),
+    scan: await parquetScan({ file, metadata, useOffsetIndex: false }),
+  }));
+  taken.headings(recordTable, names, 'The columns');
+  const count = Number(metadata.num_rows);
+  if (!(count <= RECORDS_MAX))
+    throw new UnreadableRun(FOOT, `expected at most ${String(RECORDS_MAX)} rows, got ${String(count)}.`);
+  for (const { rowStart, rowEnd } of scan.ranges) {
+    const columns: ArrayLike<unknown>[] = [];
+    for (const column of names) {
+      const place = `Rows ${String(rowStart + 1)} to ${String(rowEnd)}, ${column}`;
+      columns.push(await soundly(place, () => scan.readColumn({ column, rowStart, rowEnd })));
+    }
+    for (let row = rowStart; row < rowEnd; row++) {
+      const cells = columns.map((column) => column[row - rowStart]);
+      taken.row(recordTable, cells, `row ${String(row + 1)}`);
+    }
+  }
+}
+
+async function soundly<T>(place: string, act: () => Promise<T>): Promise<T> {
+  try {
+    return await act();
+  } catch (fault) {
+    throw new UnreadableRun(place, `it cannot be read as Parquet (${(fault as Error).message.replace(/\.$/, '')}).`);
+  }
+}

@@ -1,0 +1,202 @@
+/*
+ * One run as it lies in the store, page by page, so that a night of any length leaves in little memory and the ingest writes between two pages.
+ * Asked by the exports; it writes nothing. The only file of this room, with keep-imported.ts, that knows the tables.
+ */
+import { setImmediate } from 'node:timers/promises';
+import type { Store } from '../store/store.js';
+import type { StoredRow, TableName } from './run-columns.js';
+import { RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader } from './run-header.js';
+
+export interface RunName {
+  readonly controllerId: string;
+  readonly incarnation: number;
+  readonly run: number;
+}
+
+/** A run that is told page by page: rows that come in while it is read are left for the next time. */
+export interface StoredRun {
+  readonly header: RunHeader;
+  /** false: of some of its seconds only the sums are kept, since raw records go by their age. */
+  readonly isWhole: boolean;
+  pages(table: TableName): AsyncGenerator<readonly StoredRow[]>;
+}
+
+const PAGE_ROWS = 2000;
+
+/** Heading of the export → column of the table `records`, of the table `events`; the first is the row's number. */
+export const storedColumns: Readonly<Record<TableName, Readonly<Record<string, string>>>> = {
+  records: {
+    firstSequence: 'first',
+    secondsCovered: 'span',
+    boot: 'boot',
+    uptimeTenthsOfSecond: 'uptime_tenths',
+    takenAtMs: 'taken_at_ms',
+    phase: 'phase',
+    conditions1To32: 'conditions',
+    conditions33To64: 'conditions_high',
+    chargeMillicoulombs: 'charge_millicoulombs',
+    permittedCurrentSumCentiampereSeconds: 'permitted_sum',
+    electricReadingsSeconds: 'electric_count',
+    cathodeCurrentSumCentiampereSeconds: 'current_sum',
+    cathodeCurrentMinCentiamperes: 'current_min',
+    cathodeCurrentMaxCentiamperes: 'current_max',
+    terminalVoltageSumMillivoltSeconds: 'voltage_sum',
+    temperatureReadingsSeconds: 'temperature_count',
+    bathTemperatureSumCentidegreeSeconds: 'temperature_sum',
+    rotationPulses: 'pulses',
+  },
+  events: {
+    sequence: 'sequence',
+    boot: 'boot',
+    uptimeTenthsOfSecond: 'uptime_tenths',
+    takenAtMs: 'taken_at_ms',
+    kind: 'kind',
+    code: 'code',
+    a: 'a',
+    b: 'b',
+  },
+};
+
+export const numberColumn = { records: 'first', events: 'sequence' } as const;
+
+interface RunRow {
+  readonly recipe_id: number;
+  readonly started_at_ms: number;
+  readonly ended_at_ms: number | null;
+  readonly ended_code: number | null;
+  readonly charge_millicoulombs: number;
+}
+
+/** undefined: the store holds no such run. */
+export function storedRun(store: Store, name: RunName, nowMs: number): StoredRun | undefined {
+  const { database } = store;
+  const { controllerId, incarnation, run } = name;
+  const row = database
+    .prepare<[string, number, number], RunRow>(
+      'SELECT * FROM runs WHERE controller_id = ? AND incarnation = ? AND run = ?',
+    )
+    .get(controllerId, incarnation, run);
+  if (row === undefined) return undefined;
+  const span = spanOf(store, name);
+  const extents = { records: recordExtent(store, span, run), events: eventExtent(store, name) };
+  const counts = { recordCount: extents.records.count, eventCount: extents.events.count };
+  // An imported run leaves as it came: under the name that its controller gave it.
+  const imported = database
+    .prepare<[string], { header: string }>('SELECT header FROM imported_runs WHERE controller_id = ?')
+    .get(controllerId);
+  const header: RunHeader =
+    imported !== undefined
+      ? { ...(JSON.parse(imported.header) as RunHeader), writtenAtMs: nowMs, ...counts }
+      : {
+          format: RUN_FORMAT,
+          formatVersion: RUN_FORMAT_VERSION,
+          writtenAtMs: nowMs,
+          run: {
+            controllerId,
+            ...bathOf(store, controllerId),
+            incarnation,
+            run,
+            startedAtMs: row.started_at_ms,
+            endedAtMs: row.ended_at_ms,
+            endedCode: row.ended_code,
+            chargeMillicoulombs: row.charge_millicoulombs,
+          },
+          recipe: recipeOf(store, row.recipe_id),
+          ...counts,
+        };
+
+  async function* pages(table: TableName): AsyncGenerator<readonly StoredRow[]> {
+    const number = numberColumn[table];
+    const columns = Object.entries(storedColumns[table]).map(([heading, column]) => `${column} AS ${heading}`);
+    const [source, of] =
+      table === 'events'
+        ? ['events WHERE controller_id = :controllerId AND incarnation = :incarnation', { controllerId, incarnation }]
+        : [RECORDS_OF_SPAN, span];
+    const page = database.prepare<[object], StoredRow>(
+      `SELECT ${columns.join(', ')} FROM ${source} AND run = :run AND ${number} > :after AND ${number} <= :last
+       ORDER BY ${number} LIMIT ${String(PAGE_ROWS)}`,
+    );
+    const heading = Object.keys(storedColumns[table])[0]!;
+    for (let after = 0; ;) {
+      const rows = page.all({ ...of, run, after, last: extents[table].last });
+      if (rows.length > 0) yield rows;
+      if (rows.length < PAGE_ROWS) return;
+      after = rows.at(-1)![heading]!;
+      await setImmediate();
+    }
+  }
+  return { header, isWhole: extents.records.seconds >= span.seconds, pages };
+}
+
+/** Where the records of a run lie: in which memory of which controller, and between which instants, as its ten minutes tell. */
+interface Span {
+  readonly controller: number;
+  readonly memory: number;
+  readonly from: number;
+  readonly to: number;
+  /** That were logged, whether their records are still there or not. */
+  readonly seconds: number;
+}
+
+const RECORDS_OF_SPAN =
+  'raw_records WHERE controller = :controller AND taken_at_ms BETWEEN :from AND :to AND memory = :memory AND :seconds >= 0';
+
+function spanOf({ database }: Store, { controllerId, incarnation, run }: RunName): Span {
+  const span = database
+    .prepare<[number, string, number], Span>(
+      `SELECT m.controller, m.memory, coalesce(min(t.ten_minute) * 600000, 0) AS "from",
+         coalesce(max((t.ten_minute + 1) * 600000 + t.seconds * 1000), -1) AS "to", coalesce(sum(t.seconds), 0) AS seconds
+       FROM memories m LEFT JOIN ten_minutes t ON t.controller = m.controller AND t.memory = m.memory AND t.run = ?
+       WHERE m.controller_id = ? AND m.incarnation = ? GROUP BY m.memory`,
+    )
+    .get(run, controllerId, incarnation);
+  return span ?? { controller: 0, memory: 0, from: 0, to: -1, seconds: 0 };
+}
+
+interface Extent {
+  readonly last: number;
+  readonly count: number;
+}
+
+function recordExtent({ database }: Store, span: Span, run: number): Extent & { readonly seconds: number } {
+  return database
+    .prepare<[object], Extent & { seconds: number }>(
+      `SELECT coalesce(max(first), 0) AS last, count(*) AS count, coalesce(sum(span), 0) AS seconds FROM ${RECORDS_OF_SPAN} AND run = :run`,
+    )
+    .get({ ...span, run })!;
+}
+
+function eventExtent({ database }: Store, { controllerId, incarnation, run }: RunName): Extent {
+  return database
+    .prepare<[string, number, number], Extent>(
+      'SELECT coalesce(max(sequence), 0) AS last, count(*) AS count FROM events WHERE controller_id = ? AND run = ? AND incarnation = ?',
+    )
+    .get(controllerId, run, incarnation)!;
+}
+
+function bathOf({ database, setting }: Store, controllerId: string): { bathName: string | null; isSimulated: boolean } {
+  const bath = database
+    .prepare<[string], { bath_name: string; is_simulated: number }>(
+      'SELECT bath_name, is_simulated FROM controllers WHERE controller_id = ?',
+    )
+    .get(controllerId);
+  // A virtual bath that has gone has left its mark.
+  return {
+    bathName: bath?.bath_name ?? null,
+    isSimulated: bath === undefined ? setting(`simulated:${controllerId}`) !== undefined : bath.is_simulated === 1,
+  };
+}
+
+function recipeOf({ database }: Store, recipeId: number): RunHeader['recipe'] {
+  const recipe = database
+    .prepare<[number], { made_at_ms: number; view: string; row: string }>('SELECT * FROM recipes WHERE recipe_id = ?')
+    .get(recipeId);
+  if (recipe === undefined) return null;
+  const { made_at_ms: madeAtMs, view, row } = recipe;
+  return {
+    recipeId,
+    madeAtMs,
+    view: JSON.parse(view) as NonNullable<RunHeader['recipe']>['view'],
+    row: JSON.parse(row) as number[],
+  };
+}

@@ -1,0 +1,116 @@
+/*
+ * Runs as files: CSV, JSON and Parquet of one run, and a run from such a file. Mounted below /api, behind the door; what a file holds is the business of
+ * the room export.
+ */
+import { createWriteStream, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { Readable, Transform } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { Router } from 'express';
+import { z } from 'zod';
+import type { ImportedRun } from '@bathkeeper/shared-core/messages';
+import type { Dashboard } from '../dashboard.js';
+import { importedRuns, keepImported } from '../export/keep-imported.js';
+import { type StoredRun, storedRun } from '../export/stored-run.js';
+import { UnreadableRun } from '../export/unreadable-run.js';
+import { writtenCsv } from '../export/written-csv.js';
+import { writtenJson } from '../export/written-json.js';
+import { writtenParquet } from '../export/written-parquet.js';
+import { checked, Refused } from './refusal.js';
+
+/** Of the file that is sent. A night of ten hours is one to six megabytes. */
+const FILE_BYTES_MAX = 500_000_000;
+/** The type under which a file is sent: no form of another site can send it without asking first. */
+export const RUN_FILE_TYPE = 'application/octet-stream';
+
+interface Format {
+  readonly type: string;
+  readonly written: (run: StoredRun) => AsyncIterable<Uint8Array | string>;
+}
+const formats: Readonly<Record<string, Format>> = {
+  zip: { type: 'application/zip', written: writtenCsv },
+  json: { type: 'application/json', written: writtenJson },
+  parquet: { type: 'application/vnd.apache.parquet', written: writtenParquet },
+};
+
+const importRequest = z.strictObject({
+  fileName: z.string('expected the name of the file').trim().min(1).max(200),
+  importedBy: z.string('expected who imports it').trim().min(1).max(60),
+});
+
+export function runFileRoutes({ store, clock }: Dashboard): Router {
+  const router = Router();
+  router.get('/runs/:controllerId/:incarnation/:run/export.:format', async (request, response) => {
+    const { controllerId, incarnation, run, format: ending } = request.params;
+    const format = formats[ending];
+    if (format === undefined)
+      throw new Refused(
+        404,
+        `A run is exported as export.${Object.keys(formats).join(', export.')}; got export.${ending}.`,
+      );
+    const found = storedRun(store, { controllerId, incarnation: Number(incarnation), run: Number(run) }, clock.nowMs());
+    if (found === undefined) throw new Refused(404, `Run ${run} of ${controllerId} is not in the store.`);
+    if (!found.isWhole)
+      throw new Refused(
+        410,
+        `The raw records of run ${run} of ${controllerId} are no longer all kept: there are only its sums by the minute, which no export holds.`,
+      );
+    response.setHeader('Content-Type', format.type);
+    response.setHeader('Content-Disposition', `attachment; filename="${fileNameOf(found)}.${ending}"`);
+    await pipeline(Readable.from(format.written(found)), response);
+  });
+
+  router.get('/run-imports', (_request, response) => {
+    response.json(importedRuns(store));
+  });
+  router.post('/run-imports', async (request, response) => {
+    const { fileName, importedBy } = checked(importRequest, request.query);
+    if (request.is(RUN_FILE_TYPE) === false)
+      throw new Refused(415, `Expected the file itself (Content-Type: ${RUN_FILE_TYPE}).`);
+    const { name: storeFile } = store.database;
+    const folder = mkdtempSync(join(storeFile === ':memory:' ? tmpdir() : dirname(storeFile), 'import-'));
+    try {
+      const path = join(folder, 'run');
+      await pipeline(request, sizeCheck(), createWriteStream(path));
+      const kept = await keepImported(store, { path, fileName, importedBy }, clock.nowMs());
+      if ('knownAs' in kept) throw new Refused(409, knownWords(kept.knownAs));
+      response.status(201).json(kept);
+    } catch (fault) {
+      if (!(fault instanceof UnreadableRun)) throw fault;
+      throw new Refused(422, `${fileName} was not imported, and nothing was changed.`, [fault.message]);
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
+  });
+  return router;
+}
+
+function sizeCheck(): Transform {
+  let bytes = 0;
+  return new Transform({
+    transform: (chunk: Uint8Array, _encoding, done) => {
+      bytes += chunk.length;
+      if (bytes > FILE_BYTES_MAX)
+        done(
+          new Refused(
+            413,
+            `The file is larger than ${String(FILE_BYTES_MAX / 1e6)} MB, and nothing was changed. Expected one run.`,
+          ),
+        );
+      else done(null, chunk);
+    },
+  });
+}
+
+function knownWords({ partName, original, run, importedBy, controllerId }: ImportedRun): string {
+  return (
+    `This run (number ${String(run)} of ${original.controllerId}${partName === null ? '' : `, ${partName}`}) was imported before, by ${importedBy}: ` +
+    `it stands in the logbook as ${controllerId}. Nothing was changed. Delete that one first if you want it anew.`
+  );
+}
+
+function fileNameOf({ header: { run } }: StoredRun): string {
+  const day = new Date(run.startedAtMs).toISOString().slice(0, 10);
+  return `${run.controllerId.replace(/[^a-z0-9-]/gi, '-')}-run-${String(run.run)}-${day}`;
+}

@@ -1,0 +1,26 @@
+/*
+ * A run that came from a file, as the page is told of it: under which name it stands in this store, and where it was made. Answered by the import; the name
+ * `imported:…` is no controller's, so that it is never taken for a run that a controller of this store told.
+ */
+
+/** POST /api/run-imports?fileName=&importedBy= answers one; GET /api/run-imports all that are in the store, newest first. */
+export interface ImportedRun {
+  /** `imported:1`: of charts, record and export of this run. */
+  readonly controllerId: string;
+  readonly incarnation: number;
+  readonly run: number;
+  readonly startedAtMs: number;
+  /** null: the file had no recipe. */
+  readonly partName: string | null;
+  readonly recordCount: number;
+  readonly eventCount: number;
+  readonly importedAtMs: number;
+  readonly importedBy: string;
+  readonly fileName: string;
+  readonly original: { readonly controllerId: string; readonly bathName: string | null; readonly isSimulated: boolean };
+}
+
+/** Of every run from a file, and of no controller. */
+export function isImported(controllerId: string): boolean {
+  return controllerId.indexOf('imported:') === 0;
+}

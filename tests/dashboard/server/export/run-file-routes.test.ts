@@ -1,0 +1,82 @@
+/* Export and import over real HTTP: what a browser downloads can be sent back, and what cannot be taken is answered with place and reason. */
+import { expect, it } from 'vitest';
+import type { ImportedRun } from '@bathkeeper/shared-core/messages';
+import { letIn, type Page, pageOnTrial } from '../page-on-trial.js';
+import { endings, fullNight, RUN, tell } from './run-on-trial.js';
+
+const AT = `/api/runs/${RUN.controllerId}/${String(RUN.incarnation)}/${String(RUN.run)}`;
+
+async function inside(): Promise<{ page: Page; session: Record<string, string> }> {
+  const page = await pageOnTrial();
+  return { page, session: await letIn(page) };
+}
+
+const send = (
+  page: Page,
+  session: Record<string, string>,
+  body: BodyInit,
+  query = '?fileName=night.zip&importedBy=Mara',
+) =>
+  fetch(`${page.address}/api/run-imports${query}`, {
+    method: 'POST',
+    headers: { ...session, 'content-type': 'application/octet-stream' },
+    body,
+  });
+
+it.each(endings)('a downloaded export.%s can be imported, is listed, and is exported again', async (ending) => {
+  const { page, session } = await inside();
+  tell(page.trial.dashboard.store, fullNight);
+  const download = await fetch(`${page.address}${AT}/export.${ending}`, { headers: session });
+  expect(download.status).toBe(200);
+  expect(download.headers.get('content-disposition')).toBe(
+    `attachment; filename="north-bench-run-1-2026-01-10.${ending}"`,
+  );
+  const bytes = await download.arrayBuffer();
+  const answer = await send(page, session, bytes);
+  expect(answer.status).toBe(201);
+  const kept = (await answer.json()) as ImportedRun;
+  expect((await page.ask('GET', '/api/run-imports', undefined, session)).body).toEqual([kept]);
+  const series = `/api/series?controllerId=${encodeURIComponent(kept.controllerId)}&fromMs=0&toMs=${String(Date.UTC(2027, 0, 1))}`;
+  expect((await page.ask('GET', series, undefined, session)).body).toMatchObject({ controllerId: 'imported:1' });
+  const again = await fetch(`${page.address}/api/runs/imported%3A1/${String(kept.incarnation)}/1/export.json`, { headers: session }); // prettier-ignore
+  expect(await again.json()).toMatchObject({ run: { controllerId: 'north-bench' } });
+  expect((await send(page, session, bytes)).status).toBe(409);
+});
+
+it('a file that cannot be taken is answered with its place, and nothing of it stays', async () => {
+  const { page, session } = await inside();
+  const answer = await send(page, session, 'time,current\n1,2\n');
+  expect(answer.status).toBe(422);
+  expect(await answer.json()).toEqual({
+    error: 'night.zip was not imported, and nothing was changed.',
+    problems: [expect.stringMatching(/^Line 1: expected a run as this dashboard exports it/)],
+  });
+  expect((await page.ask('GET', '/api/run-imports', undefined, session)).body).toEqual([]);
+});
+
+it('an import without a name, or as a form of another site would send it, is refused', async () => {
+  const { page, session } = await inside();
+  expect((await send(page, session, 'x', '?fileName=night.zip')).status).toBe(400);
+  const form = await fetch(`${page.address}/api/run-imports?fileName=a&importedBy=b`, { method: 'POST', headers: session, body: 'x' }); // prettier-ignore
+  expect(form.status).toBe(415);
+  const json = await page.ask('POST', '/api/run-imports?fileName=a&importedBy=b', {}, session);
+  expect(json.status).toBe(415);
+});
+
+it('export and import stay behind the door, and a run or format that is not there is told', async () => {
+  const { page, session } = await inside();
+  expect((await page.ask('GET', `${AT}/export.json`)).status).toBe(401);
+  expect((await send(page, {}, 'x')).status).toBe(401);
+  expect((await page.ask('GET', `${AT}/export.json`, undefined, session)).status).toBe(404);
+  tell(page.trial.dashboard.store, fullNight);
+  expect((await page.ask('GET', `${AT}/export.xls`, undefined, session)).body.error).toMatch(/export\.zip, export\.json, export\.parquet; got export\.xls/); // prettier-ignore
+});
+
+it('a run whose raw records have gone by their age is not exported as if it were whole', async () => {
+  const { page, session } = await inside();
+  tell(page.trial.dashboard.store, fullNight);
+  page.trial.dashboard.store.database.exec('DELETE FROM raw_records WHERE first < 10');
+  const { status, body } = await page.ask('GET', `${AT}/export.json`, undefined, session);
+  expect(status).toBe(410);
+  expect(body.error).toMatch(/no longer all kept: there are only its sums by the minute/);
+});
