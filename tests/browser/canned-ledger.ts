@@ -1,5 +1,5 @@
 /* A ledger for the browser tests: a bath made up, drifted, topped up, and one entry undone; and the dashboard's side of writing into it. */
-import type { BathLedger, EntryAsked, LedgerBath, LedgerEntry, NewEntryRequest, UndoRequest } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import type { BathLedger, EntryAsked, LedgerBath, LedgerEntry, NewEntryRequest, UndoRequest, Worked } from '@bathkeeper/shared-core/trade'; // prettier-ignore
 import { settledEntry } from '@bathkeeper/shared-core/trade';
 import { NIGHT_MS } from './canned-night.js';
 import type { FixtureServer } from './fixture-server.js';
@@ -49,12 +49,15 @@ export const cannedEntries: readonly LedgerEntry[] = [
   written(9, 1, { kind: 'level', litres: 58.8 }),
 ]; // prettier-ignore
 
+/** Nothing ran in it yet. */
+export const unworked: Worked = { controllerId: null, millicoulombs: 0, sinceDoseMillicoulombs: 0, dosedAtMs: null };
+
 /** Puts it on the shelves, and takes entries and undoings as the dashboard does. */
-export function shelveLedger(server: FixtureServer, entries: readonly LedgerEntry[] = cannedEntries, bath = copperBath): void {
+export function shelveLedger(server: FixtureServer, entries: readonly LedgerEntry[] = cannedEntries, bath = copperBath, worked = unworked): void {
   let kept = [...entries];
   const shelve = (): void => {
     const newestFirst = [...kept].sort((one, other) => other.atMs - one.atMs || other.entryId - one.entryId);
-    server.shelves.set(`/api/baths/${String(bath.bathId)}`, { bath, entries: newestFirst } satisfies BathLedger);
+    server.shelves.set(`/api/baths/${String(bath.bathId)}`, { bath, entries: newestFirst, worked } satisfies BathLedger);
   };
   server.shelves.set('/api/baths', [bath]);
   shelve();

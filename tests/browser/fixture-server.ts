@@ -76,6 +76,7 @@ export async function startFixtureServer(pageFolder: string): Promise<FixtureSer
       ['/api/controllers/north-bench/alarms/silences', []],
       ['/api/controllers/-/alarms/silences', []],
       ['/api/alarms/journal', []],
+      ['/api/controllers/north-bench/ledger-reminders', []],
     ]),
     door: { state: 'open', isSimulated: false },
     snapshot: cannedSnapshot(),

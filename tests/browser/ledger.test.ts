@@ -1,6 +1,6 @@
 /* The ledger of a bath in a real browser: begun, written into, corrected by what it says, undone; and looked at with careful eyes. */
 import { describe, expect, test } from 'vitest';
-import { copperBath, shelveLedger } from './canned-ledger.js';
+import { cannedEntries, copperBath, shelveLedger, unworked, written } from './canned-ledger.js';
 import { NIGHT_MS } from './canned-night.js';
 import { WIDE } from './open-page.js';
 import { pageRoom } from './page-room.js';
@@ -10,7 +10,7 @@ const room = pageRoom();
 
 test('a ledger is begun with a name, a kind of bath and a person, whose name the device keeps', async () => {
   room.server.shelves.set('/api/baths', []);
-  room.server.shelves.set('/api/baths/1', { bath: copperBath, entries: [] });
+  room.server.shelves.set('/api/baths/1', { bath: copperBath, entries: [], worked: unworked });
   room.server.answer = ({ path }) => (path === '/api/baths' ? { body: copperBath } : undefined);
   const page = await room.opened({ size: WIDE });
   await page.getByRole('link', { name: 'Ledger' }).click();
@@ -106,6 +106,44 @@ test('a refusal of the dashboard is shown with everything that it lists, and wha
   await page.getByRole('button', { name: 'Write it down' }).click();
   await page.getByText('note: too long.').waitFor();
   expect(await page.getByLabel('Volume at the mark').inputValue()).toBe('58');
+});
+
+test('brightener that the charge has used up is due, on the ledger and at the bath, and is written down with one press', async () => {
+  const rate = { kind: 'brightener-rate', litresPerKiloampereHour: 0.3, doseMillilitres: 80, source: 'the supplier’s sheet' } as const; // prettier-ignore
+  const worked = {
+    controllerId: 'north-bench',
+    millicoulombs: 2.16e9,
+    sinceDoseMillicoulombs: 1.08e9,
+    dosedAtMs: null,
+  };
+  shelveLedger(room.server, [...cannedEntries, written(10, 50, rate)], copperBath, worked);
+  room.server.shelves.set('/api/controllers/north-bench/ledger-reminders', [
+    { bathId: 1, words: 'Copper 60 L wants brightener: 300 Ah since the last dose have used up 90 mL.' },
+  ]);
+  const page = await room.opened({ size: WIDE });
+  await page.getByText('Copper 60 L wants brightener').waitFor();
+  await page.getByRole('link', { name: 'To its ledger' }).click();
+  await page.getByText('600 Ah, under north-bench now.').waitFor();
+  await page.getByText('Brightener is due: 300 Ah have used up 90 mL, at 0.3 L/kAh (the supplier’s sheet).').waitFor();
+  await page.getByRole('button', { name: 'I dosed it: write it down' }).click();
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down', exact: true }).click();
+  await page.getByText('Written.').waitFor();
+  expect(room.server.asked.at(-1)).toMatchObject({
+    body: { body: { kind: 'addition', of: 'brightener', amount: 90 } },
+  });
+});
+
+test('a bath is put under one of the controllers that there are', async () => {
+  shelveLedger(room.server);
+  const page = await room.opened({}, '/#ledger/1');
+  await page.getByText('It stands under no controller').waitFor();
+  await page.getByText('There is no usual rate').waitFor();
+  await page.getByLabel('What was done').selectOption('It was put under a controller');
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down' }).click();
+  await page.getByText('Written.').waitFor();
+  expect(room.server.asked.at(-1)).toMatchObject({ body: { body: { kind: 'put-on', controllerId: 'north-bench' } } });
 });
 
 test('everything is told in imperial units for whoever wants them', async () => {

@@ -15,6 +15,7 @@ import type { Act, Typed } from './entry-fields.js';
 import { EntryForm } from './entry-form.js';
 import { litresWords } from './entry-words.js';
 import { UnitsSwitch } from './units-switch.js';
+import { WorkedCharge } from './worked.js';
 
 /** What the form shall begin with, and a number that moves with each wish. */
 export interface Wish {
@@ -62,6 +63,7 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
       <div class="ledger-sides">
         <div>
           <Standing account={account} />
+          <WorkedCharge ledger={ledger} begin={begin} />
           <CompositionTable account={account} entries={entries} profile={profile} />
           <Corrections account={account} profile={profile} begin={begin} />
         </div>

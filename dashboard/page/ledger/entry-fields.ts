@@ -19,13 +19,16 @@ import {
   usualComposition,
 } from '@bathkeeper/shared-core/trade';
 
-export type Act = 'made-up' | 'addition' | 'analysis' | 'level' | 'note';
+export type Act = 'made-up' | 'addition' | 'analysis' | 'level' | 'put-on' | 'taken-off' | 'brightener-rate' | 'note';
 
 export const actNames: Readonly<Record<Act, string>> = {
   'made-up': 'The bath was made up',
   addition: 'Something was added',
   analysis: 'An analysis',
   level: 'The level was read',
+  'put-on': 'It was put under a controller',
+  'taken-off': 'It was taken off its controller',
+  'brightener-rate': 'How brightener is used up',
   note: 'A note',
 };
 
@@ -99,7 +102,12 @@ export function inUnitsAsTyped(metric: number, unit: NumberSpec['unit'], units: 
 }
 
 /** The fields of an act, for what was chosen so far. */
-export function fieldsOf(act: Act, typed: Typed, profile: BathProfile): readonly FieldSpec[] {
+export function fieldsOf(
+  act: Act,
+  typed: Typed,
+  profile: BathProfile,
+  controllerIds: readonly string[] = [],
+): readonly FieldSpec[] {
   switch (act) {
     case 'made-up':
       return madeUpFields(typed, profile);
@@ -109,6 +117,21 @@ export function fieldsOf(act: Act, typed: Typed, profile: BathProfile): readonly
       return analysisFields(typed);
     case 'level':
       return [number('litres', 'Volume at the mark', 'L')];
+    case 'put-on':
+      return [
+        choice(
+          'controllerId',
+          'Controller',
+          controllerIds.map((id) => [id, id] as const),
+        ),
+      ];
+    case 'brightener-rate':
+      return [
+        number('rate', 'Used up by the charge', 'L/kAh'),
+        number('dose', 'Dosed at once', 'mL'),
+        { kind: 'text', key: 'source', words: 'Who says so: the supplier’s sheet, your Hull cell' },
+      ];
+    case 'taken-off':
     case 'note':
       return [];
   }

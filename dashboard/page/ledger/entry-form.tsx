@@ -5,6 +5,7 @@ import { type BathAccount, type BathProfile, entryFaults, settledEntry, unitName
 import { TypedField } from '../forms/typed-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { writeEntry } from '../state/ledger-api.js';
+import { snapshot } from '../state/state.js';
 import { units } from '../state/units.js';
 import { who } from '../state/who.js';
 import type { Wish } from './bath-screen.js';
@@ -31,7 +32,8 @@ export function EntryForm(props: {
   const [isAsked, setAsked] = useState(false);
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   const [said, setSaid] = useState('');
-  const reading = readEntry(act, typed, profile, units.value);
+  const controllerIds = snapshot.value?.controllers.map(({ controllerId }) => controllerId) ?? [];
+  const reading = readEntry(act, typed, profile, units.value, controllerIds);
   const isNoteMissing = act === 'note' && note.trim() === '';
   const choose = (chosen: Act): void => {
     setAct(chosen);
@@ -74,7 +76,7 @@ export function EntryForm(props: {
             ))}
           </select>
         </label>
-        {fieldsOf(act, typed, profile).map((spec) => (
+        {fieldsOf(act, typed, profile, controllerIds).map((spec) => (
           <EntryField
             key={spec.key}
             spec={spec}

@@ -30,11 +30,17 @@ export type EntryReading =
   | { readonly problems: Readonly<Record<string, string>> };
 
 /** @example readEntry('level', { litres: '58,5' }, profile, 'metric'); // { body: { kind: 'level', litres: 58.5 } } */
-export function readEntry(act: Act, typed: Typed, profile: BathProfile, units: UnitSystem): EntryReading {
+export function readEntry(
+  act: Act,
+  typed: Typed,
+  profile: BathProfile,
+  units: UnitSystem,
+  controllerIds: readonly string[] = [],
+): EntryReading {
   const problems: Record<string, string> = {};
   const numbers: Record<string, number | undefined> = {};
   const words: Record<string, string> = {};
-  for (const spec of fieldsOf(act, typed, profile)) {
+  for (const spec of fieldsOf(act, typed, profile, controllerIds)) {
     const text = valueOf(spec, typed, units).trim();
     if (spec.kind !== 'number') words[spec.key] = text;
     const problem = spec.kind === 'number' ? numberProblem(spec, text) : textProblem(spec, text);
@@ -113,6 +119,17 @@ function bodyOf(act: Act, numbers: Record<string, number | undefined>, words: Re
     }
     case 'level':
       return { kind: 'level', litres: needed('litres') };
+    case 'put-on':
+      return { kind: 'put-on', controllerId: words.controllerId ?? '' };
+    case 'taken-off':
+      return { kind: 'taken-off' };
+    case 'brightener-rate':
+      return {
+        kind: 'brightener-rate',
+        litresPerKiloampereHour: needed('rate'),
+        doseMillilitres: needed('dose'),
+        source: words.source ?? '',
+      };
     case 'note':
       return { kind: 'note' };
   }

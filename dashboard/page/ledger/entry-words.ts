@@ -26,6 +26,12 @@ export function entryWords(body: EntryBody, units: UnitSystem): string {
       return `The level was read: ${litresWords(body.litres, units)}.`;
     case 'analysis':
       return analysisWords(body, units);
+    case 'put-on':
+      return `It stands under the controller ${body.controllerId}: the runs that begin there count as this bath’s.`;
+    case 'taken-off':
+      return 'It was taken off its controller.';
+    case 'brightener-rate':
+      return `Brightener is used up at ${shownWith(body.litresPerKiloampereHour, 'L/kAh', units, 3)} and dosed by ${millilitresWords(body.doseMillilitres, units)} (${body.source}).`;
     case 'note':
       return 'Note.';
   }

@@ -19,6 +19,7 @@ import { ageWords } from '../words/age.js';
 import { stateSentence } from '../words/sentence.js';
 import { SetByHand, WithoutCurrent } from './at-the-bath.js';
 import { HoldAndStop } from './hold-and-stop.js';
+import { LedgerReminders } from './ledger-reminders.js';
 import { RunFacts } from './run-facts.js';
 import { SimulatedPanel } from './simulated.js';
 
@@ -61,6 +62,7 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
         {isAtPresent && <WithoutCurrent controller={controller} />}
         <AlarmList alarms={alarms} />
         <WaitingRecipe controller={controller} />
+        <LedgerReminders controllerId={controller.controllerId} run={controller.run?.runNumber ?? null} />
         <p class="leave-it">
           <a class="target" href={leaveAloneAddress(controller.controllerId)}>
             Before you leave it alone

@@ -7,32 +7,43 @@ import { type BathLedger, entryFaults, type LedgerBath, settledEntry } from '@ba
 import type { Dashboard } from '../dashboard.js';
 import { newBathShape, newEntryShape, undoShape } from '../ledger/entry-shape.js';
 import { openLedgerBook } from '../ledger/ledger-book.js';
+import { ledgerReminders } from '../ledger/reminders.js';
+import { openWorkedCharge } from '../ledger/worked-charge.js';
 import { checked, Refused } from './refusal.js';
 
 /** A clock that is a little ahead on the phone is no reason to refuse. */
 const AHEAD_MS = 10 * 60_000;
 
-export function ledgerRoutes({ store, clock }: Dashboard): Router {
-  const book = openLedgerBook(store);
+export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
+  const ledgers = openLedgerBook(store);
+  const workedOf = openWorkedCharge(store);
   const bathOf = (request: Request): LedgerBath => {
-    const bath = book.bath(idOf(request.params.bath));
+    const bath = ledgers.bath(idOf(request.params.bath));
     if (bath === undefined)
       throw new Refused(404, `There is no such bath: ${String(request.params.bath)}. Look at the list of baths again.`);
     return bath;
   };
   const router = Router();
   router.get('/baths', (_request, response) => {
-    response.json(book.baths());
+    response.json(ledgers.baths());
   });
   router.post('/baths', (request, response) => {
     const asked = checked(newBathShape, request.body);
-    if (book.baths().some(({ name }) => name === asked.name))
+    if (ledgers.baths().some(({ name }) => name === asked.name))
       throw new Refused(409, `There is a ledger of “${asked.name}” already. Give this bath another name.`);
-    response.json(book.addBath(asked, clock.nowMs()));
+    response.json(ledgers.addBath(asked, clock.nowMs()));
+  });
+  router.get('/controllers/:id/ledger-reminders', (request, response) => {
+    const known = ledgers.baths().map((bath) => {
+      const entries = ledgers.entries(bath.bathId);
+      return { bath, entries, worked: workedOf(entries) };
+    });
+    response.json(ledgerReminders(known, String(request.params.id)));
   });
   router.get('/baths/:bath', (request, response) => {
     const bath = bathOf(request);
-    response.json({ bath, entries: book.entries(bath.bathId) } satisfies BathLedger);
+    const entries = ledgers.entries(bath.bathId);
+    response.json({ bath, entries, worked: workedOf(entries) } satisfies BathLedger);
   });
   router.post('/baths/:bath/entries', (request, response) => {
     const { bathId } = bathOf(request);
@@ -41,19 +52,22 @@ export function ledgerRoutes({ store, clock }: Dashboard): Router {
     const faults = [
       ...entryFaults(body),
       ...(body.kind === 'note' && note === '' ? ['note: expected words, got nothing. Write what happened.'] : []),
+      ...(body.kind === 'put-on' && !book.has(body.controllerId)
+        ? [`controllerId: expected a paired controller, got “${body.controllerId}”. Look at the list of baths.`]
+        : []),
       ...((atMs ?? nowMs) > nowMs + AHEAD_MS
         ? ['atMs: expected a time that has been, got one to come. Correct the date.']
         : []),
     ];
     if (faults.length > 0) throw new Refused(400, 'The entry does not fit. Correct what is listed.', faults);
     response.json(
-      book.add({ bathId, who, note, body: settledEntry(body), atMs: Math.min(atMs ?? nowMs, nowMs) }, nowMs),
+      ledgers.add({ bathId, who, note, body: settledEntry(body), atMs: Math.min(atMs ?? nowMs, nowMs) }, nowMs),
     );
   });
   router.post('/baths/:bath/entries/:entry/undo', (request, response) => {
     const { bathId } = bathOf(request);
     const { who, reason } = checked(undoShape, request.body);
-    const entry = book.undo(bathId, idOf(request.params.entry), who, reason, clock.nowMs());
+    const entry = ledgers.undo(bathId, idOf(request.params.entry), who, reason, clock.nowMs());
     if (entry === 'none')
       throw new Refused(
         404,

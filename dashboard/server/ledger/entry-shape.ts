@@ -8,6 +8,7 @@ import {
   additives,
   type AnalysisAsked,
   type BoughtAcid,
+  type BrightenerRateAsked,
   type Composition,
   analyteKeys,
   type EntryAsked,
@@ -17,6 +18,8 @@ import {
   type NewBathRequest,
   type NewEntryRequest,
   type NoteAsked,
+  type PutOnAsked,
+  type TakenOffAsked,
   type Titration,
   type UndoRequest,
 } from '@bathkeeper/shared-core/trade';
@@ -74,6 +77,14 @@ const bodies: { readonly [Kind in EntryAsked['kind']]: z.ZodType<Extract<EntryAs
     value: notNegative(10_000).optional(),
     isCopperMetal: z.boolean().optional(),
     titration: titration.optional(),
+  }),
+  'put-on': shape<PutOnAsked>({ kind: z.literal('put-on'), controllerId: text(31) }),
+  'taken-off': shape<TakenOffAsked>({ kind: z.literal('taken-off') }),
+  'brightener-rate': shape<BrightenerRateAsked>({
+    kind: z.literal('brightener-rate'),
+    litresPerKiloampereHour: positive(100),
+    doseMillilitres: positive(100_000),
+    source: text(200),
   }),
   note: shape<NoteAsked>({ kind: z.literal('note') }),
 };

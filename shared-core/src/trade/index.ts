@@ -48,6 +48,8 @@ export * from './ledger/trend.js';
 export * from './ledger/ledger-entry.js';
 export * from './ledger/settled-entry.js';
 export * from './ledger/bath-account.js';
+export * from './ledger/brightener-account.js';
+export * from './ledger/controller-spans.js';
 export type * from './plan/saved-plan.js';
 export * from './plan/asked-numbers.js';
 export type * from './plan/deposit-figures.js';

@@ -82,6 +82,9 @@ export function bathAccount(entries: readonly LedgerEntry[]): BathAccount {
           isChangedSince: false,
         });
         break;
+      case 'put-on':
+      case 'taken-off':
+      case 'brightener-rate':
       case 'note':
         break;
     }

@@ -65,12 +65,35 @@ export interface AnalysisAsked {
   readonly titration?: Titration | undefined;
 }
 
+/** From then on the bath stands under this controller: the runs that it starts count as this bath's. */
+export interface PutOnAsked {
+  readonly kind: 'put-on';
+  readonly controllerId: string;
+}
+
+/** From then on no controller's runs count. */
+export interface TakenOffAsked {
+  readonly kind: 'taken-off';
+}
+
+/** How much brightener the charge uses up, as somebody said who knows: there is no usual rate. */
+export interface BrightenerRateAsked {
+  readonly kind: 'brightener-rate';
+  readonly litresPerKiloampereHour: number;
+  /** What is dosed at once: a reminder stands there when as much is used up. */
+  readonly doseMillilitres: number;
+  /** Whose rate it is: a sheet, a supplier, a Hull cell. */
+  readonly source: string;
+}
+
 /** Whatever has no shape of its own; the words stand in the entry's note. */
 export interface NoteAsked {
   readonly kind: 'note';
 }
 
-export type EntryAsked = MadeUpAsked | AdditionAsked | LevelAsked | AnalysisAsked | NoteAsked;
+/** What is kept as it was asked. */
+type PlainAsked = LevelAsked | PutOnAsked | TakenOffAsked | BrightenerRateAsked | NoteAsked;
+export type EntryAsked = MadeUpAsked | AdditionAsked | AnalysisAsked | PlainAsked;
 
 export interface MadeUpBody extends MadeUpAsked {
   /** What was weighed and measured; null of a ready-made solution. */
@@ -84,7 +107,7 @@ export interface AnalysisBody extends AnalysisAsked {
   /** In the analyte's unit: grams of salt or acid, milligrams of chloride in a litre. */
   readonly concentration: number;
 }
-export type EntryBody = MadeUpBody | AdditionBody | LevelAsked | AnalysisBody | NoteAsked;
+export type EntryBody = MadeUpBody | AdditionBody | AnalysisBody | PlainAsked;
 export type EntryKind = EntryBody['kind'];
 
 export interface LedgerEntry {
@@ -120,6 +143,23 @@ export interface LedgerBath {
 export interface BathLedger {
   readonly bath: LedgerBath;
   readonly entries: readonly LedgerEntry[];
+  readonly worked: Worked;
+}
+
+/** Charge of the runs that were this bath's, in whole millicoulombs. */
+export interface Worked {
+  /** On which it stands now; null: on none. */
+  readonly controllerId: string | null;
+  readonly millicoulombs: number;
+  /** Since brightener was dosed last, else since the bath was made up, else all of it. */
+  readonly sinceDoseMillicoulombs: number;
+  readonly dosedAtMs: number | null;
+}
+
+/** One of GET /api/controllers/:id/ledger-reminders: what the bath under a controller wants. */
+export interface LedgerReminder {
+  readonly bathId: number;
+  readonly words: string;
 }
 
 /** POST /api/baths. */

@@ -30,6 +30,7 @@ interface Answered {
 
 async function ledgerOnTrial(): Promise<{
   page: Page;
+  session: Record<string, string>;
   ask: (method: string, path: string, body?: unknown) => Promise<Answered>;
   bath: LedgerBath;
   write: (body: unknown, more?: object) => Promise<Answered>;
@@ -43,6 +44,7 @@ async function ledgerOnTrial(): Promise<{
   const at = `/${String(bath.bathId)}`;
   return {
     page,
+    session,
     ask,
     bath,
     write: (body, more = {}) => ask('POST', `${at}/entries`, { who: 'Kim', body, ...more }),
@@ -62,7 +64,11 @@ describe('a bath with a ledger', () => {
       who: 'Kim',
     });
     expect((await ask('GET', '')).body).toEqual([bath]);
-    expect((await ask('GET', `/${String(bath.bathId)}`)).body).toEqual({ bath, entries: [] });
+    expect((await ask('GET', `/${String(bath.bathId)}`)).body).toEqual({
+      bath,
+      entries: [],
+      worked: { controllerId: null, millicoulombs: 0, sinceDoseMillicoulombs: 0, dosedAtMs: null },
+    });
   });
 
   it('has a name of its own, and a profile that the ledger knows', async () => {
@@ -132,6 +138,7 @@ describe('an entry', () => {
       [{ kind: 'level', litres: 60, colour: 'blue' }, /body.*colour/],
       [{ kind: 'level', litres: -1 }, /body.litres/],
       [{ kind: 'bottled' }, /body.kind/],
+      [{ kind: 'put-on', controllerId: 'nobody' }, /expected a paired controller/],
     ] as const) {
       const answer = await write(body);
       expect(answer.status, JSON.stringify(body)).toBe(400);
@@ -147,6 +154,71 @@ describe('an entry', () => {
     const note = '<img src=x onerror=alert(1)> "; DROP TABLE ledger_entries; --';
     await write({ kind: 'note' }, { note });
     expect((await entries())[0]?.note).toBe(note);
+  });
+});
+
+describe('the charge of a bath', () => {
+  const hourMs = 3_600_000;
+  async function workedOnTrial() {
+    const trial = await ledgerOnTrial();
+    const { database } = trial.page.trial.dashboard.store;
+    const run = database.prepare(
+      `INSERT INTO runs (controller_id, incarnation, run, recipe_id, started_at_ms, ended_at_ms, charge_millicoulombs)
+       VALUES ('north-bench', 7, CAST(? AS INTEGER), 1, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER))`,
+    );
+    database.exec("INSERT INTO memories VALUES (1, 1, 'north-bench', 7, 0, 0, -1, 0)");
+    const minute = database.prepare(
+      `INSERT INTO minutes VALUES (1, CAST(? AS INTEGER) / 60000, 1, CAST(? AS INTEGER), 60, 4, CAST(? AS INTEGER), 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0)`,
+    );
+    const record = {
+      run: (_first: number, atMs: number, runNumber: number, charge: number) => minute.run(atMs, runNumber, charge),
+    };
+    const worked = async () =>
+      ((await trial.ask('GET', `/${String(trial.bath.bathId)}`)).body as unknown as BathLedger).worked;
+    return { ...trial, run, record, worked };
+  }
+
+  it('is that of the runs which its controller began while it stood there, to the millicoulomb', async () => {
+    const { write, run, record, worked } = await workedOnTrial();
+    await write({ kind: 'put-on', controllerId: 'north-bench' }, { atMs: EVENING_MS - 10 * hourMs });
+    await write({ kind: 'taken-off' }, { atMs: EVENING_MS - 2 * hourMs });
+    run.run(1, EVENING_MS - 11 * hourMs, EVENING_MS - 10 * hourMs, 5000);
+    run.run(2, EVENING_MS - 9 * hourMs, EVENING_MS - 8 * hourMs, 1_000_000);
+    record.run(1, EVENING_MS - 8 * hourMs, 2, 1_000_123);
+    run.run(3, EVENING_MS - 3 * hourMs, EVENING_MS - 2 * hourMs, 7000);
+    run.run(4, EVENING_MS - hourMs, null, 9_000_000);
+    expect(await worked()).toEqual({
+      controllerId: null,
+      millicoulombs: 1_007_123,
+      sinceDoseMillicoulombs: 1_007_123,
+      dosedAtMs: null,
+    });
+  });
+
+  it('since the last dose is what a run counted after it, and is told at the bath when a dose is used up', async () => {
+    const { page, session, bath, write, run, record, worked } = await workedOnTrial();
+    const reminders = async () => {
+      const answer = await page.ask('GET', '/api/controllers/north-bench/ledger-reminders', undefined, session);
+      return answer.body as unknown;
+    };
+    await write({ kind: 'put-on', controllerId: 'north-bench' }, { atMs: EVENING_MS - 10 * hourMs });
+    await write({ kind: 'addition', of: 'brightener', amount: 90 }, { atMs: EVENING_MS - 7 * hourMs });
+    run.run(1, EVENING_MS - 9 * hourMs, null, 0);
+    record.run(1, EVENING_MS - 8 * hourMs, 1, 100_000_000);
+    record.run(2, EVENING_MS - 6 * hourMs, 1, 1_180_000_000);
+    expect(await worked()).toMatchObject({
+      controllerId: 'north-bench',
+      millicoulombs: 1_180_000_000,
+      sinceDoseMillicoulombs: 1_080_000_000,
+      dosedAtMs: EVENING_MS - 7 * hourMs,
+    });
+    expect(await reminders(), 'nobody wrote down a rate').toEqual([]);
+    await write({ kind: 'brightener-rate', litresPerKiloampereHour: 0.3, doseMillilitres: 80, source: 'a sheet' });
+    expect(await reminders()).toEqual([
+      { bathId: bath.bathId, words: 'Copper 60 L wants brightener: 300 Ah since the last dose have used up 90 mL.' },
+    ]);
+    await write({ kind: 'addition', of: 'brightener', amount: 90 });
+    expect(await reminders()).toEqual([]);
   });
 });
 

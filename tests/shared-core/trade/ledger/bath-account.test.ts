@@ -1,5 +1,5 @@
 /* What the entries of a ledger come to: in the order in which things were done, without what was undone. */
-import { bathAccount, concentratedSulphuric, type EntryAsked, estimatedComposition, type LedgerEntry, settledEntry, trendPerDay } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import { bathAccount, brightenerDue, brightenerMillilitres, brightenerRate, concentratedSulphuric, controllerSpans, dosedAtMs, type EntryAsked, estimatedComposition, type LedgerEntry, settledEntry, trendPerDay } from '@bathkeeper/shared-core/trade'; // prettier-ignore
 import { describe, expect, test } from 'vitest';
 
 const madeUp: EntryAsked = {
@@ -81,6 +81,43 @@ describe('the account of a bath', () => {
     expect(account.held['sulphuric-acid']?.estimated).toBeCloseTo((3600 + 176.64) / 60.1, 6);
     expect(account.held.chloride?.estimated).toBeCloseTo((3600 + 606.6) / 60.1, 1);
   });
+});
+
+describe('brightener', () => {
+  const rate = {
+    kind: 'brightener-rate',
+    litresPerKiloampereHour: 0.3,
+    doseMillilitres: 80,
+    source: 'a sheet',
+  } as const;
+  const dose: EntryAsked = { kind: 'addition', of: 'brightener', amount: 80 };
+
+  test('is used up by ampere-hours times the rate (the rate itself has no published source)', () => {
+    expect(brightenerMillilitres(250, 0.3)).toBe(75);
+    expect(brightenerDue(rate, 250 * 3.6e6)).toEqual({ ampereHours: 250, usedUpMillilitres: 75, isDue: false });
+    expect(brightenerDue(rate, 270 * 3.6e6).isDue).toBe(true);
+  });
+
+  test('counts from the newest dose that was not undone, else from the make-up', () => {
+    expect(dosedAtMs(written(level(60)))).toBeNull();
+    expect(dosedAtMs(written(madeUp, dose))).toBe(86_400_000);
+    expect(dosedAtMs(written(madeUp, dose, 'undone'))).toBe(0);
+  });
+
+  test('has the newest rate that somebody wrote down, and else none', () => {
+    expect(brightenerRate(written(madeUp))).toBeUndefined();
+    expect(brightenerRate(written(rate, { ...rate, litresPerKiloampereHour: 0.2 }))).toMatchObject({ litresPerKiloampereHour: 0.2 }); // prettier-ignore
+  });
+});
+
+test('a bath stands under one controller at a time, and under none once it was taken off', () => {
+  const put = (controllerId: string): EntryAsked => ({ kind: 'put-on', controllerId });
+  const day = 86_400_000;
+  expect(controllerSpans(written(put('a'), put('b'), { kind: 'taken-off' }, put('a')))).toEqual([
+    { controllerId: 'a', fromMs: 0, toMs: day },
+    { controllerId: 'b', fromMs: day, toMs: 2 * day },
+    { controllerId: 'a', fromMs: 3 * day, toMs: null },
+  ]);
 });
 
 describe('a trend', () => {
