@@ -141,9 +141,13 @@ describe('the numbers of the conductors', () => {
     }
   });
 
-  it('of the drop above which a short is not seen are the floor of the controller, and the sums of the tables above it', () => {
-    const floor = /voltsAtPlate < ([\d.]+)/.exec(read('shared-core/src/control/looks.ts'))![1]!;
-    expect(page).toContain(`Above ${floor} V an anode that touches the part is not seen`);
+  it('of the drop above which a short is not seen are the limits of the controller, and the sums of the tables beside them', () => {
+    const looks = read('shared-core/src/control/looks.ts');
+    const most = /SHORT_VOLTS_MAX = ([\d.]+);/.exec(looks)![1]!;
+    const least = /Math\.max\(([\d.]+), Math\.min\(SHORT_VOLTS_MAX/.exec(
+      looks.replace(/\s+/g, ' ').replace('( ', '('),
+    )![1]!;
+    expect(page).toContain(`at most ${most} V, and under ${least} V always`);
     const shuntAndContactorVolts = 31 * (0.0015 + 0.001);
     expect(page).toContain(`${(0.118 + shuntAndContactorVolts).toFixed(3)} V; a slip ring`);
     expect(page).toContain(`6 mm² ${(0.205 + shuntAndContactorVolts).toFixed(2)} V`);

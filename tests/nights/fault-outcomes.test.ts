@@ -82,7 +82,7 @@ const outcomes: Partial<Record<FaultName, Outcome>> = {
   'monitor-frozen': tells(trip, Condition.monitorSilent),
   'monitor-brown-out': tells(trip, Condition.monitorChanged),
   'sense-lead-loose': tells(trip, Condition.senseImplausible),
-  'shunt-lead-loose': tells(plate, Condition.currentOutsideBand),
+  'shunt-lead-loose': tells(trip, Condition.senseImplausible),
   'probe-absent': { ...tells(hold, Condition.probeFault), minutes: 12 },
   'probe-power-on-value': { ...tells(hold, Condition.probeFault), minutes: 12 },
   'probe-zero-frame': { ...tells(hold, Condition.probeFault), minutes: 12 },

@@ -66,6 +66,9 @@ export function noticeableAmps(recipe: Recipe | undefined): number {
   return Math.max(0.2, recipe ? 0.02 * recipe.plateAmps : 0);
 }
 
+/** Volts at the plating current that no short leaves, however long its leads: our own practice, no source. */
+const SHORT_VOLTS_MAX = 0.6;
+
 /** The path from the supply through the part and back, while it is closed. */
 function lookAtCell(state: RunState, inputs: Inputs, limits: RigLimits, recipe: Recipe): void {
   const phase = state.phase;
@@ -74,33 +77,41 @@ function lookAtCell(state: RunState, inputs: Inputs, limits: RigLimits, recipe: 
   const permittedAmps = state.outputs.permittedAmps;
   const isAtCeiling = terminalVolts >= CEILING_FRACTION * limits.terminalVoltsMax;
   const isStarting = phase < Phase.plate || phase === Phase.polarity;
+  let leadsVolts = 0;
+  if (terminalVolts < -0.1) leadsVolts = -0.1;
+  else if (currentAmps >= 0.5 && terminalVolts < 0.02) leadsVolts = 0.02;
   // In strike and ramp a fresh layer of paint takes all the voltage and little current: there the ramp waits instead.
-  if (isAtCeiling && !isStarting && currentAmps < permittedAmps / 2) {
-    see(state, Condition.contactLost, currentAmps, permittedAmps / 2);
-  }
-  if (phase !== Phase.polarity && !state.rampWaits && !state.rampBacksOff && !(isAtCeiling && isStarting)) {
-    const band = bandAmps(permittedAmps);
-    // (A step down is forgiven for a while: judgedAmps. The delay of this condition forgives a step up.)
-    if (currentAmps - state.judgedAmps >= band) {
-      see(state, Condition.currentOutsideBand, currentAmps, state.judgedAmps + band);
-    } else if (permittedAmps - currentAmps >= band) {
-      see(state, Condition.currentOutsideBand, currentAmps, permittedAmps - band);
+  if (!isStarting) {
+    if (!isAtCeiling) {
+      // With voltage left a supply gives what it was asked for: where the shunt sees so little of it, its own leads hang loose, and nothing limits the current.
+      if (terminalVolts >= 0.3 && currentAmps < permittedAmps / 10) leadsVolts = 0.3;
+    } else if (currentAmps < permittedAmps / 2) {
+      see(state, Condition.contactLost, currentAmps, permittedAmps / 2);
     }
   }
-  // The voltage that this resistance would have at the plating current. No voltage at all is a lead that hangs loose: leads and shunt
-  // alone have more.
+  if (leadsVolts) see(state, Condition.senseImplausible, terminalVolts, leadsVolts);
+  if (phase !== Phase.polarity && !state.rampWaits && !state.rampBacksOff && !(isAtCeiling && isStarting)) {
+    // (A step down is forgiven for a while: judgedAmps. The delay of this condition forgives a step up.)
+    const bandMax = state.judgedAmps + bandAmps(permittedAmps);
+    const bandMin = permittedAmps - bandAmps(permittedAmps);
+    if (currentAmps >= bandMax || currentAmps <= bandMin) {
+      see(state, Condition.currentOutsideBand, currentAmps, currentAmps >= bandMax ? bandMax : bandMin);
+    }
+  }
+  // The voltage that this resistance would have at the plating current. Under half of what the cell had when its ramp ended it is a short, though the
+  // leads' share be more than 0.25 V; a sound cell with little voltage loses no half of it in a night. No voltage at all is a lead that hangs loose.
   const voltsAtPlate = (terminalVolts / currentAmps) * recipe.plateAmps;
-  if (currentAmps > recipe.plateAmps / 5 && voltsAtPlate < 0.25 && terminalVolts >= 0.02) {
-    see(state, Condition.shortCircuit, voltsAtPlate, 0.25);
+  const voltsMin = Math.max(0.25, Math.min(SHORT_VOLTS_MAX, (state.ramp.lowestOhms * recipe.plateAmps) / 2));
+  if (currentAmps > recipe.plateAmps / 5 && voltsAtPlate < voltsMin && terminalVolts >= 0.02) {
+    see(state, Condition.shortCircuit, voltsAtPlate, voltsMin);
   }
   // In polarity the wrong way is told apart sooner, and named as what it is.
   if (phase === Phase.polarity) {
     if (state.polarityIsWrong) see(state, Condition.polarityReversed, currentAmps, -0.1);
-  } else if (currentAmps <= -noticeableAmps(recipe)) {
-    see(state, Condition.reverseCurrent, currentAmps, -noticeableAmps(recipe));
+  } else {
+    const reverseAmps = -noticeableAmps(recipe);
+    if (currentAmps <= reverseAmps) see(state, Condition.reverseCurrent, currentAmps, reverseAmps);
   }
-  if (terminalVolts < -0.1) see(state, Condition.senseImplausible, terminalVolts, -0.1);
-  else if (currentAmps >= 0.5 && terminalVolts < 0.02) see(state, Condition.senseImplausible, terminalVolts, 0.02);
   const voltsMax = 1.02 * limits.terminalVoltsMax;
   if (terminalVolts > voltsMax) see(state, Condition.voltageHigh, terminalVolts, voltsMax);
 }
@@ -186,7 +197,8 @@ export function setCalm(state: RunState, limits: RigLimits, isLive: boolean): vo
   if (isLive && recipe) {
     const judgedAmps = state.judgedAmps;
     if (state.phase !== Phase.polarity) state.calmAmps = Math.min(bandAmps(judgedAmps), judgedAmps + 0.1);
-    state.calmVoltsMin = Math.max(0.02, (0.25 * (judgedAmps + state.calmAmps)) / recipe.plateAmps);
+    // What is no short at the most that shortVolts can be, is none; and the 0.02 V of a lead that hangs loose.
+    state.calmVoltsMin = 0.02 + (SHORT_VOLTS_MAX * (judgedAmps + state.calmAmps)) / recipe.plateAmps;
     state.calmVoltsMax = CEILING_FRACTION * limits.terminalVoltsMax;
   }
 }

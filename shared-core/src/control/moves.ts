@@ -98,10 +98,10 @@ function startRun(state: RunState, recipe: Recipe): void {
   enterPolarity(state);
 }
 
-/** The aim, or the longest time, is reached. What is set by hand cannot be lowered from here, so there it ends. Out of a hold nothing rises. */
+/** The aim, or the longest time, is reached. What is set by hand cannot be lowered from here, so there it ends, and so it does where polarity is not proven yet. Out of a hold nothing rises. */
 function finish(state: RunState, recipe: Recipe): void {
   const heldAtAmps = state.heldAtAmps;
-  if (isSetByHand(state)) endRun(state, spentBy(state, recipe));
+  if (isSetByHand(state) || state.phase === Phase.polarity) endRun(state, spentBy(state, recipe));
   else enter(state, Phase.finish, recipe.finishSeconds);
   state.heldAtAmps = heldAtAmps;
   setCeiling(state);

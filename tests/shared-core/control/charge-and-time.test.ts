@@ -52,6 +52,7 @@ describe('charge', () => {
   test('keeps what is less than a millicoulomb for the next step', () => {
     const bath = bathIn('plate');
     bath.currentFor = () => 0.0033;
+    bath.voltsFor = () => 0.1; // with more voltage than this a loose lead would be told
     bath.step();
     const before = bath.state.chargeMilliCoulombs;
     for (let steps = 0; steps < 100; steps++) bath.step();

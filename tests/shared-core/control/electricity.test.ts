@@ -2,7 +2,7 @@
  * Current, voltage and contactor as the supervisor judges them: what the suite of all conditions does not ask, and a painted start, which
  * must not be taken for a fault. Limits and delays are our own practice; no outside source.
  */
-import { Command, Condition, EventKind, MonitorFault, type SupplyKind } from '@bathkeeper/shared-core/control';
+import { Command, Condition, EventKind, MonitorFault, SupplyKind } from '@bathkeeper/shared-core/control';
 import { describe, expect, test } from 'vitest';
 import { calm, times, volts } from './expectations/expectation.js';
 import { bathIn, lampshade, type ScriptedBath } from './scripted-bath.js';
@@ -40,6 +40,40 @@ describe('the current', () => {
     bath.advance(1.4);
     expect(bath.raised()).toEqual([Condition.senseImplausible]);
     expect(bath.phaseName()).toBe('trip');
+  });
+
+  test.each([
+    ['0.8 V', 0.04, 0.405, 0.395],
+    ['0.3 V', 0.015, 0.255, 0.245],
+  ])('in a sound cell of %s is a short at half of it, and under 0.25 V always', (_, ohms, soundVolts, shortedVolts) => {
+    const bath = bathIn('strike');
+    bath.voltsFor = (amps) => ohms * amps;
+    bath.until(() => bath.phaseName() === 'plate', 0.2, 20_000);
+    bath.voltsFor = (amps) => (soundVolts / 20) * amps;
+    bath.advance(10);
+    expect(bath.raised()).toEqual([]);
+    bath.voltsFor = (amps) => (shortedVolts / 20) * amps;
+    bath.advance(1.4);
+    expect(bath.raised()).toEqual([Condition.shortCircuit]);
+    expect(bath.phaseName()).toBe('trip');
+  });
+
+  test('that the shunt does not see at the voltage ceiling is a lost contact, and no loose lead', () => {
+    const bath = bathIn('plate');
+    bath.currentFor = () => 0;
+    bath.voltsFor = () => 8;
+    bath.advance(3.4);
+    expect(bath.raised()).toEqual([Condition.contactLost]);
+    expect(bath.phaseName()).toBe('hold');
+  });
+
+  test('that a hand has turned off, and its voltage with it, is no loose lead', () => {
+    const bath = bathIn('plate', lampshade, SupplyKind.byHand);
+    bath.currentFor = () => 0;
+    bath.voltsFor = () => 0.29;
+    bath.advance(15);
+    expect(bath.raised()).toEqual([Condition.currentOutsideBand]);
+    expect(bath.phaseName()).toBe('plate');
   });
 
   test('that flows backwards is judged by its size', () => {

@@ -139,14 +139,14 @@ const events: Record<string, readonly [happens: Happens, expected: string]> = {
       bath.state.chargeMilliCoulombs = Math.max(bath.state.chargeMilliCoulombs, 180_000_000);
       bath.advance(1);
     },
-    /*                                                                        */ 'I R F F F F D H T F',
+    /*                                                                        */ 'I R F F F F D H T D',
   ],
   'longest time used up': [
     (bath) => {
       bath.state.liveMs = 36_000_000;
       bath.advance(1);
     },
-    /*                                                                        */ 'I R F F F F D F T F',
+    /*                                                                        */ 'I R F F F F D F T D',
   ],
   'its time is over': [
     (bath) => {
@@ -255,8 +255,8 @@ const reactions: readonly (readonly [names: readonly (keyof typeof Condition)[],
       /*      */ 'T T T T T . T . T T',
     ],
     [['polarityReversed'], /*      */ 'T T T T T T T T T T', /*      */ 'T T T T T . T . T T'],
-    [['chargeReached'], /*         */ 'I R F F F F D H T F', /*      */ 'I R D D D . D . T D'],
-    [['longestRun'], /*            */ 'I R F F F F D F T F', /*      */ 'I R D D D . D . T D'],
+    [['chargeReached'], /*         */ 'I R F F F F D H T D', /*      */ 'I R D D D . D . T D'],
+    [['longestRun'], /*            */ 'I R F F F F D F T D', /*      */ 'I R D D D . D . T D'],
   ];
 
 /** The condition stands in the next step, as if its delay had run out. That step has no slow look, which would find no cause. */

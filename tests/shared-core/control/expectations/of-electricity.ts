@@ -168,14 +168,14 @@ export const ofElectricity: readonly Expectation[] = [
     judgedIn: ['plate', 'finish', 'hold'],
   },
   {
-    name: 'shortCircuit',
+    name: 'shortCircuit', // of a cell that had 2.9 V
     outcome: 'trip',
-    justInside: voltsAtPlate(0.251),
-    atLimit: voltsAtPlate(0.249),
+    justInside: voltsAtPlate(0.601),
+    atLimit: voltsAtPlate(0.599),
     gone: calm,
     onDelaySeconds: 1,
     offDelaySeconds: 1,
-    told: { a: 249, b: 250 },
+    told: { a: 599, b: 600 },
     judgedIn: ['ramp', 'plate'], // the others have no more than a fifth of 20 A
   },
   {
@@ -215,6 +215,18 @@ export const ofElectricity: readonly Expectation[] = [
     offDelaySeconds: 1,
     told: { a: 19, b: 20 },
     judgedIn: without('polarity'), // held there without a current by this suite
+  },
+  {
+    name: 'senseImplausible', // voltage is left, and the shunt sees hardly any current: its leads hang loose
+    outcome: 'trip',
+    justInside: shows(2),
+    atLimit: shows(1.99),
+    gone: times(1),
+    startsIn: 'plate',
+    onDelaySeconds: 1,
+    offDelaySeconds: 1,
+    told: { a: 739, b: 300 },
+    judgedIn: ['plate'], // in the others so much is not under a tenth of what is permitted; strike and ramp wait
   },
   {
     name: 'currentDoesNotFall', // 2 % of 20 A
