@@ -17,6 +17,9 @@ import { type CallsWithoutStore, openCallsWithoutStore } from './house/calls-wit
 import { calledWithoutStore, type House, type HouseComputer, openHouse } from './house/house.js';
 import { type Ingest, openIngest } from './ingest/ingest.js';
 import { AGEING_STEP_MS, openRecordAgeing, RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
+import { type Logbook, openLogbook } from './logbook/logbook.js';
+import { openRecipePlans, type RecipePlans } from './logbook/recipe-plans.js';
+import { openRunMeasuring } from './logbook/run-measures.js';
 import { type Calling, openCalling } from './notify/calling.js';
 import { drawnPasswordHash, drawnSecret } from './passwords.js';
 import { openControllerSecrets } from './settings/controller-secrets.js';
@@ -57,6 +60,8 @@ export interface Dashboard {
   readonly calling: Calling;
   readonly house: House;
   readonly desk: CommandDesk;
+  readonly logbook: Logbook;
+  readonly recipePlans: RecipePlans;
   readonly broker: Broker;
   readonly ingest: Ingest;
   readonly log: Logger;
@@ -132,6 +137,9 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     store,
   );
   const journal = openAlarmJournal(store);
+  const recipePlans = openRecipePlans(store);
+  const measuring = openRunMeasuring(store);
+  const logbook = openLogbook({ store, book, alarms, plans: recipePlans, measuring });
   const pageAddress = options.pageAddress ?? ((): undefined => undefined);
   const calling: Calling = openCalling({
     store,
@@ -331,6 +339,12 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       letRecordsGo(clock.nowMs());
     }),
   );
+  const stopMeasuring = clock.every(
+    60_000,
+    guarded('what a run has come to could not be kept', () => {
+      measuring.keepNext(clock.nowMs());
+    }),
+  );
   const stopSigns = clock.every(SIGN_OF_LIFE_SECONDS * 1000, guarded('signs of life could not be sent', sendSigns));
 
   return {
@@ -341,6 +355,8 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     calling,
     house,
     desk,
+    logbook,
+    recipePlans,
     log,
     get broker() {
       return broker;
@@ -407,6 +423,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     close: async () => {
       stopTick();
       stopSilences();
+      stopMeasuring();
       stopSigns();
       stopMorning();
       stopAgeing();

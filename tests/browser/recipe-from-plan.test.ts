@@ -55,7 +55,11 @@ describe('a plan taken as the recipe', () => {
     expect(sent()).toMatchObject([
       {
         path: '/api/controllers/north-bench/recipe',
-        body: { partName: 'Part', areaDm2: 3, currentDensityAmpsPerDm2: 3, bath: 'watts-nickel' },
+        body: {
+          ...{ partName: 'Part', areaDm2: 3, currentDensityAmpsPerDm2: 3, bath: 'watts-nickel' },
+          // The plan goes along, for the record of the run.
+          plan: { bath: 'watts-nickel', parts: [{ name: 'Part', areaDm2: 3 }] },
+        },
       },
     ]);
     // The plan has been given away; what was sent still stands in the form.

@@ -5,6 +5,7 @@
 import { useState } from 'preact/hooks';
 import { isLive } from '@bathkeeper/shared-core/control';
 import type { CommandView, ControllerView, Refusal } from '@bathkeeper/shared-core/messages';
+import type { PlanRequest } from '@bathkeeper/shared-core/trade';
 import { TypedField } from '../forms/typed-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { sendRecipe } from '../state/api.js';
@@ -20,6 +21,8 @@ export function RecipeFields(props: {
   controller: ControllerView;
   /** What it begins with; changed later it changes nothing. */
   begun?: RecipeForm;
+  /** The plan that it begins with; goes along with the recipe. */
+  plan?: PlanRequest;
   onSent?: () => void;
 }) {
   const { controller } = props;
@@ -43,7 +46,7 @@ export function RecipeFields(props: {
     setTouched(allFields);
     if ('problems' in reading || isBusy) return;
     setBusy(true);
-    const answer = await sendRecipe(controller.controllerId, reading.request);
+    const answer = await sendRecipe(controller.controllerId, reading.request, props.plan);
     setBusy(false);
     setRefusal(answer.ok ? null : answer.refusal);
     if (!answer.ok) return;

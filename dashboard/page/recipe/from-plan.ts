@@ -5,7 +5,7 @@
 import type { RecipeRequest } from '@bathkeeper/shared-core/messages';
 import { type Plan, recipeRequestOf } from '@bathkeeper/shared-core/trade';
 import { recipeAddress } from '../state/route.js';
-import { plannedRequest } from './planned-request.js';
+import { plannedFrom, plannedRequest } from './planned-request.js';
 
 /** So many digits a person can read and type again; a hundredth of a thousandth of a night is no matter. */
 const DIGITS = 6;
@@ -32,5 +32,6 @@ export function readableRequest(plan: Plan): RecipeRequest {
 /** Goes to the recipe room, where the bath is chosen first if there are several. */
 export function takeAsRecipe(plan: Plan): void {
   plannedRequest.value = readableRequest(plan);
+  plannedFrom.value = plan.request;
   location.hash = recipeAddress(null);
 }

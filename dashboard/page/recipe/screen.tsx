@@ -5,9 +5,10 @@
 import { useState } from 'preact/hooks';
 import type { ControllerView, RecipeRequest } from '@bathkeeper/shared-core/messages';
 import { isLive } from '@bathkeeper/shared-core/control';
+import type { PlanRequest } from '@bathkeeper/shared-core/trade';
 import { bathAddress, PLAN_ADDRESS, recipeAddress } from '../state/route.js';
 import { RecipeFields } from './fields.js';
-import { plannedRequest } from './planned-request.js';
+import { plannedFrom, plannedRequest } from './planned-request.js';
 import { recipeFormOf } from './request.js';
 import { RunIsLive } from './room.js';
 
@@ -54,6 +55,7 @@ function ForOneBath(props: { controller: ControllerView }) {
   const { controller } = props;
   // As it was on coming: once sent it is given away, and the form keeps what it shows.
   const [planned] = useState<RecipeRequest | null>(plannedRequest.peek());
+  const [plan] = useState<PlanRequest | null>(plannedFrom.peek());
   return (
     <main class="recipe-screen">
       <h1>Recipe for {controller.bathName}</h1>
@@ -72,8 +74,10 @@ function ForOneBath(props: { controller: ControllerView }) {
       <RecipeFields
         controller={controller}
         begun={planned === null ? undefined : recipeFormOf(planned)}
+        plan={plan ?? undefined}
         onSent={() => {
           plannedRequest.value = null;
+          plannedFrom.value = null;
         }}
       />
       <p>

@@ -23,6 +23,8 @@ const JobSheetScreen = fetchedRoom(() => import('../plan/sheet.js').then(({ JobS
 const SavedPlansScreen = fetchedRoom(() => import('../plan/saved-plans.js').then(({ SavedPlans }) => SavedPlans));
 const RehearsalScreen = fetchedRoom(() => import('../rehearsal/room.js').then(({ RehearsalRoom }) => RehearsalRoom));
 const LedgerScreen = fetchedRoom(() => import('../ledger/room.js').then(({ LedgerRoom }) => LedgerRoom));
+const LogbookScreen = fetchedRoom(() => import('../logbook/room.js').then(({ LogbookRoom }) => LogbookRoom));
+const RunScreen = fetchedRoom(() => import('../logbook/run.js').then(({ RunRoom }) => RunRoom));
 const PlanScreen = fetchedRoom(() => import('../plan/room.js').then(({ PlanRoom }) => PlanRoom));
 
 export function Page() {
@@ -75,7 +77,7 @@ function Inside(props: { isSimulated: boolean }) {
               </a>
             ))}
           {chosen === null && controllers.length === 1 && <a href="#">Bath</a>}
-          {(['part', 'plan', 'ledger', 'journal', 'calls', 'settings'] as const).map((screen) => (
+          {(['part', 'plan', 'logbook', 'ledger', 'journal', 'calls', 'settings'] as const).map((screen) => (
             <a key={screen} href={`#${screen}`} aria-current={here.screen === screen ? 'page' : undefined}>
               {screenName[screen]}
             </a>
@@ -100,6 +102,7 @@ function Inside(props: { isSimulated: boolean }) {
 const screenName = {
   part: 'Part',
   plan: 'Plan',
+  logbook: 'Logbook',
   ledger: 'Ledger',
   journal: 'Journal',
   calls: 'Calls',
@@ -144,6 +147,10 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <RehearsalScreen />;
     case 'ledger':
       return <LedgerScreen />;
+    case 'logbook':
+      return <LogbookScreen />;
+    case 'run':
+      return <RunScreen />;
     case 'journal':
       return <JournalScreen known={known} />;
     case 'recipe':

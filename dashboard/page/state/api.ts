@@ -32,6 +32,7 @@ import type {
   SimulatedButton,
   TestCallView,
 } from '@bathkeeper/shared-core/messages';
+import type { PlanRequest } from '@bathkeeper/shared-core/trade';
 
 export type Answer<T> =
   | { readonly ok: true; readonly value: T }
@@ -93,8 +94,13 @@ export const previewRecipe = (
   request: RecipeRequest,
   signal: AbortSignal,
 ): Promise<Answer<RecipePreview>> => ask('POST', `${bath(controllerId)}/recipe/preview`, request, signal);
-export const sendRecipe = (controllerId: string, request: RecipeRequest): Promise<Answer<CommandView>> =>
-  ask('POST', `${bath(controllerId)}/recipe`, request);
+/** `plan`: what the recipe came from; it is kept for the record of the run. */
+export const sendRecipe = (
+  controllerId: string,
+  request: RecipeRequest,
+  plan?: PlanRequest,
+): Promise<Answer<CommandView>> =>
+  ask('POST', `${bath(controllerId)}/recipe`, plan === undefined ? request : { ...request, plan });
 export const pressSimulated = (controllerId: string, button: SimulatedButton): Promise<Answer<unknown>> =>
   ask('POST', `${bath(controllerId)}/simulated-press`, { button });
 /** Also of one that is too old for the snapshot. */

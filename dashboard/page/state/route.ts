@@ -3,6 +3,7 @@
  * Read by the page; the token leaves the address as soon as it was read, so that it stays in no history.
  */
 import { signal } from '@preact/signals';
+import type { RunKey } from '@bathkeeper/shared-core/trade';
 
 export type Route =
   | { readonly screen: 'settings' }
@@ -15,6 +16,9 @@ export type Route =
   | { readonly screen: 'rehearsal' }
   /** The ledgers of baths; null: all of them. */
   | { readonly screen: 'ledger'; readonly bathId: number | null }
+  | { readonly screen: 'logbook' }
+  /** One run of the logbook. */
+  | { readonly screen: 'run'; readonly key: RunKey }
   /** A recipe from a plan; null: the bath is still to be chosen. */
   | { readonly screen: 'recipe'; readonly controllerId: string | null }
   /** What has to stand before a run is left alone. */
@@ -35,7 +39,7 @@ function plainHash(): string {
   }
 }
 
-const rooms = ['settings', 'calls', 'journal', 'part', 'plan', 'plans', 'job-sheet', 'rehearsal'] as const;
+const rooms = ['settings', 'calls', 'journal', 'part', 'plan', 'plans', 'job-sheet', 'rehearsal', 'logbook'] as const;
 
 function routeNow(): Route {
   const hash = plainHash();
@@ -49,6 +53,9 @@ function routeNow(): Route {
   if (/^alarm\/\d{1,15}$/.test(hash)) return { screen: 'alarm', alarmId: Number(hash.slice(6)) };
   if (hash === 'bring-up') return { screen: 'bring-up', controllerId: null };
   if (hash.startsWith('bring-up/')) return { screen: 'bring-up', controllerId: hash.slice(9) };
+  const run = /^run\/([^/]+)\/(\d{1,15})\/(\d{1,15})$/.exec(hash);
+  if (run !== null)
+    return { screen: 'run', key: { controllerId: run[1]!, incarnation: Number(run[2]), run: Number(run[3]) } };
   return { screen: 'bath', controllerId: hash.startsWith('bath/') ? hash.slice(5) : null };
 }
 
@@ -63,6 +70,9 @@ export const bathAddress = (controllerId: string): string => `#bath/${encodeURIC
 export const PLAN_ADDRESS = '#plan';
 export const SAVED_PLANS_ADDRESS = '#plans';
 export const JOB_SHEET_ADDRESS = '#job-sheet';
+export const LOGBOOK_ADDRESS = '#logbook';
+export const runAddress = ({ controllerId, incarnation, run }: RunKey): string =>
+  `#run/${encodeURIComponent(controllerId)}/${String(incarnation)}/${String(run)}`;
 export const REHEARSAL_ADDRESS = '#rehearsal';
 
 export const ledgerAddress = (bathId: number | null): string =>

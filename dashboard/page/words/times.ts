@@ -3,6 +3,8 @@
  * Used by the sentence, the alarms and the night band; never reads a clock: what is "now" is passed in.
  */
 
+export { spanWords } from '@bathkeeper/shared-core/trade';
+
 const MINUTE = 60_000;
 const HOUR = 3_600_000;
 const DAY = 86_400_000;
@@ -70,16 +72,4 @@ export function nearTimeWords(atMs: number, nowMs: number, zone?: string): strin
 export function aboutTime(atMs: number, nowMs: number, zone?: string): string {
   const step = Math.abs(atMs - nowMs) > 30 * MINUTE ? 5 * MINUTE : MINUTE;
   return 'about ' + nearTimeWords(Math.round(atMs / step) * step, nowMs, zone);
-}
-
-/** A span: "23 s", "4 min", "8 h 40 min", "2 days 3 h". Negative spans count as nothing. */
-export function spanWords(seconds: number): string {
-  const whole = Math.max(0, Math.round(seconds));
-  if (whole < 90) return `${whole}\u00a0s`;
-  const minutes = Math.round(whole / 60);
-  if (minutes < 90) return `${minutes}\u00a0min`;
-  const hours = Math.floor(minutes / 60);
-  if (hours < 48) return minutes % 60 === 0 ? `${hours}\u00a0h` : `${hours}\u00a0h ${minutes % 60}\u00a0min`;
-  const days = Math.floor(hours / 24);
-  return hours % 24 === 0 ? `${days} days` : `${days} days ${hours % 24}\u00a0h`;
 }

@@ -372,7 +372,8 @@ export function openBathBook(
   return book;
 }
 
-function endWords(code: number): string {
+/** What ended a run, as the end of a sentence. Example: `endWords(0)` is "a stop was asked". */
+export function endWords(code: number): string {
   return code === 0 ? 'a stop was asked' : conditionWords(code, 0, 0);
 }
 

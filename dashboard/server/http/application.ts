@@ -11,10 +11,12 @@ import { readPairingText } from '@bathkeeper/shared-core/messages';
 import type { Door as DoorAnswer, PairResult, Refusal, SimulatedButton } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
 import { nightSeries, POINTS_MAX } from '../night/night-series.js';
+import { checkedPlan } from '../plans/plan-problems.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
 import { houseRoutes } from './house-routes.js';
 import { ledgerRoutes } from './ledger-routes.js';
+import { logbookRoutes } from './logbook-routes.js';
 import { planRoutes } from './plan-routes.js';
 import { type Door, SECURE_SESSION_COOKIE, SESSION_COOKIE, sessionIn } from './door.js';
 import { acknowledgePage } from './acknowledge-page.js';
@@ -30,6 +32,7 @@ import {
   pairRequest,
   pressRequest,
   recipeRequest,
+  sentRecipe,
   sessionRequest,
 } from './requests.js';
 import { seriesRoutes } from './series-routes.js';
@@ -184,8 +187,10 @@ export function webApplication(options: ApplicationOptions): Express {
   });
   app.post('/api/controllers/:id/recipe', (request, response) => {
     const controllerId = controllerOf(request);
+    const { plan, ...asked } = checked(sentRecipe, request.body);
+    const keptPlan = plan === undefined ? undefined : checkedPlan(plan);
     const { recipe, preview } = recipeFromRequest(
-      checked(recipeRequest, request.body),
+      checked(recipeRequest, asked),
       book.rigLimits(controllerId),
       book.nextRecipeId(),
       clock.nowMs(),
@@ -194,6 +199,7 @@ export function webApplication(options: ApplicationOptions): Express {
       throw new Refused(422, 'The recipe cannot be sent.', preview.refusals);
     const command = desk.sendRecipe(controllerId, recipe, preview.recipe);
     if (typeof command === 'string') throw new Refused(409, command);
+    if (keptPlan !== undefined) dashboard.recipePlans.keep(preview.recipe.recipeId, keptPlan);
     response.json(command);
   });
   app.post('/api/controllers/:id/commands', (request, response) => {
@@ -245,6 +251,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', rehearsalRoutes(dashboard));
   app.use('/api', seriesRoutes(dashboard));
   app.use('/api', runFileRoutes(dashboard));
+  app.use('/api', logbookRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });

@@ -28,6 +28,9 @@ export const recipeRequest = z
     },
   );
 
+/** A recipe that is sent may say from which plan it came; the rest is a recipeRequest. */
+export const sentRecipe = z.looseObject({ plan: z.unknown().optional() });
+
 export const commandRequest = z.discriminatedUnion('kind', [
   z.object({ kind: z.enum(['stop', 'hold', 'acknowledge']) }).strict(),
   z.object({ kind: z.literal('lower'), toAmps: z.number().min(0).max(300) }).strict(),

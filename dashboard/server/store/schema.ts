@@ -251,6 +251,16 @@ export const migrations: readonly string[] = [
     import_number INTEGER PRIMARY KEY, controller_id TEXT NOT NULL UNIQUE, incarnation INTEGER NOT NULL, run INTEGER NOT NULL,
     imported_at_ms INTEGER NOT NULL, imported_by TEXT NOT NULL, file_name TEXT NOT NULL, header TEXT NOT NULL CHECK (json_valid(header))) STRICT;
   `,
+  // The logbook: the plan that a recipe came from, and the sums over a run's records, which outlive the records.
+  `
+  CREATE TABLE recipe_plans (
+    recipe_id INTEGER PRIMARY KEY, request TEXT NOT NULL CHECK (json_valid(request))) STRICT;
+  CREATE TABLE run_measures (
+    controller_id TEXT NOT NULL, incarnation INTEGER NOT NULL, run INTEGER NOT NULL, measured_at_ms INTEGER NOT NULL,
+    recorded_seconds INTEGER NOT NULL, measures TEXT NOT NULL CHECK (json_valid(measures)),
+    PRIMARY KEY (controller_id, incarnation, run)) STRICT, WITHOUT ROWID;
+  CREATE INDEX runs_by_start ON runs (started_at_ms);
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

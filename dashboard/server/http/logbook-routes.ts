@@ -1,0 +1,51 @@
+/* The routes of the logbook: runs in a list, and one run. Mounted below /api, behind the door. Nothing here reaches a controller. */
+import { type Request, Router } from 'express';
+import type { RunKey } from '@bathkeeper/shared-core/trade';
+import type { Dashboard } from '../dashboard.js';
+import { RUNS_IN_A_LIST } from '../logbook/logbook.js';
+import { Refused } from './refusal.js';
+
+const RUNS_USUALLY = 50;
+
+export function logbookRoutes({ logbook, clock }: Dashboard): Router {
+  const router = Router();
+  router.get('/runs', (request, response) => {
+    response.json(
+      logbook.list(
+        wholeNumber(request, 'before', Number.MAX_SAFE_INTEGER, 0, Number.MAX_SAFE_INTEGER),
+        wholeNumber(request, 'count', RUNS_USUALLY, 1, RUNS_IN_A_LIST),
+      ),
+    );
+  });
+  router.get('/runs/:controllerId/:incarnation/:run', (request, response) => {
+    response.json(found(logbook.record(runIn(request), clock.nowMs()), request));
+  });
+  return router;
+}
+
+/** The run that an address names; what is no number names none. */
+export function runIn(request: Request): RunKey {
+  const whole = (text: unknown): number => (/^\d{1,15}$/.test(String(text)) ? Number(text) : -1);
+  const { controllerId, incarnation, run } = request.params;
+  return { controllerId: String(controllerId), incarnation: whole(incarnation), run: whole(run) };
+}
+
+function found<T>(run: T | undefined, request: Request): T {
+  if (run !== undefined) return run;
+  const { controllerId, run: number } = runIn(request);
+  throw new Refused(
+    404,
+    `Run ${String(number)} of ${controllerId} is not in the logbook. Look at the list of runs again.`,
+  );
+}
+
+function wholeNumber(request: Request, name: string, usual: number, least: number, most: number): number {
+  const asked = request.query[name];
+  if (asked === undefined || asked === '') return usual;
+  const value = Number(asked);
+  if (Number.isInteger(value) && value >= least && value <= most) return value;
+  throw new Refused(
+    400,
+    `${name}: expected a whole number from ${String(least)} to ${String(most)}, got ${JSON.stringify(asked)}.`,
+  );
+}

@@ -1,0 +1,35 @@
+/*
+ * Moments of a run in words, for a sheet that is read years later: with the day and the year, in a named time zone. Called by run-sheet.ts; reads no clock
+ * and no zone of its own.
+ */
+const formats = new Map<string, Intl.DateTimeFormat>();
+
+function formatted(atMs: number, zone: string, key: string, options: Intl.DateTimeFormatOptions): string {
+  const id = `${key} ${zone}`;
+  const format = formats.get(id) ?? new Intl.DateTimeFormat('en-GB', { ...options, timeZone: zone });
+  formats.set(id, format);
+  return format.format(atMs);
+}
+
+/** Example: "Tue 10 Feb 2026". */
+export function runDay(atMs: number, zone: string): string {
+  const options = { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' } as const;
+  return formatted(atMs, zone, 'day', options).replace(',', '');
+}
+
+/** Example: "02:04". */
+export function runClock(atMs: number, zone: string): string {
+  return formatted(atMs, zone, 'clock', { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' });
+}
+
+/** Example: "Tue 02:04". */
+export function runMoment(atMs: number, zone: string): string {
+  return `${formatted(atMs, zone, 'weekday', { weekday: 'short' })} ${runClock(atMs, zone)}`;
+}
+
+/** Example: "Mon 9 Feb 2026, 22:24 to 06:40", "Mon 9 Feb 2026, 22:24 to Wed 11 Feb 2026, 06:40" where it took more than a day. */
+export function runSpan(fromMs: number, toMs: number, zone: string): string {
+  const from = `${runDay(fromMs, zone)}, ${runClock(fromMs, zone)}`;
+  const isOneNight = toMs - fromMs < 86_400_000;
+  return `${from} to ${isOneNight ? '' : `${runDay(toMs, zone)}, `}${runClock(toMs, zone)}`;
+}

@@ -1,0 +1,110 @@
+/* The logbook in a real browser: the list of runs, and one run with its figures, its story and its alarms. */
+import type { RunListEntry, RunRecord } from '@bathkeeper/shared-core/trade';
+import { beforeEach, describe, expect, test } from 'vitest';
+import { aRecord, ENDED_MS, STARTED_MS } from '../shared-core/trade/run-record/a-record.js';
+import { WIDE } from './open-page.js';
+import { pageRoom } from './page-room.js';
+
+const room = pageRoom();
+const PATH = '/api/runs/north-bench/7/3';
+
+const listed = (run: number, change: Partial<RunListEntry> = {}): RunListEntry => ({
+  controllerId: 'north-bench',
+  incarnation: 7,
+  run,
+  bathName: 'Copper 60 L',
+  isSimulated: false,
+  partName: 'Fluted bell lampshade',
+  startedAtMs: STARTED_MS,
+  endedAtMs: ENDED_MS,
+  endedBecause: 'the charge was reached',
+  chargeAmpereHours: 154.2,
+  askedChargeAmpereHours: 154.2,
+  averageThicknessMicrometres: 170.1,
+  alarmCount: 2,
+  ...change,
+});
+
+let record: RunRecord;
+let runs: RunListEntry[];
+beforeEach(() => {
+  record = aRecord();
+  runs = [
+    listed(4, {
+      startedAtMs: ENDED_MS + 3_600_000,
+      endedAtMs: null,
+      endedBecause: null,
+      isSimulated: true,
+      alarmCount: 0,
+    }),
+    listed(3),
+    listed(2, { partName: null, averageThicknessMicrometres: null, alarmCount: 1 }),
+  ];
+  room.server.shelves.set('/api/runs', (): RunListEntry[] => runs);
+  room.server.shelves.set(PATH, (): RunRecord => record);
+});
+
+describe('the list of runs', () => {
+  test('says of each what it gave and how it ended, and leads to it', async () => {
+    const page = await room.opened({ size: WIDE });
+    await page.getByRole('link', { name: 'Logbook' }).click();
+    await page
+      .getByText('Copper 60 L, 8 h 36 min, 154 Ah, 170 µm on average, 2 alarms. Ended because the charge was reached.')
+      .waitFor();
+    await page
+      .getByText('Copper 60 L (simulated), 154 Ah, 170 µm on average, no alarm. Its end was not told.')
+      .waitFor();
+    await page.getByRole('link', { name: /^Run 2/ }).waitFor();
+    await page.getByRole('link', { name: /^Fluted bell lampshade.*Mon 9 Feb 2026/ }).click();
+    await page.getByRole('heading', { level: 1, name: 'Fluted bell lampshade' }).waitFor();
+  });
+
+  test('fetches earlier runs when asked', async () => {
+    runs = Array.from({ length: 50 }, (_, index) =>
+      listed(99 - index, { startedAtMs: STARTED_MS - index * 86_400_000 }),
+    );
+    const page = await room.opened({}, '/#logbook');
+    const earlier = page.getByRole('button', { name: 'Show earlier runs' });
+    await earlier.waitFor();
+    runs = [listed(1, { partName: 'The first leaf', startedAtMs: STARTED_MS - 99 * 86_400_000 })];
+    await earlier.click();
+    await page.getByText('The first leaf').waitFor();
+    expect(room.server.read.at(-1)).toBe(`/api/runs?count=50&before=${String(STARTED_MS - 49 * 86_400_000)}`);
+    expect(await earlier.count()).toBe(0);
+  });
+
+  test('says so when there is none', async () => {
+    runs = [];
+    const page = await room.opened({}, '/#logbook');
+    await page.getByText('No run yet. The first one appears here with the press at the bath.').waitFor();
+  });
+
+  test('looks right on a phone and on a wide screen, by day and by night', async () => {
+    await room.looksRight('logbook', '/#logbook', (page) => page.getByRole('link', { name: /^Run 2/ }).waitFor());
+  });
+});
+
+describe('one run', () => {
+  test('tells its figures, what happened, and the story of an alarm', async () => {
+    const page = await room.opened({ size: WIDE }, '/#run/north-bench/7/3');
+    await page.getByText('154.2 Ah of 154.2 Ah asked').waitFor();
+    await page.getByText('17.9 A on average, 0.1 to 21.2 A').waitFor();
+    await page.getByText(/Without current for 80\ss, until Tue 01:05\. Long enough/).waitFor();
+    await page.getByRole('button', { name: 'Story of the alarm: Rotation stopped' }).click();
+    await page
+      .getByRole('dialog')
+      .getByText(/No pulse for 23 s/)
+      .waitFor();
+  });
+
+  test('that is not there is refused in words', async () => {
+    const page = await room.opened({}, '/#run/north-bench/7/99');
+    await page.getByRole('alert').waitFor();
+    await page.getByRole('link', { name: 'Back to the logbook' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Logbook' }).waitFor();
+  });
+
+  test('looks right on a phone and on a wide screen, by day and by night', async () => {
+    await room.looksRight('run', '/#run/north-bench/7/3', (page) => page.getByText('Rotation stopped:').waitFor());
+  });
+});

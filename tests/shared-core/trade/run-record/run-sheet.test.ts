@@ -1,0 +1,89 @@
+/* What stands on a run sheet, in both unit systems: figures that say how sure they are, and what happened in its order with who acknowledged. */
+import { describe, expect, it, test } from 'vitest';
+import { type RunRecord, runSheet, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { aRecord } from './a-record.js';
+
+const wordsOf = (label: string, units: UnitSystem = 'metric', change: Partial<RunRecord> = {}): string | undefined =>
+  runSheet(aRecord(change), units, 'UTC')
+    .groups.flatMap(({ rows }) => rows)
+    .find((row) => row.label === label)
+    ?.words.replaceAll('\u00a0', ' ');
+
+describe('the figures of a run sheet', () => {
+  test.each([
+    ['Charge', '154.2 Ah of 154.2 Ah asked'],
+    // 154.2 Ah × 1.18549 g/Ah × 100 % (computed from the SI)
+    ['Deposit, by Faraday’s law', /^183 g/],
+    ['Average thickness, by Faraday’s law', /^170 µm/],
+    ['Current', '17.9 A on average, 0.1 to 21.2 A'],
+    ['Bath', '24.1 °C on average, 21.6 to 25.3 °C'],
+    ['Energy at the terminals', '0.301 kWh'],
+    ['Without current', '80 s in 1 interruption'],
+    ['Current, against a meter', 'Wed 31 Dec 2025, up to 28.3 A'],
+  ])('%s', (label, expected) => {
+    expect(wordsOf(label)).toMatch(expected);
+  });
+
+  test.each([
+    ['Deposit, by Faraday’s law', /^6.45 oz/],
+    ['Average thickness, by Faraday’s law', /^6.69 mil/],
+    ['Bath', /^75.4 °F on average, 70.9 to 77.5 °F$/],
+    ['Area', '1.292 ft²'],
+    ['Temperature, against a thermometer', '-0.54 °F difference'],
+  ])('%s in imperial units', (label, expected) => {
+    const calibration = [{ step: 5, atMs: 0, a: -300 }];
+    expect(wordsOf(label, 'imperial', { calibration })).toMatch(expected);
+  });
+
+  it('say what is not known', () => {
+    const unknown = { recipe: null, deposit: null, calibration: [] };
+    expect(wordsOf('Recipe', 'metric', unknown)).toBe('not known to this dashboard');
+    expect(wordsOf('Calibration', 'metric', unknown)).toBe('none was told to this dashboard');
+    expect(runSheet(aRecord(unknown), 'metric', 'UTC').title).toBe('Run 3');
+    const restarted = [{ fromMs: null, untilMs: 1, seconds: null, adhesion: '' }];
+    expect(wordsOf('Without current', 'metric', { interruptions: restarted })).toBe('at least 0 s in 1 interruption');
+  });
+});
+
+describe('the head of a run sheet', () => {
+  it('names bath, controller, run, time and end, and says SIMULATED where it was', () => {
+    const { title, whose, when } = runSheet(aRecord({ isSimulated: true }), 'metric', 'UTC');
+    expect(title).toBe('Fluted bell lampshade');
+    expect(whose).toBe('SIMULATED. Run 3 in Copper 60 L (north-bench).');
+    expect(when.replaceAll('\u00a0', ' ')).toBe(
+      'Mon 9 Feb 2026, 22:04 to 06:40, 8 h 36 min. It ended because the charge was reached.',
+    );
+  });
+
+  it('takes the time zone that it is told', () => {
+    expect(runSheet(aRecord(), 'metric', 'America/New_York').when).toContain('Mon 9 Feb 2026, 17:04 to 01:40');
+  });
+});
+
+describe('what happened', () => {
+  const story = runSheet(aRecord(), 'imperial', 'UTC').story;
+  it('is told in its order, with phases, interruption, alarms and the end', () => {
+    expect(story.map(({ at }) => at)).toEqual([...story].sort((a, b) => a.atMs - b.atMs).map(({ at }) => at));
+    expect(story.map(({ at, words }) => `${at} ${words.replaceAll('\u00a0', ' ')}`)).toEqual([
+      'Mon 22:04 Strike, for 10 min.',
+      'Mon 22:14 Ramp, for 30 min.',
+      'Mon 22:44 Plate, for 6 h 56 min.',
+      expect.stringMatching(
+        /^Mon 23:04 Current is not what it should be: .*\. Acknowledged by Robin Tue 00:07; gone Tue 00:05\.$/,
+      ),
+      expect.stringMatching(
+        /^Tue 01:04 Without current for 80 s, until Tue 01:05\. Long enough that new copper may not adhere/,
+      ),
+      expect.stringMatching(
+        /^Tue 02:03 Rotation stopped: No pulse for 23 s.*Acknowledged on the page Tue 02:05; gone Tue 02:05\.$/,
+      ),
+      'Tue 03:04 The current was lowered from afar to 12 A.',
+      'Tue 05:40 Finish, for 60 min.',
+      'Tue 06:40 The run ended.',
+    ]);
+  });
+
+  it('marks what wanted care', () => {
+    expect(story.filter(({ weight }) => weight === 'care')).toHaveLength(3);
+  });
+});
