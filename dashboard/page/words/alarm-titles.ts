@@ -27,6 +27,7 @@ export const alarmTitle: Readonly<Record<AlarmName, string>> = {
   'held-for-long': 'Held for long',
   'not-acknowledged': 'Nobody has acknowledged',
   'supply-fault': 'The supply does not obey',
+  'run-forgotten': 'The run is forgotten',
   'memory-fault': 'The memory is at fault',
   'alert-latch-not-opening': 'The alert latch did not open',
   'current-drifting': 'Current drifts',

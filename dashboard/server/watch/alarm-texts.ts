@@ -131,6 +131,13 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
     checkFirst: conditionAdvice[Condition.supplyFault],
     priority: 'high',
   },
+  'run-forgotten': {
+    title: 'The controller restarted and has forgotten its run',
+    checkFirst:
+      'Go to the bath: no current flows, and the copper dulls the longer it hangs there. Switch the supply off at its mains, take the part out with gloves and goggles on, and rinse it; the charge so far is in the journal of this run, ' +
+      'and what is missing is a new recipe. Before it: why the power went, and why the memory did not answer.',
+    priority: 'high',
+  },
   'memory-fault': {
     title: 'The memory of the run does not answer',
     checkFirst: conditionAdvice[Condition.memoryFault],

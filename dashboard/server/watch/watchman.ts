@@ -2,6 +2,7 @@
  * Turns what is heard into alarms: the controller's events, the live messages and silence. Called by the ingest's listener and
  * once a second by the clock. It hands each to whoever judges it (the files beside it), and never touches the run.
  */
+import { isLive, type Phase } from '@bathkeeper/shared-core/control';
 import { LiveKey, type LiveView } from '@bathkeeper/shared-core/messages';
 import { plannedRest } from '@bathkeeper/shared-core/trade';
 import type { DriftPlan } from '@bathkeeper/shared-core/watch';
@@ -9,6 +10,7 @@ import type { BathBook } from '../baths/bath-book.js';
 import type { AlarmList } from './alarm-list.js';
 import { attempts } from './attempts.js';
 import { openControllerEvents, type TakeEvent } from './controller-events.js';
+import { openForgottenRun } from './forgotten-run.js';
 import { type DriftShelf, openDriftWatch } from './drift-watch.js';
 import { openLiveWord } from './live-word.js';
 import { openOwnJudgement } from './own-judgement.js';
@@ -36,6 +38,11 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
   const lastPhase = (controllerId: string): number | undefined => book.bath(controllerId)?.lastPhase;
   const own = openOwnJudgement({ alarms, lastPhase, clockSpeed });
   const followLive = openLiveWord(alarms);
+  const wasLive = book.all().filter(({ lastPhase: phase }) => phase !== undefined && isLive(phase as Phase));
+  const forgotten = openForgottenRun(
+    alarms,
+    wasLive.map(({ paired }) => paired.controllerId),
+  );
   const refusals = openRefusals({ alarms, isPaired: book.has });
   const event = openControllerEvents({
     alarms,
@@ -59,6 +66,9 @@ export function openWatchman(book: WatchedBook, alarms: RaisedAlarms, clockSpeed
       });
       all.attempt(() => {
         followLive(controllerId, live, nowMs);
+      });
+      all.attempt(() => {
+        forgotten.live(controllerId, live.phase, () => newest?.ended_at_ms === null, nowMs);
       });
       // Asked once a block at most: what costs something is worked out only then.
       const plan: DriftPlan = {

@@ -187,6 +187,8 @@ export type AlarmName =
   | 'trip'
   | 'contactor-contradicts'
   | 'held'
+  /** The controller came back idle from a run: its memory was dead or wiped when the power went. */
+  | 'run-forgotten'
   | 'sensor-fault'
   | 'notification-failed'
   | 'message-refused'

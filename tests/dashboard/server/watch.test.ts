@@ -76,6 +76,43 @@ describe('the watch', () => {
     expect(names(trial)).toEqual(['trip returned-unacknowledged']);
   });
 
+  describe('of a controller that comes back idle from a run', () => {
+    const started = { sequence: 1, kind: EventKind.runStarted, code: 0, a: 1, b: 1, uptime: 10_000 };
+    const idle = { phase: Phase.idle, permitted: 0, current: 0 };
+
+    it('calls after a minute in which no end was told, and is done when there is a run again', async () => {
+      const trial = await dashboardOnTrial();
+      await tell(trial, started);
+      await liveFor(trial, 3);
+      await liveFor(trial, 60, idle);
+      expect(names(trial)).toEqual([]);
+      await liveFor(trial, 1, idle);
+      expect(names(trial)).toEqual(['run-forgotten unacknowledged']);
+      expect(trial.dashboard.snapshot().alarms[0]).toMatchObject({ priority: 'high' });
+      await liveFor(trial, 1, { phase: Phase.ready, permitted: 0, current: 0 });
+      expect(names(trial)).toEqual(['run-forgotten returned-unacknowledged']);
+    });
+
+    it('is content with an end that comes within the minute', async () => {
+      const trial = await dashboardOnTrial();
+      await tell(trial, started);
+      await liveFor(trial, 3);
+      await liveFor(trial, 30, idle);
+      await tell(trial, { sequence: 2, kind: EventKind.runEnded, code: 0, a: 1, uptime: 10_300 });
+      await liveFor(trial, 60, idle);
+      expect(names(trial)).toEqual([]);
+    });
+
+    it('and says nothing of one that was stopped or tripped in between, which knows its run', async () => {
+      const trial = await dashboardOnTrial();
+      await tell(trial, started);
+      await liveFor(trial, 3);
+      await liveFor(trial, 1, { phase: Phase.done, permitted: 0, current: 0 });
+      await liveFor(trial, 70, idle);
+      expect(names(trial)).toEqual([]);
+    });
+  });
+
   it.each([
     [Phase.trip, 'trip'],
     [Phase.hold, 'held'],
