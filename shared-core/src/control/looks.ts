@@ -66,7 +66,7 @@ export function noticeableAmps(recipe: Recipe | undefined): number {
   return Math.max(0.2, recipe ? 0.02 * recipe.plateAmps : 0);
 }
 
-/** Volts at the plating current that no short leaves, however long its leads: our own practice, no source. */
+/** Volts at the plating current: with more a cell is not taken for a short, whatever it had before. Our own practice, no source. */
 const SHORT_VOLTS_MAX = 0.6;
 
 /** The path from the supply through the part and back, while it is closed. */
@@ -197,7 +197,7 @@ export function setCalm(state: RunState, limits: RigLimits, isLive: boolean): vo
   if (isLive && recipe) {
     const judgedAmps = state.judgedAmps;
     if (state.phase !== Phase.polarity) state.calmAmps = Math.min(bandAmps(judgedAmps), judgedAmps + 0.1);
-    // What is no short at the most that shortVolts can be, is none; and the 0.02 V of a lead that hangs loose.
+    // Above the most that counts as a short, and above the 0.02 V of a lead that hangs loose.
     state.calmVoltsMin = 0.02 + (SHORT_VOLTS_MAX * (judgedAmps + state.calmAmps)) / recipe.plateAmps;
     state.calmVoltsMax = CEILING_FRACTION * limits.terminalVoltsMax;
   }
