@@ -14,13 +14,12 @@ import type {
   RunView,
 } from '@bathkeeper/shared-core/messages';
 import type { LiveMessage } from '../ingest/schemas.js';
-import { plannedRest } from '@bathkeeper/shared-core/trade';
+import { MILLICOULOMBS_PER_AMPERE_HOUR, plannedRest } from '@bathkeeper/shared-core/trade';
 import { TEN_MINUTES_MS } from '../store/logged-records.js';
 import type { Row, Store } from '../store/store.js';
 import { conditionWords } from '../watch/condition-words.js';
 import { openTold } from './told.js';
 
-const MILLICOULOMBS_PER_AMPERE_HOUR = 3_600_000;
 const COMMANDS_SHOWN_MS = 60_000;
 const PULSE_FORGOTTEN_SECONDS = 9999;
 const RECIPES_KEPT = 200;

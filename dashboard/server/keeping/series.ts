@@ -4,13 +4,13 @@
 import type Database from 'better-sqlite3';
 import type { Phase } from '@bathkeeper/shared-core/control';
 import type { Series } from '@bathkeeper/shared-core/messages';
+import { MILLICOULOMBS_PER_AMPERE_HOUR } from '@bathkeeper/shared-core/trade';
 import { type BucketQuestion, bucketsOf } from './buckets.js';
 
 export type SeriesQuestion = Omit<BucketQuestion, 'of'>;
 
 /** Rotation is told from this many seconds on: a slow part gives a pulse in ten. */
 const ROTATION_SECONDS_MIN = 10;
-const MILLICOULOMBS_PER_AMPERE_HOUR = 3.6e6;
 
 export function seriesOf(database: Database.Database, asked: SeriesQuestion): Series {
   const { controllerId, fromMs, toMs } = asked;

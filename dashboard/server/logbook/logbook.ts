@@ -3,6 +3,7 @@
  * sheet. It reads what other rooms have stored; what a run has become is computed by the core.
  */
 import {
+  MILLICOULOMBS_PER_AMPERE_HOUR,
   type CalibrationInForce,
   depositOfRun,
   happenedInRun,
@@ -22,7 +23,6 @@ import type { RecipePlans } from './recipe-plans.js';
 import type { RunMeasuring } from './run-measures.js';
 
 export const RUNS_IN_A_LIST = 200;
-const MILLICOULOMBS_PER_AMPERE_HOUR = 3_600_000;
 /** An alarm that changed more often has other troubles. */
 const JOURNAL_OF_AN_ALARM = 60;
 /** Steps whose outcome a run stands on. */

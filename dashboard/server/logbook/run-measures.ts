@@ -3,11 +3,11 @@
  * ended: what is summed is kept, so that it outlives the records. It thins nothing and guesses nothing.
  */
 import type { RunKey, RunMeasures } from '@bathkeeper/shared-core/trade';
+import { MILLICOULOMBS_PER_AMPERE_HOUR } from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
 
 /** Records of an outage may come long after the end; then the run is summed once more. */
 const SUMMED_AGAIN_AFTER_MS = 86_400_000;
-const MILLICOULOMBS_PER_AMPERE_HOUR = 3_600_000;
 /** Runs summed in one step, so that no message waits for it. */
 const RUNS_IN_A_STEP = 1;
 

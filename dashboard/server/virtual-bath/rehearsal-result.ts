@@ -1,12 +1,12 @@
 /* What came of a rehearsal: the played night beside the planned one, what the controller told in words, and how it ended. Called by the rehearsal's desk; pure. */
 import { Condition, EventKind, Phase } from '@bathkeeper/shared-core/control';
 import type { RehearsalResult, RehearsalTold } from '@bathkeeper/shared-core/trade';
+import { MILLICOULOMBS_PER_AMPERE_HOUR } from '@bathkeeper/shared-core/trade';
 import { conditionWords } from '../watch/condition-words.js';
 import { holdConditions, tripConditions } from '../watch/controller-conditions.js';
 import type { NightOfPlan } from './rehearsal-night.js';
 import type { PlayedEvent, PlayedNight } from './rehearsed-night.js';
 
-const MILLICOULOMBS_PER_AMPERE_HOUR = 3.6e6;
 /** Less than this short of its charge is as planned. */
 const REACHED = 0.999;
 

@@ -8,6 +8,8 @@ import { copper, type Metal } from './metals.js';
 /** The Faraday constant: the exact product of the SI's elementary charge and Avogadro constant (SI 2019, CODATA). */
 export const FARADAY_COULOMBS_PER_MOLE = 96485.33212;
 const COULOMBS_PER_AMPERE_HOUR = 3600;
+/** The controller counts charge in whole millicoulombs. */
+export const MILLICOULOMBS_PER_AMPERE_HOUR = 1000 * COULOMBS_PER_AMPERE_HOUR;
 
 function refuseUnless(isSensible: boolean, what: string, got: number, expected: string): void {
   if (!isSensible)

@@ -2,11 +2,10 @@
  * When brightener was dosed last, at which rate it is used up, and whether a dose is due. Called by the bath's page and by the server for its reminders. Without a rate
  * that somebody wrote down nothing is due: there is no usual one.
  */
+import { MILLICOULOMBS_PER_AMPERE_HOUR } from '../faraday.js';
 import { inOrder } from './bath-account.js';
 import { brightenerMillilitres } from './brightener-dose.js';
 import type { BrightenerRateAsked, LedgerEntry } from './ledger-entry.js';
-
-const MILLICOULOMBS_PER_AMPERE_HOUR = 3.6e6;
 
 export interface BrightenerDue {
   readonly ampereHours: number;
