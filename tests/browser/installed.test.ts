@@ -176,7 +176,8 @@ describe('an installed page', () => {
     const installed = await installedPage();
     // As the dashboard answers: words to whoever asks for JSON, and a page to everybody else.
     room.server.elsewhere = ({ accept }) => ({
-      body: accept === 'application/json' ? { state: 'done', more: 'A later call tells of 2 more.' } : '<p>a page</p>',
+      body:
+        accept === 'application/json' ? { state: 'done', more: 'A later message tells of 2 more.' } : '<p>a page</p>',
     });
     await installed.push(call);
     await eventually(async () => (await installed.notifications()).length).toBe(1);
@@ -184,7 +185,7 @@ describe('an installed page', () => {
     await eventually(async () => await installed.notifications()).toMatchObject([
       {
         title: 'Acknowledged: Rotation stopped',
-        body: expect.stringMatching(/^A later call tells of 2 more\. It was/),
+        body: expect.stringMatching(/^A later message tells of 2 more\. It was/),
       },
     ]);
   });

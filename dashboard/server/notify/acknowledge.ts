@@ -20,7 +20,7 @@ export interface TokenAnswer {
   /** Whole sentences. */
   readonly words: string;
   readonly kind?: CallPayload['kind'];
-  /** What else is open by now, of a later call that took over from this one. `token`: of the later link, where this device has it and may use it. */
+  /** What else is open by now, of the same call or of one that took over from it. `token`: of the later link, where this device has it and may use it. */
   readonly more?: { readonly words: string; readonly token?: string };
 }
 
@@ -50,14 +50,14 @@ export function openAcknowledging(options: {
   };
   /** Who holds a link that has not served holds the later one of the same channel too. */
   const moreAfter = (delivery: DeliveryRow, mayLead: boolean, nowMs: number): Pick<TokenAnswer, 'more'> => {
-    const { length } = rounds.openAfter(delivery, nowMs);
-    if (length === 0) return {};
-    const later = calls
-      .callsAfter(delivery.call_number)
+    const open = new Set(rounds.openAfter(delivery, nowMs).map((alarm) => alarm.alarm_id));
+    if (open.size === 0) return {};
+    const later = [delivery.call_number, ...calls.callsAfter(delivery.call_number)]
       .flatMap((callNumber) => calls.deliveriesOf(callNumber))
       .filter((one) => one.channel_id === delivery.channel_id && one.used_at_ms === null)
+      .filter((one) => rounds.alarmsAnswered(one, nowMs).some((alarm) => open.has(alarm.alarm_id)))
       .at(-1);
-    const words = `A later call tells of ${String(length)} more that nobody has acknowledged.`;
+    const words = `A later message tells of ${String(open.size)} more that nobody has acknowledged.`;
     return later === undefined || !mayLead
       ? { more: { words } }
       : { more: { words, token: acknowledgeToken(options.tokenKey, later.delivery_number) } };

@@ -23,7 +23,8 @@ export interface CallingSettings {
   setMail(server: MailServer | undefined): void;
 }
 
-export function openCallingSettings(store: Store, secrets: CallingSecrets): CallingSettings {
+/** `paceChanged`: calls that ring or wait go on by the new one. */
+export function openCallingSettings(store: Store, secrets: CallingSecrets, paceChanged: () => void): CallingSettings {
   const kept = <T>(name: string): Partial<T> => JSON.parse(store.setting(name) ?? '{}') as Partial<T>;
   const escalation = (): Required<EscalationView> => {
     const { timeZone, ...rest } = kept<EscalationView>(ESCALATION);
@@ -40,6 +41,7 @@ export function openCallingSettings(store: Store, secrets: CallingSecrets): Call
     escalation,
     setEscalation: (request) => {
       store.setSetting(ESCALATION, JSON.stringify({ ...kept<EscalationView>(ESCALATION), ...request }));
+      paceChanged();
     },
     mailServer: () => {
       const { host, port, isImplicitTls, user, from } = mail();

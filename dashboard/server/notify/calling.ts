@@ -8,6 +8,7 @@ import type { Store } from '../store/store.js';
 import type { AlarmListener } from '../watch/alarm-listener.js';
 import { type Acknowledging, openAcknowledging } from './acknowledge.js';
 import { openCallQueue, type SendOutcome } from './call-queue.js';
+import { alarmCalls } from './alarm-calls.js';
 import { callPayloads } from './call-payload.js';
 import { type DeliveryRow, openCallStore } from './call-store.js';
 import { openCallingSecrets } from './calling-secrets.js';
@@ -70,7 +71,11 @@ export function openCalling(options: {
 }): Calling {
   const { store, clock } = options;
   const secrets = openCallingSecrets(options.dataFolder);
-  const settings = openCallingSettings(store, secrets);
+  const lookAgain = (): void => {
+    calls.lookAgain(clock.nowMs());
+    wake();
+  };
+  const settings = openCallingSettings(store, secrets, lookAgain);
   const calls = openCallStore(store);
   let hasChannels = false;
   /** Before that nobody outside can be told anything: the alarm list asks for the listener that this function answers. */
@@ -78,15 +83,14 @@ export function openCalling(options: {
   const contacts = openContacts(store, secrets, () => {
     hasChannels = contacts.people().length > 0;
     if (isOpened && contacts.failingCount() === 0) options.delivering();
-    calls.lookAgain(clock.nowMs());
-    wake();
+    lookAgain();
     options.changed();
   });
   hasChannels = contacts.people().length > 0;
   const wake = (): void => {
     queue.wake();
   };
-  const rounds = openRounds({ calls, contacts, settings, wake });
+  const rounds = openRounds({ calls, contacts, settings });
   const send = openSender({
     secrets,
     settings,
@@ -151,7 +155,7 @@ export function openCalling(options: {
   );
 
   return {
-    listener: rounds.listener,
+    listener: alarmCalls({ calls, contacts, wake }),
     contacts,
     settings,
     testCalls: openTestCalls(calls, contacts, wake),

@@ -30,8 +30,10 @@ export interface RoundBefore {
   readonly lastRoundAtMs: number | null;
 }
 export interface Round {
-  /** Places in the order. */
+  /** Who is to be rung now: places in the order. */
   readonly people: readonly number[];
+  /** Everybody whose turn has come, now or before: whom news of the call is told. */
+  readonly turns: readonly number[];
   /** null: no further round. */
   readonly nextAtMs: number | null;
 }
@@ -52,6 +54,7 @@ export function roundAt(
   const elapsedMs = nowMs - (before.startedAtMs ?? nowMs);
   const previousMs = (before.lastRoundAtMs ?? -Infinity) - (before.startedAtMs ?? nowMs);
   const people: number[] = [];
+  const turns: number[] = [];
   let nextMs = Infinity;
   let reachableBefore = 0;
   for (const [place, { wasRung, isUnreachable }] of callees.entries()) {
@@ -61,11 +64,12 @@ export function roundAt(
       nextMs = Math.min(nextMs, turnMs);
       continue;
     }
+    turns.push(place);
     const ringing = ringingAt(priority, againMs, elapsedMs - turnMs);
     if (!wasRung || turnMs + ringing.lastMs > previousMs) people.push(place);
     nextMs = Math.min(nextMs, turnMs + ringing.nextMs);
   }
-  return { people, nextAtMs: nextMs === Infinity ? null : nowMs - elapsedMs + nextMs };
+  return { people, turns, nextAtMs: nextMs === Infinity ? null : nowMs - elapsedMs + nextMs };
 }
 
 /** When, since somebody's turn began, they were to be rung last by now, and when they are to be next; Infinity: not again. */

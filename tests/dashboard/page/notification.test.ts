@@ -64,13 +64,13 @@ describe('after an acknowledgement', () => {
     }
   });
   test('what else is open stands first, and stays in sight', () => {
-    const more = moreIn({ state: 'done', more: 'A later call tells of 2 more that nobody has acknowledged.' });
+    const more = moreIn({ state: 'done', more: 'A later message tells of 2 more that nobody has acknowledged.' });
     const done = acknowledgedWords('Held', { isDone: true, status: 200, more }, kept).options;
-    expect(done.body).toMatch(/^A later call tells of 2 more that nobody has acknowledged\. It was told/);
+    expect(done.body).toMatch(/^A later message tells of 2 more that nobody has acknowledged\. It was told/);
     expect(done.requireInteraction).toBe(true);
     expect(acknowledgedWords('Held', { isDone: true, status: 200 }, kept).options.requireInteraction).toBe(false);
     const used = acknowledgedWords('Held', { isDone: false, status: 409, more }, kept).options;
-    expect(used.body).toMatch(/^A later call tells of 2 more .* used already.* acknowledge there\.$/);
+    expect(used.body).toMatch(/^A later message tells of 2 more .* used already.* acknowledge there\.$/);
   });
   test('an answer that is not the dashboard’s tells nothing of what else is open', () => {
     for (const answer of [undefined, null, 'more', [], {}, { more: 3 }, { more: '' }])

@@ -37,7 +37,7 @@ describe('the link of an earlier call in a flood', () => {
     const told = look(trial, earliest);
     expect(told).toMatchObject({ state: 'open', title: earliest.title });
     expect(told.more).toEqual({
-      words: 'A later call tells of 10 more that nobody has acknowledged.',
+      words: 'A later message tells of 10 more that nobody has acknowledged.',
       token: tokenOf(latest),
     });
   });
@@ -69,7 +69,7 @@ describe('the link of an earlier call in a flood', () => {
     acknowledge(trial, earliest);
     expect(look(trial, earliest)).toMatchObject({ state: 'used' });
     expect(look(trial, earliest).more).toEqual({
-      words: 'A later call tells of 10 more that nobody has acknowledged.',
+      words: 'A later message tells of 10 more that nobody has acknowledged.',
     });
   });
 

@@ -74,6 +74,7 @@ describe('who is rung when nobody acknowledges', () => {
   it('rings everybody whose turn came while the dashboard was down, once', () => {
     expect(roundAt('high', USUAL_PACE, callees(3, FIRST), RUNG_AT_0, 47 * MINUTE_MS)).toEqual({
       people: [0, 1, 2],
+      turns: [0, 1, 2],
       nextAtMs: 50 * MINUTE_MS,
     });
   });
@@ -94,7 +95,9 @@ describe('who is rung when nobody acknowledges', () => {
   );
 
   it('rings nobody between two turns, whatever woke it', () => {
-    expect(roundAt('high', USUAL_PACE, callees(2, FIRST), RUNG_AT_0, 2 * MINUTE_MS).people).toEqual([]);
+    const round = roundAt('high', USUAL_PACE, callees(2, FIRST), RUNG_AT_0, 2 * MINUTE_MS);
+    // News would be told to whose turn has come.
+    expect(round).toEqual({ people: [], turns: [0], nextAtMs: 5 * MINUTE_MS });
   });
 
   it('always goes on with high and medium, and always forwards in time', () => {

@@ -165,16 +165,19 @@ describe('who is called', () => {
     expect(late.receiver.bodies).toHaveLength(1);
   });
 
-  it('hears at once of what would join a call that rings again only in an hour', async () => {
+  it('hears of what joins a call that rings again only in an hour five minutes after it rang', async () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First');
     const first = alarmOf(trial, raise(trial, 'filter-stopped'));
+    await trial.dashboard.settle();
     await minutes(trial, 8);
     expect(anna.receiver.bodies).toHaveLength(2);
     const later = alarmOf(trial, raise(trial, 'agitation-stopped'));
     trial.dashboard.calling.listener.onRaised({ ...later, calledWithAlarmId: first.alarmId }, trial.clock.nowMs());
-    await trial.dashboard.settle();
-    expect(anna.receiver.bodies.slice(2).map((body) => body.alarm)).toContain('agitation-stopped');
+    await minutes(trial, 1);
+    expect(anna.receiver.bodies).toHaveLength(2);
+    await minutes(trial, 1);
+    expect(anna.receiver.bodies.slice(2).map((body) => body.message)).toEqual([expect.stringContaining('Also: Agitation stopped')]); // prettier-ignore
   });
 
   it('is the next person at once when nothing reaches the first one', async () => {
