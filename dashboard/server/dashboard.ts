@@ -5,35 +5,32 @@
 import { pino, type Logger } from 'pino';
 import { type Duplex } from 'node:stream';
 import { join } from 'node:path';
-import { EventKind, type RigLimits } from '@bathkeeper/shared-core/control';
-import { type AlarmView, EventColumn, type Snapshot } from '@bathkeeper/shared-core/messages';
+import { type AlarmView, type Snapshot } from '@bathkeeper/shared-core/messages';
+import { openAlarmsAndCalls } from './alarms-and-calls.js';
 import { type BathBook, openBathBook } from './baths/bath-book.js';
-import { type Broker, openBroker } from './broker/broker.js';
+import { openPairing, type Pairing } from './baths/pairing.js';
+import type { Broker } from './broker/broker.js';
 import type { DashboardClock } from './clock.js';
-import { openBuzzerDesk } from './commands/buzzer.js';
 import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
-import { mqttPassword, provedSignOfLife } from './commands/proof.js';
-import { type CallsWithoutStore, openCallsWithoutStore } from './house/calls-without-store.js';
-import { calledWithoutStore, type House, type HouseComputer, openHouse } from './house/house.js';
-import { type Ingest, openIngest } from './ingest/ingest.js';
-import { AGEING_STEP_MS, openRecordAgeing, RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
+import { openSignsOfLife } from './commands/signs-of-life.js';
+import { openControllerLink } from './controller-link.js';
+import { openFailures } from './failures.js';
+import { type House, type HouseComputer, openHouse } from './house/house.js';
+import type { Ingest } from './ingest/ingest.js';
+import { RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
 import { type Logbook, openLogbook } from './logbook/logbook.js';
 import { openRecipePlans, type RecipePlans } from './logbook/recipe-plans.js';
 import { openRunMeasuring } from './logbook/run-measures.js';
-import { type Calling, openCalling } from './notify/calling.js';
-import { drawnPasswordHash, drawnSecret } from './passwords.js';
+import type { Calling } from './notify/calling.js';
+import { beginRegularWork } from './regular-work.js';
 import { openControllerSecrets } from './settings/controller-secrets.js';
 import { lockedFolder } from './settings/folder-lock.js';
-import { openStore, type Store } from './store/store.js';
-import { openAlarmJournal } from './watch/alarm-journal.js';
-import { type AlarmList, type AlarmListener, openAlarmList } from './watch/alarm-list.js';
+import { openStore, type Store, STORE_FILE } from './store/store.js';
+import type { AlarmList } from './watch/alarm-list.js';
 import { driftShelf } from './watch/drift-watch.js';
+import { openRefusedMessages } from './watch/refused-messages.js';
 import { openWatchman } from './watch/watchman.js';
-
-export const SIGN_OF_LIFE_SECONDS = 5;
-/** Of the settings in the store: the time that the newest sign of life told. */
-const SIGN_SECONDS = 'signSeconds';
-export const STORE_FILE = 'bathkeeper.sqlite';
+import { whatIsHeard } from './what-is-heard.js';
 
 export interface DashboardOptions {
   readonly clock: DashboardClock;
@@ -52,7 +49,7 @@ export interface DashboardOptions {
   readonly isPushToPrivateAddressAllowed?: boolean;
 }
 
-export interface Dashboard {
+export interface Dashboard extends Pairing {
   readonly clock: DashboardClock;
   readonly store: Store;
   readonly book: BathBook;
@@ -67,13 +64,6 @@ export interface Dashboard {
   readonly log: Logger;
   /** The client end of a connection to the broker, within this process. */
   connectController(): Duplex;
-  /**
-   * Pairs a controller under its secret (64 hexadecimal digits; without one it is drawn, for a virtual bath) and answers that secret. One
-   * that was paired before keeps its rig's limits, and is disconnected: it logs in with the new secret's password.
-   */
-  pair(controllerId: string, bathName: string, isSimulated: boolean, rig: RigLimits, secret?: string): Promise<string>;
-  /** Forgets a controller and its secret; its nights stay. */
-  unpair(controllerId: string): void;
   /** What an acknowledgement of this alarm sends to the bath. */
   silenceBuzzer(alarm: AlarmView): void;
   snapshot(notices?: readonly string[]): Snapshot;
@@ -87,202 +77,69 @@ export interface Dashboard {
 }
 
 export async function createDashboard(options: DashboardOptions): Promise<Dashboard> {
-  const { clock } = options;
+  const { clock, dataFolder } = options;
   const log = options.logger ?? pino({ level: 'silent' });
-  const freeFolder = lockedFolder(options.dataFolder);
-  const store = openStore(join(options.dataFolder, STORE_FILE));
-  const secrets = openControllerSecrets(options.dataFolder);
+  const { failed, guarded } = openFailures(clock, log);
+  const freeFolder = lockedFolder(dataFolder);
+  const store = openStore(join(dataFolder, STORE_FILE));
+  const secrets = openControllerSecrets(dataFolder);
   if (secrets.problem !== undefined) log.error(secrets.problem);
   const book = openBathBook(store, clock.nowMs(), (id) => secrets.of(id) !== undefined);
   const listeners = new Set<() => void>();
   const changed = (): void => {
     for (const listener of listeners) listener();
   };
-
-  const listener: AlarmListener = {
-    onRaised: (alarm, nowMs) => {
-      calling.listener.onRaised(alarm, nowMs);
-    },
-    onRaisedAgain: (alarm, nowMs) => {
-      calling.listener.onRaisedAgain(alarm, nowMs);
-    },
-    onUnsilenced: (alarm, nowMs) => {
-      calling.listener.onUnsilenced(alarm, nowMs);
-    },
-    onSilenced: (alarm, nowMs) => {
-      calling.listener.onSilenced(alarm, nowMs);
-    },
-    onReturned: (alarm, nowMs) => {
-      calling.listener.onReturned(alarm, nowMs);
-    },
-    onAcknowledged: (alarm, nowMs) => {
-      calling.listener.onAcknowledged(alarm, nowMs);
-    },
-  };
-  const bathName = (controllerId: string): string => {
-    const bath = book.bath(controllerId)?.paired;
-    return `${bath?.isSimulated === true ? 'SIMULATED ' : ''}${bath?.bathName ?? 'Bathkeeper'}`;
-  };
-  const callsWithoutStore: CallsWithoutStore = openCallsWithoutStore({
-    clock,
-    ring: (title, message) => calling.callWithoutStore(title, message),
-    bathName,
-    failed: (what, fault) => {
-      failed(what, fault);
-    },
-  });
-  const alarms: AlarmList = calledWithoutStore(
-    openAlarmList(store, listener, (id, nowMs) => book.phaseHeard(id, nowMs)),
-    callsWithoutStore,
-    store,
-  );
-  const journal = openAlarmJournal(store);
-  const recipePlans = openRecipePlans(store);
-  const measuring = openRunMeasuring(store);
-  const logbook = openLogbook({ store, book, alarms, plans: recipePlans, measuring });
   const pageAddress = options.pageAddress ?? ((): undefined => undefined);
-  const calling: Calling = openCalling({
-    store,
+
+  const { alarms, calling, callsWithoutStore, buzzer } = openAlarmsAndCalls({
     clock,
-    dataFolder: options.dataFolder,
+    store,
+    dataFolder,
+    book,
     pageAddress,
-    bathName,
-    view: (controllerId) => (book.has(controllerId) ? book.view(controllerId, clock.nowMs()) : undefined),
-    controllers: () => book.all().map((bath) => book.view(bath.paired.controllerId, clock.nowMs())),
-    figures: journal.figures,
-    acknowledgeAlarm: alarms.acknowledge,
-    acknowledged: (views) => {
-      buzzer.acknowledged(views, clock.nowMs());
-      changed();
-    },
-    failing: (words, isNews) => {
-      // Somebody may have seen to the channel that failed before: this one is news, and called anew.
-      if (isNews) alarms.returnToNormal('', 'notification-failed', clock.nowMs());
-      alarms.raise(
-        { controllerId: '', name: 'notification-failed', causeAtMs: clock.nowMs(), detail: words },
-        clock.nowMs(),
-      );
-    },
-    delivering: () => {
-      alarms.returnToNormal('', 'notification-failed', clock.nowMs());
-    },
+    desk: () => desk,
     changed,
-    failed: (what, fault) => {
-      failed(what, fault);
-    },
+    failed,
     isPushToPrivateAddressAllowed: options.isPushToPrivateAddressAllowed ?? false,
   });
   if (calling.problem !== undefined) log.error(calling.problem);
-  const buzzer = openBuzzerDesk({ book, alarms, desk: () => desk });
+  const recipePlans = openRecipePlans(store);
+  const measuring = openRunMeasuring(store);
+  const logbook = openLogbook({ store, book, alarms, plans: recipePlans, measuring });
   const watchman = openWatchman(book, alarms, clock.speed, driftShelf(store));
-  const refusedKinds = new Set<string>();
-  const refused = (who: string, why: string): void => {
-    const kind = `${who}: ${why.replace(/\d+/g, '#')}`;
-    if (refusedKinds.size < 1000 && !refusedKinds.has(kind)) {
-      refusedKinds.add(kind);
-      log.warn({ who, why }, 'message refused (told once per kind)');
-    }
+  const refused = openRefusedMessages(log, (who, why) => {
     guarded('a refusal could not be told', () => {
       watchman.refused(who, why, clock.nowMs());
     })();
     changed();
-  };
+  });
 
-  const failures = new Set<string>();
-  /** Told once a minute for each kind: a full disk fails at every message. */
-  const failed = (what: string, fault: unknown): void => {
-    if (failures.has(what)) return;
-    failures.add(what);
-    clock.after(60_000, () => failures.delete(what));
-    log.error({ err: fault }, what);
-  };
-  const guarded = (what: string, run: () => void): (() => void) => {
-    return () => {
-      try {
-        run();
-      } catch (fault) {
-        failed(what, fault);
-      }
-    };
-  };
-
-  let activity = 0;
-  const watched = (end: Duplex): Duplex => {
-    const write = end.write.bind(end) as (...args: unknown[]) => boolean;
-    end.write = ((...args: unknown[]) => {
-      activity++;
-      return write(...args);
-    }) as Duplex['write'];
-    end.on('data', () => {
-      activity++;
-    });
-    end.pause();
-    return end;
-  };
-
-  const startBroker = (): Promise<Broker> =>
-    openBroker({ controllerPasswordHash: (id) => book.bath(id)?.paired.passwordHash, refused });
-  let broker = await startBroker();
-  const startIngest = (): Ingest =>
-    openIngest({
-      broker,
-      connect: () => watched(broker.connectLocally()),
-      clock,
-      store,
-      isPaired: (id) => book.has(id),
-      listener: {
-        live: (controllerId, message) => {
-          activity++;
-          const live = book.heardLive(controllerId, message, clock.nowMs());
-          watchman.live(controllerId, live, clock.nowMs());
-          buzzer.heard(controllerId, clock.nowMs());
-          house.watch.live(controllerId, message.i, message.b, message.u * 100, clock.nowMs());
-        },
-        online: (controllerId, isOnline) => {
-          const bath = book.bath(controllerId);
-          if (bath) bath.isOnline = isOnline;
-          if (bath && isOnline) house.connected(controllerId, clock.nowMs());
-          watchman.tick(clock.nowMs());
-          changed();
-        },
-        events: (controllerId, events) => {
-          activity++;
-          const rows = events.map((event) => event.row);
-          for (const [index, { row, takenAtMs, incarnation }] of events.entries()) {
-            book.takeEvent(controllerId, row, takenAtMs, incarnation);
-            watchman.event(controllerId, row, takenAtMs, clock.nowMs(), rows.slice(index + 1));
-            if (row[EventColumn.kind] === EventKind.runEnded)
-              calling.goodNews.runEnded(controllerId, row[EventColumn.code]!, clock.nowMs());
-          }
-          changed();
-        },
-        records: (controllerId) => {
-          activity++;
-          book.heard(controllerId, clock.nowMs());
-        },
-        refused,
-        failed,
-      },
-    });
-  let ingest = startIngest();
+  const link = await openControllerLink({
+    clock,
+    store,
+    isPaired: (id) => book.has(id),
+    passwordHash: (id) => book.bath(id)?.paired.passwordHash,
+    listener: {
+      ...whatIsHeard({ clock, book, watchman, buzzer, house: () => house, calling, changed }),
+      refused,
+      failed,
+    },
+  });
   const house = openHouse({
     clock,
     store,
-    dataFolder: options.dataFolder,
+    dataFolder,
     book,
     alarms,
     calling,
     callsWithoutStore,
-    brokerProblem: () => {
-      if (!ingest.isConnected) return 'this program has lost its own connection to it';
-      return broker.isListening === false ? 'it listens to no controller any more' : undefined;
-    },
+    brokerProblem: link.problem,
     pageAddress,
     computer: options.computer ?? {},
     changed,
     failed,
   });
-  await ingest.whenConnected();
+  await link.ingest.whenConnected();
 
   const desk = openCommandDesk({
     book,
@@ -290,62 +147,26 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     store,
     secretOf: secrets.of,
     publish: (topic, payload) => {
-      ingest.publish(topic, payload);
+      link.ingest.publish(topic, payload);
     },
     changed,
   });
-  /**
-   * A controller takes only a time newer than the newest: where this computer's clock was set back, the signs count on by seconds. Kept, since a small
-   * computer without a clock chip may start with a clock behind its last signs, and each of them would be refused as replayed.
-   */
-  let signSeconds = Number(store.setting(SIGN_SECONDS) ?? 0);
-  const sendSigns = (): void => {
-    const { sendSignOfLife } = options;
-    if (sendSignOfLife === undefined) return;
-    signSeconds = Math.max(signSeconds + 1, Math.floor(clock.nowMs() / 1000));
-    // A disk that is full stops no sign: the controllers would dial nobody, while this dashboard hears, judges and calls from memory.
-    guarded('the time of the signs of life could not be stored', () => {
-      store.setSetting(SIGN_SECONDS, String(signSeconds));
-    })();
-    for (const { paired } of book.all()) {
-      const secret = secrets.of(paired.controllerId);
-      if (secret !== undefined)
-        sendSignOfLife(provedSignOfLife(secret, paired.controllerId, signSeconds), paired.controllerId);
-    }
-  };
-  const stopTick = clock.every(
-    1000,
-    guarded('the watch could not be kept', () => {
-      watchman.tick(clock.nowMs());
-      house.ticked(clock.nowMs());
-    }),
-  );
-  const stopSilences = clock.every(
-    1000,
-    guarded('what is silent could not be kept', () => {
-      alarms.tick(clock.nowMs());
-    }),
-  );
-  const stopMorning = clock.every(
-    60_000,
-    guarded('the morning summary could not be made', () => {
-      calling.goodNews.tick(clock.nowMs());
-    }),
-  );
-  const letRecordsGo = openRecordAgeing(store, options.recordsKeptDays ?? RECORDS_KEPT_DAYS);
-  const stopAgeing = clock.every(
-    AGEING_STEP_MS,
-    guarded('old records could not be let go', () => {
-      letRecordsGo(clock.nowMs());
-    }),
-  );
-  const stopMeasuring = clock.every(
-    60_000,
-    guarded('what a run has come to could not be kept', () => {
-      measuring.keepNext(clock.nowMs());
-    }),
-  );
-  const stopSigns = clock.every(SIGN_OF_LIFE_SECONDS * 1000, guarded('signs of life could not be sent', sendSigns));
+  const { sendSignOfLife } = options;
+  const endRegularWork = beginRegularWork({
+    clock,
+    guarded,
+    store,
+    recordsKeptDays: options.recordsKeptDays ?? RECORDS_KEPT_DAYS,
+    watchman,
+    house,
+    alarms,
+    calling,
+    measuring,
+    sendSigns:
+      sendSignOfLife === undefined
+        ? (): void => undefined
+        : openSignsOfLife({ clock, store, book, secretOf: secrets.of, send: sendSignOfLife, guarded }),
+  });
 
   return {
     clock,
@@ -359,27 +180,13 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     recipePlans,
     log,
     get broker() {
-      return broker;
+      return link.broker;
     },
     get ingest() {
-      return ingest;
+      return link.ingest;
     },
-    connectController: () => watched(broker.connectLocally()),
-    pair: async (controllerId, bathName, isSimulated, rig, secret = drawnSecret()) => {
-      const passwordHash = await drawnPasswordHash(mqttPassword(secret));
-      const known = book.bath(controllerId)?.paired;
-      const limits = known?.isSimulated === isSimulated ? book.rigLimits(controllerId) : rig;
-      secrets.keep(controllerId, secret);
-      book.pair({ controllerId, bathName, isSimulated, passwordHash }, limits, clock.nowMs());
-      broker.disconnect(controllerId);
-      changed();
-      return secret;
-    },
-    unpair: (controllerId) => {
-      alarms.bathTakenAway(controllerId, clock.nowMs());
-      book.unpair(controllerId);
-      secrets.forget(controllerId);
-    },
+    connectController: link.connectLocally,
+    ...openPairing({ clock, book, alarms, secrets, broker: () => link.broker, changed }),
     silenceBuzzer: (view) => {
       buzzer.acknowledged([view], clock.nowMs());
     },
@@ -400,37 +207,19 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
         listeners.delete(listener);
       };
     },
-    settle: async () => {
-      let quietTurns = 0;
-      let seen = activity;
-      while (quietTurns < 4) {
-        await new Promise<void>((next) => setImmediate(next));
+    settle: () =>
+      link.settled(async () => {
         if (calling.underWay > 0) await calling.pump();
         if (house.underWay > 0) await house.pump();
-        if (broker.loginsUnderWay > 0) await broker.loginsDone();
-        if (seen === activity && ingest.waiting === 0) quietTurns++;
-        else quietTurns = 0;
-        seen = activity;
-      }
-    },
-    restartBroker: async () => {
-      await broker.close();
-      await ingest.close();
-      broker = await startBroker();
-      ingest = startIngest();
-      await ingest.whenConnected();
-    },
+        if (link.broker.loginsUnderWay > 0) await link.broker.loginsDone();
+        return link.ingest.waiting === 0;
+      }),
+    restartBroker: link.restart,
     close: async () => {
-      stopTick();
-      stopSilences();
-      stopMeasuring();
-      stopSigns();
-      stopMorning();
-      stopAgeing();
+      endRegularWork();
       house.close();
       calling.close();
-      await ingest.close();
-      await broker.close();
+      await link.close();
       store.close();
       freeFolder();
     },

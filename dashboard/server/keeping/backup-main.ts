@@ -1,7 +1,7 @@
 /* `npm run backup -- FILE`: copies the store of the data folder into FILE, also while the dashboard runs. */
 import { homedir } from 'node:os';
 import { join } from 'node:path';
-import { STORE_FILE } from '../dashboard.js';
+import { STORE_FILE } from '../store/store.js';
 import { backUp } from './backup.js';
 
 const [to, ...more] = process.argv.slice(2);

@@ -12,6 +12,9 @@ import { migrate } from './schema.js';
 
 export type { Row };
 
+/** In the folder of the data. */
+export const STORE_FILE = 'bathkeeper.sqlite';
+
 export interface FreshEvent {
   readonly row: Row;
   readonly takenAtMs: number;
