@@ -3,20 +3,33 @@
  * POST acknowledges (mail scanners and previews follow links); the notification's own button posts to the same address. Nothing of
  * the bath is told beyond what the call itself said.
  */
-import { type Request, type Response, Router } from 'express';
+import { type NextFunction, type Request, type Response, Router } from 'express';
 import { rateLimit } from 'express-rate-limit';
 import { firstStep } from '@bathkeeper/shared-core/watch';
 import type { Dashboard } from '../dashboard.js';
 import { TRUST_LOOK } from '../https/trust-look.js';
 import type { TokenAnswer } from '../notify/acknowledge.js';
 
-const STATUS: Readonly<Record<TokenAnswer['state'], number>> = {
+/** What the page shows: also of a link that could not be looked up. */
+interface Shown extends Omit<TokenAnswer, 'state'> {
+  readonly state: TokenAnswer['state'] | 'failed' | 'too-many';
+}
+const STATUS: Readonly<Record<Shown['state'], number>> = {
   open: 200,
   over: 200,
   done: 200,
   used: 409,
   expired: 410,
   unknown: 404,
+  failed: 503,
+  'too-many': 429,
+};
+const TOO_MANY: Shown = { state: 'too-many', title: 'Too many tries', words: 'Wait a minute, then open the link of the call again.' }; // prettier-ignore
+const FAILED: Shown = {
+  state: 'failed',
+  title: 'It could not be noted',
+  words:
+    'The dashboard can neither read nor write what was called for, so calls go on. Go and look at the bath first. Then look at the dashboard: its disk may be full.',
 };
 
 const LOOK = `${TRUST_LOOK}
@@ -30,9 +43,7 @@ export function acknowledgePage(dashboard: Dashboard): Router {
   const { acknowledging } = dashboard.calling;
   const { clock } = dashboard;
   const router = Router();
-  // A token cannot be guessed; this keeps somebody who tries from keeping the dashboard busy.
-  router.use('/acknowledge', rateLimit({ windowMs: 60_000, limit: 60, standardHeaders: 'draft-8', legacyHeaders: false, message: 'Too many tries. Wait a minute, then try again.' })); // prettier-ignore
-  const answer = (request: Request, response: Response, told: TokenAnswer): void => {
+  const answer = (request: Request, response: Response, told: Shown): void => {
     response.status(STATUS[told.state]);
     response.setHeader('Cache-Control', 'no-store');
     response.setHeader('X-Robots-Tag', 'noindex');
@@ -40,20 +51,41 @@ export function acknowledgePage(dashboard: Dashboard): Router {
       response.json({ state: told.state, title: told.title, words: told.words, more: told.more?.words });
     else response.type('html').send(html(told));
   };
+  const answerUnknown = (request: Request, response: Response): void => {
+    answer(request, response, acknowledging.look('', clock.nowMs()));
+  };
   router.get('/acknowledge/look.css', (_request, response) => {
     response.type('css').send(LOOK);
   });
+  // A token cannot be guessed; this keeps somebody who tries from keeping the dashboard busy.
+  router.use('/acknowledge', rateLimit({ windowMs: 60_000, limit: 60, standardHeaders: 'draft-8', legacyHeaders: false,
+    handler: (request, response) => { answer(request, response, TOO_MANY); },
+  })); // prettier-ignore
   router.get('/acknowledge/:token', (request, response) => {
     answer(request, response, acknowledging.look(request.params.token, clock.nowMs()));
   });
   router.post('/acknowledge/:token', (request, response) => {
     answer(request, response, acknowledging.acknowledge(request.params.token, clock.nowMs()));
   });
+  // A link that was cut off, or torn by a line break.
+  router.use('/acknowledge', answerUnknown);
+  router.use('/acknowledge', (fault: { status?: number }, request: Request, response: Response, next: NextFunction) => {
+    if (response.headersSent) {
+      next(fault);
+      return;
+    }
+    if (fault.status === 400) {
+      answerUnknown(request, response);
+      return;
+    }
+    dashboard.log.error({ fault }, 'a call could not be acknowledged');
+    answer(request, response, FAILED);
+  });
   return router;
 }
 
 /** Of an alarm that stands, what to do comes first, then what it is, then the button; the rest may be read after. */
-function html(told: TokenAnswer): string {
+function html(told: Shown): string {
   const isCalling = told.state === 'open' && told.kind === 'alarm';
   const step = isCalling ? firstStep(told.words) : { first: told.title, rest: told.words };
   return `<!doctype html>

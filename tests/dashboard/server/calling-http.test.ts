@@ -432,6 +432,42 @@ describe('the page behind a link', () => {
     for (let guess = 0; guess < 80 && status !== 429; guess++)
       ({ status } = await page.ask('POST', `/acknowledge/${String(guess)}-${'A'.repeat(32)}`, undefined, stranger));
     expect(status).toBe(429);
+    const tooMany = await page.ask('GET', path, undefined, stranger);
+    expect(tooMany.text).toContain('<h1>Too many tries</h1>');
+    const asWorker = { cookie: '', accept: 'application/json' };
+    expect((await page.ask('GET', path, undefined, asWorker)).body).toMatchObject({ state: 'too-many' });
+  });
+
+  it.each(['/acknowledge', '/acknowledge/', '/acknowledge/7-/more', '/acknowledge/%E0%A4%A', '/acknowledge/%'])(
+    'says of %s that the link is not known, whichever way it is asked',
+    async (path) => {
+      const page = await pageOnTrial();
+      for (const method of ['GET', 'POST', 'PUT']) {
+        const { status, text, headers } = await page.ask(method, path, undefined, stranger);
+        expect([method, status]).toEqual([method, 404]);
+        expect(headers.get('content-type')).toContain('text/html');
+        expect(headers.get('cache-control')).toBe('no-store');
+        expect(text).toContain('<h1>This link is not known</h1>');
+        expect(text).toContain('Open the page and acknowledge there.');
+        expect(text).not.toContain('<button');
+      }
+      const asWorker = { cookie: '', accept: 'application/json' };
+      expect(await page.ask('POST', path, undefined, asWorker)).toMatchObject({ status: 404, body: { state: 'unknown', title: 'This link is not known' } }); // prettier-ignore
+    },
+  );
+
+  it('says that the store did not take it, and serves once the store takes it', async () => {
+    const page = await pageOnTrial();
+    const { path, alarmId } = await called(page);
+    const { database } = page.trial.dashboard.store;
+    database.pragma('query_only = 1');
+    const refused = await page.ask('POST', path, undefined, stranger);
+    expect(refused.status).toBe(503);
+    expect(refused.text).toContain('<h1>It could not be noted</h1>');
+    expect(refused.text).toContain('Go and look at the bath first.');
+    database.pragma('query_only = 0');
+    expect(stateOf(page, alarmId)).toBe('unacknowledged');
+    expect((await page.ask('POST', path, undefined, stranger)).text).toContain('<h1>Acknowledged</h1>');
   });
 });
 
