@@ -17,6 +17,7 @@ import { openControllerLink } from './controller-link.js';
 import { openFailures } from './failures.js';
 import { type House, type HouseComputer, openHouse } from './house/house.js';
 import type { Ingest } from './ingest/ingest.js';
+import { openReading, type Reading } from './keeping/reading.js';
 import { RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
 import { type Logbook, openLogbook } from './logbook/logbook.js';
 import { openRecipePlans, type RecipePlans } from './logbook/recipe-plans.js';
@@ -59,6 +60,7 @@ export interface Dashboard extends Pairing {
   readonly desk: CommandDesk;
   readonly logbook: Logbook;
   readonly recipePlans: RecipePlans;
+  readonly reading: Reading;
   readonly broker: Broker;
   readonly ingest: Ingest;
   readonly log: Logger;
@@ -81,7 +83,9 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const log = options.logger ?? pino({ level: 'silent' });
   const { failed, guarded } = openFailures(clock, log);
   const freeFolder = lockedFolder(dataFolder);
-  const store = openStore(join(dataFolder, STORE_FILE));
+  const storeFile = join(dataFolder, STORE_FILE);
+  const store = openStore(storeFile);
+  const reading = openReading(storeFile, failed);
   const secrets = openControllerSecrets(dataFolder);
   if (secrets.problem !== undefined) log.error(secrets.problem);
   const book = openBathBook(store, clock.nowMs(), (id) => secrets.of(id) !== undefined);
@@ -178,6 +182,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     desk,
     logbook,
     recipePlans,
+    reading,
     log,
     get broker() {
       return link.broker;
@@ -220,6 +225,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       house.close();
       calling.close();
       await link.close();
+      await reading.close();
       store.close();
       freeFolder();
     },

@@ -6,7 +6,7 @@ import { Router } from 'express';
 import { z } from 'zod';
 import { SERIES_POINTS_MAX, SERIES_POINTS_MIN } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
-import { seriesOf } from '../keeping/series.js';
+import { UnreadRecords } from '../keeping/reading.js';
 import { checked, Refused } from './refusal.js';
 
 /** 2100: what lies beyond is no time of a bath. */
@@ -33,17 +33,24 @@ const seriesRequest = z
   })
   .refine(({ fromMs, toMs }) => !(toMs <= fromMs), { message: 'expected a time after fromMs', path: ['toMs'] });
 
-export function seriesRoutes({ book, store }: Dashboard): Router {
+export function seriesRoutes({ book, store, reading }: Dashboard): Router {
   const isLogged = store.database.prepare('SELECT 1 FROM queues WHERE controller_id = ?').pluck();
   const router = Router();
-  router.get('/series', (request, response) => {
+  router.get('/series', async (request, response) => {
     const asked = checked(seriesRequest, request.query);
     if (!book.has(asked.controllerId) && isLogged.get(asked.controllerId) === undefined)
       throw new Refused(
         404,
         `Nothing was logged of a controller "${asked.controllerId}", and none of that name is paired.`,
       );
-    response.json(seriesOf(store.database, asked));
+    const gone = new AbortController();
+    response.once('close', () => {
+      gone.abort();
+    });
+    const series = await reading.ask('series', asked, gone.signal).catch((fault: unknown) => {
+      throw fault instanceof UnreadRecords ? new Refused(503, fault.message) : fault;
+    });
+    response.json(series);
   });
   return router;
 }

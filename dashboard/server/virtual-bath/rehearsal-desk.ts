@@ -2,10 +2,9 @@
  * Rehearsals from the page: one at a time, in a thread of its own so that the watch is never held up; told how far it is, cancelled when asked, the newest kept
  * until the next or the end of the program. Called by the routes of the rehearsal. It touches no bath.
  */
-import { existsSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
 import { partNames, type RehearsalView } from '@bathkeeper/shared-core/trade';
+import { compiledFile } from '../compiled-file.js';
 import type { NightOfPlan } from './rehearsal-night.js';
 import { rehearsalResult } from './rehearsal-result.js';
 import type { FromRehearsal } from './rehearsal-worker.js';
@@ -24,7 +23,10 @@ export interface RehearsalDesk {
 }
 
 /** `failed` is told what went wrong, for the log. */
-export function openRehearsalDesk(failed: (fault: unknown) => void, workerFile = compiledWorker()): RehearsalDesk {
+export function openRehearsalDesk(
+  failed: (fault: unknown) => void,
+  workerFile = compiledFile('virtual-bath/rehearsal-worker'),
+): RehearsalDesk {
   let newest: RehearsalView | null = null;
   let thread: Worker | undefined;
   let settled = Promise.resolve();
@@ -95,11 +97,4 @@ function failedWith(why: string): Partial<RehearsalView> {
     state: 'failed',
     problem: `The rehearsal could not be played: ${why.replace(/\.$/, '')}. Try it again; the log of the dashboard says more.`,
   };
-}
-
-/** From the sources as well as from the compiled files. */
-function compiledWorker(): string {
-  const candidates = ['./rehearsal-worker.js', '../../dist/server/virtual-bath/rehearsal-worker.js'];
-  const files = candidates.map((candidate) => fileURLToPath(new URL(candidate, import.meta.url)));
-  return files.find((file) => existsSync(file)) ?? files[0]!;
 }
