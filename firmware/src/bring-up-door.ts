@@ -31,11 +31,11 @@ export function openBringUpDoor(loop: ControlLoop | undefined, leaving: () => vo
   if (loop) tellWhatWasDone(loop, storage);
   global['bringUp'] = function (isOnlyAsked: unknown): string {
     if (loop && (isLive(loop.state.phase) || loop.state.outputs.contactorEnabled || loop.inputs.contactorClosed)) {
-      return 'Not now: a run is on, or the contactor is closed. Stop at the bath first.';
+      return 'Stop first: run on or contactor closed.';
     }
     leaving();
     if (isOnlyAsked) return '';
-    if (!storage.read(BRING_UP_FILE, 0, 1)) return 'Not in flash: flash the board again.';
+    if (!storage.read(BRING_UP_FILE, 0, 1)) return 'Not in flash: flash again.';
     load(BRING_UP_FILE);
     return 'Loading.';
   };

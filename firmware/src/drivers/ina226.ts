@@ -78,7 +78,7 @@ export function shuntMonitor(bus: TwoWireBus, shunt: Shunt): ReadMonitor {
     0x5449,
     0x2260,
   ];
-  const gain = shuntAmps(1, shunt) - shunt.currentOffsetAmps;
+  const gain = (MICROVOLTS_PER_BIT / shunt.microOhms) * shunt.currentGain;
   /** Bits by place in REGISTERS: not, or not yet, seen to hold what they should. */
   let changed = 63;
   let looksWithoutResult = FROZEN_LOOKS;

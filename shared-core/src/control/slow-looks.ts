@@ -18,7 +18,7 @@ import {
 import { isLive, Phase } from './phase.js';
 import type { Recipe, RigLimits } from './recipe.js';
 import type { RunState } from './run-state.js';
-import type { Inputs } from './signals.js';
+import type { Inputs, SupplyFault } from './signals.js';
 import { forgetPulses, keepCelsius, keepPulses, keepStill, keepVolts } from './spans.js';
 
 /** Seconds: our own practice, no source. */
@@ -46,7 +46,7 @@ function look(state: RunState, condition: Condition, value: number, limit: numbe
   }
 }
 
-function lookIf(state: RunState, isSo: boolean, condition: Condition): void {
+function lookIf(state: RunState, isSo: boolean | SupplyFault, condition: Condition): void {
   if (isSo) see(state, condition, 0, 0);
 }
 
@@ -143,7 +143,7 @@ function lookAtWatchers(state: RunState, inputs: Inputs): void {
 /** The controller's own surroundings, and what its other parts found. */
 function lookAtEquipment(state: RunState, inputs: Inputs): void {
   const phase = state.phase;
-  lookIf(state, inputs.supplyFault !== 0, Condition.supplyFault);
+  lookIf(state, inputs.supplyFault, Condition.supplyFault);
   lookIf(state, inputs.memoryFault, Condition.memoryFault);
   look(state, Condition.dashboardUnseen, inputs.dashboardSilentSeconds, DASHBOARD_SILENT_SECONDS, 0);
   lookIf(state, state.motorIsGivenUp, Condition.rotationGivenUp);

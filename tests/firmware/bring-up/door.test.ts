@@ -74,8 +74,8 @@ describe('the way into bring-up', () => {
   it('stays shut while a run is on', () => {
     const night = controller((bath) => bath.parts.storage.write('bring-up.js', 'print(1)'));
     expect(startNight(night.bath, night.standIn, recipeRow)).toBeUndefined();
-    expect(answer(night.bath, 'only')).toContain('a run is on');
-    expect(answer(night.bath, 'go')).toMatch(/a run is on.*loaded $/m);
+    expect(answer(night.bath, 'only')).toContain('run on or contactor closed');
+    expect(answer(night.bath, 'go')).toMatch(/run on or contactor closed.*loaded $/m);
     expect(night.bath.truth.isContactorClosed).toBe(true);
   });
 
