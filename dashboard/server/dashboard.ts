@@ -20,7 +20,9 @@ import type { Ingest } from './ingest/ingest.js';
 import { openReading, type Reading } from './keeping/reading.js';
 import { RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
 import { type Logbook, openLogbook } from './logbook/logbook.js';
+import { type DeletedRuns, openDeletedRuns } from './logbook/deleted-runs.js';
 import { openRecipePlans, type RecipePlans } from './logbook/recipe-plans.js';
+import { openRunEntries, type RunEntries } from './logbook/run-entries.js';
 import { openRunMeasuring } from './logbook/run-measures.js';
 import type { Calling } from './notify/calling.js';
 import { beginRegularWork } from './regular-work.js';
@@ -60,6 +62,8 @@ export interface Dashboard extends Pairing {
   readonly desk: CommandDesk;
   readonly logbook: Logbook;
   readonly recipePlans: RecipePlans;
+  readonly runEntries: RunEntries;
+  readonly deletedRuns: DeletedRuns;
   readonly reading: Reading;
   readonly broker: Broker;
   readonly ingest: Ingest;
@@ -109,7 +113,9 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   if (calling.problem !== undefined) log.error(calling.problem);
   const recipePlans = openRecipePlans(store);
   const measuring = openRunMeasuring(store);
-  const logbook = openLogbook({ store, book, alarms, plans: recipePlans, measuring });
+  const runEntries = openRunEntries(store);
+  const deletedRuns = openDeletedRuns(store);
+  const logbook = openLogbook({ store, book, alarms, plans: recipePlans, measuring, entries: runEntries });
   const watchman = openWatchman(book, alarms, clock.speed, driftShelf(store));
   const refused = openRefusedMessages(log, (who, why) => {
     guarded('a refusal could not be told', () => {
@@ -166,6 +172,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     alarms,
     calling,
     measuring,
+    deletedRuns,
     sendSigns:
       sendSignOfLife === undefined
         ? (): void => undefined
@@ -182,6 +189,8 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     desk,
     logbook,
     recipePlans,
+    runEntries,
+    deletedRuns,
     reading,
     log,
     get broker() {

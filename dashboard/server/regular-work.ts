@@ -7,6 +7,7 @@ import { SIGN_OF_LIFE_SECONDS } from './commands/signs-of-life.js';
 import type { Failures } from './failures.js';
 import type { House } from './house/house.js';
 import { AGEING_STEP_MS, openRecordAgeing } from './keeping/record-ageing.js';
+import type { DeletedRuns } from './logbook/deleted-runs.js';
 import type { RunMeasuring } from './logbook/run-measures.js';
 import type { Calling } from './notify/calling.js';
 import type { Store } from './store/store.js';
@@ -26,9 +27,10 @@ export function beginRegularWork(options: {
   alarms: Pick<AlarmList, 'tick'>;
   calling: Pick<Calling, 'goodNews'>;
   measuring: RunMeasuring;
+  deletedRuns: DeletedRuns;
   sendSigns: () => void;
 }): Cancel {
-  const { clock, watchman, house, alarms, calling, measuring } = options;
+  const { clock, watchman, house, alarms, calling, measuring, deletedRuns } = options;
   const letRecordsGo = openRecordAgeing(options.store, options.recordsKeptDays);
   const every = (ms: number, ifItFails: string, work: (nowMs: number) => void): Cancel =>
     clock.every(
@@ -46,6 +48,7 @@ export function beginRegularWork(options: {
     every(MINUTE_MS, 'the morning summary could not be made', calling.goodNews.tick),
     every(AGEING_STEP_MS, 'old records could not be let go', letRecordsGo),
     every(MINUTE_MS, 'what a run has come to could not be kept', measuring.keepNext),
+    every(MINUTE_MS, 'a deleted run could not be let go', deletedRuns.forgetNext),
     every(SIGN_OF_LIFE_SECONDS * 1000, 'signs of life could not be sent', options.sendSigns),
   ];
   return () => {

@@ -24,7 +24,7 @@ export function RunRoom() {
 
 function OneRun({ runKey }: { runKey: RunKey }) {
   const { value: record, refusal, again } = useAsked(() => askRun(runKey), []);
-  const goesOn = record !== null && record.endedAtMs === null;
+  const goesOn = record?.goesOn === true;
   useEffect(() => {
     if (!goesOn) return undefined;
     const timer = setInterval(again, ASK_EVERY_MS);

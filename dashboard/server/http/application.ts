@@ -24,6 +24,7 @@ import { alarmRoutes } from './alarm-routes.js';
 import { callingRoutes } from './calling-routes.js';
 import { pushRenewal } from './push-renewal.js';
 import { rehearsalRoutes } from './rehearsal-routes.js';
+import { runEntryRoutes } from './run-entry-routes.js';
 import { RUN_FILE_TYPE, runFileRoutes } from './run-file-routes.js';
 import { checked, Refused } from './refusal.js';
 import {
@@ -252,6 +253,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', seriesRoutes(dashboard));
   app.use('/api', runFileRoutes(dashboard));
   app.use('/api', logbookRoutes(dashboard));
+  app.use('/api', runEntryRoutes(dashboard));
   app.use('/api', () => {
     throw new Refused(404, 'There is nothing at this address of /api.');
   });

@@ -1,13 +1,14 @@
 /* The routes of the logbook: runs in a list, and one run. Mounted below /api, behind the door. Nothing here reaches a controller. */
 import { type Request, Router } from 'express';
-import type { RunKey } from '@bathkeeper/shared-core/trade';
+import type { RunKey, RunRecord } from '@bathkeeper/shared-core/trade';
 import type { Dashboard } from '../dashboard.js';
 import { RUNS_IN_A_LIST } from '../logbook/logbook.js';
 import { Refused } from './refusal.js';
 
 const RUNS_USUALLY = 50;
 
-export function logbookRoutes({ logbook, clock }: Dashboard): Router {
+export function logbookRoutes(dashboard: Dashboard): Router {
+  const { logbook } = dashboard;
   const router = Router();
   router.get('/runs', (request, response) => {
     response.json(
@@ -18,7 +19,7 @@ export function logbookRoutes({ logbook, clock }: Dashboard): Router {
     );
   });
   router.get('/runs/:controllerId/:incarnation/:run', (request, response) => {
-    response.json(found(logbook.record(runIn(request), clock.nowMs()), request));
+    response.json(recordOf(dashboard, request));
   });
   return router;
 }
@@ -30,9 +31,12 @@ export function runIn(request: Request): RunKey {
   return { controllerId: String(controllerId), incarnation: whole(incarnation), run: whole(run) };
 }
 
-function found<T>(run: T | undefined, request: Request): T {
-  if (run !== undefined) return run;
-  const { controllerId, run: number } = runIn(request);
+/** The run that an address names; refused where there is none. */
+export function recordOf({ logbook, clock }: Dashboard, request: Request): RunRecord {
+  const key = runIn(request);
+  const record = logbook.record(key, clock.nowMs());
+  if (record !== undefined) return record;
+  const { controllerId, run: number } = key;
   throw new Refused(
     404,
     `Run ${String(number)} of ${controllerId} is not in the logbook. Look at the list of runs again.`,

@@ -13,6 +13,8 @@ import {
   type RunListEntry,
   type RunRecord,
   type ToldEvent,
+  weighedDeposit,
+  weighingsOf,
 } from '@bathkeeper/shared-core/trade';
 import { BringUpStep } from '@bathkeeper/shared-core/messages';
 import { EventKind } from '@bathkeeper/shared-core/control';
@@ -20,6 +22,7 @@ import { type BathBook, endWords, type RunRow } from '../baths/bath-book.js';
 import type { Store } from '../store/store.js';
 import type { AlarmList } from '../watch/alarm-list.js';
 import type { RecipePlans } from './recipe-plans.js';
+import type { RunEntries } from './run-entries.js';
 import type { RunMeasuring } from './run-measures.js';
 
 export const RUNS_IN_A_LIST = 200;
@@ -40,6 +43,9 @@ export interface Logbook {
   record(key: RunKey, nowMs: number): RunRecord | undefined;
 }
 
+const NOT_DELETED =
+  'NOT EXISTS (SELECT 1 FROM deleted_runs d WHERE d.controller_id = o.controller_id AND d.incarnation = o.incarnation AND d.run = o.run)';
+
 interface ListedRow extends RunRow {
   last_charge: number | null;
   alarm_count: number;
@@ -51,9 +57,10 @@ export interface LogbookParts {
   readonly alarms: AlarmList;
   readonly plans: RecipePlans;
   readonly measuring: RunMeasuring;
+  readonly entries: RunEntries;
 }
 
-export function openLogbook({ store, book, alarms, plans, measuring }: LogbookParts): Logbook {
+export function openLogbook({ store, book, alarms, plans, measuring, entries }: LogbookParts): Logbook {
   const { database } = store;
   // A run whose end nobody heard lasted until the next one of its controller at most; within these bounds its newest record is found at once.
   const listed = database.prepare<[number, number], ListedRow>(
@@ -63,11 +70,11 @@ export function openLogbook({ store, book, alarms, plans, measuring }: LogbookPa
        (SELECT count(*) FROM alarms a WHERE a.controller_id = r.controller_id AND a.raised_at_ms BETWEEN r.started_at_ms AND r.latest_ms) AS alarm_count
      FROM (SELECT *, coalesce(ended_at_ms, (SELECT min(n.started_at_ms) FROM runs n
          WHERE n.controller_id = o.controller_id AND n.started_at_ms > o.started_at_ms), 9007199254740991) AS latest_ms
-       FROM runs o WHERE o.started_at_ms < CAST(? AS INTEGER) ORDER BY o.started_at_ms DESC LIMIT CAST(? AS INTEGER)) r
+       FROM runs o WHERE o.started_at_ms < CAST(? AS INTEGER) AND ${NOT_DELETED} ORDER BY o.started_at_ms DESC LIMIT CAST(? AS INTEGER)) r
      ORDER BY r.started_at_ms DESC`,
   );
   const one = database.prepare<[string, number, number], RunRow>(
-    'SELECT * FROM runs WHERE controller_id = ? AND incarnation = CAST(? AS INTEGER) AND run = CAST(? AS INTEGER)',
+    `SELECT * FROM runs o WHERE controller_id = ? AND incarnation = CAST(? AS INTEGER) AND run = CAST(? AS INTEGER) AND ${NOT_DELETED}`,
   );
   const nextStart = database.prepare<[string, number], { at: number | null }>(
     'SELECT min(started_at_ms) AS at FROM runs WHERE controller_id = ? AND started_at_ms > CAST(? AS INTEGER)',
@@ -138,6 +145,8 @@ export function openLogbook({ store, book, alarms, plans, measuring }: LogbookPa
       const { untilMs, isOpen } = lastedUntil(row, nowMs);
       const recipe = book.recipe(row.recipe_id) ?? null;
       const plan = recipe === null ? null : plans.of(recipe.recipeId);
+      const written = entries.ofRun(key);
+      const weighings = weighingsOf(written);
       const events = told.all(controllerId, row.run, row.incarnation);
       const summed = measuring.measures(key, row.started_at_ms, untilMs);
       // The controller's own word at the end counts what records may lack; it is in whole coulombs.
@@ -152,6 +161,7 @@ export function openLogbook({ store, book, alarms, plans, measuring }: LogbookPa
         recipe,
         plan,
         lastedUntilMs: untilMs,
+        goesOn: isOpen,
         phases: phasesOfRun(events, untilMs),
         interruptions: interruptionsOfRun(events, untilMs, isOpen),
         happened: happenedInRun(events),
@@ -162,6 +172,8 @@ export function openLogbook({ store, book, alarms, plans, measuring }: LogbookPa
           alarm,
           journal: alarms.journal({ alarmId: alarm.alarmId, count: JOURNAL_OF_AN_ALARM }).reverse(),
         })),
+        entries: written,
+        weighed: weighings === undefined ? null : weighedDeposit(weighings, { recipe, chargeAmpereHours }),
       };
     },
   };

@@ -261,6 +261,28 @@ export const migrations: readonly string[] = [
     PRIMARY KEY (controller_id, incarnation, run)) STRICT, WITHOUT ROWID;
   CREATE INDEX runs_by_start ON runs (started_at_ms);
   `,
+  // What people write into the record of a run. Rows are only added; one is undone by a row with a reason. They go with their run alone, when the time
+  // has passed in which somebody may bring a deleted run back. `begun_imports`: what was left half-way is cleared under its name.
+  `
+  CREATE TABLE deleted_runs (
+    controller_id TEXT NOT NULL, incarnation INTEGER NOT NULL, run INTEGER NOT NULL, deleted_at_ms INTEGER NOT NULL,
+    who TEXT NOT NULL CHECK (who <> ''), is_gone INTEGER NOT NULL DEFAULT 0, PRIMARY KEY (controller_id, incarnation, run)) STRICT, WITHOUT ROWID;
+  CREATE TABLE run_entries (
+    entry_id INTEGER PRIMARY KEY AUTOINCREMENT, controller_id TEXT NOT NULL, incarnation INTEGER NOT NULL, run INTEGER NOT NULL,
+    at_ms INTEGER NOT NULL, written_at_ms INTEGER NOT NULL, who TEXT NOT NULL CHECK (who <> ''), note TEXT NOT NULL,
+    body TEXT NOT NULL CHECK (json_valid(body))) STRICT;
+  CREATE INDEX run_entries_by_run ON run_entries (controller_id, incarnation, run, at_ms);
+  CREATE TABLE run_entries_undone (
+    entry_id INTEGER PRIMARY KEY, at_ms INTEGER NOT NULL, who TEXT NOT NULL CHECK (who <> ''), reason TEXT NOT NULL CHECK (reason <> '')) STRICT;
+  CREATE TABLE photographs (entry_id INTEGER PRIMARY KEY, type TEXT NOT NULL, bytes BLOB NOT NULL) STRICT;
+  CREATE TRIGGER run_entries_stay BEFORE UPDATE ON run_entries BEGIN SELECT RAISE(ABORT, 'what was written of a run is never changed'); END;
+  CREATE TRIGGER run_entries_remain BEFORE DELETE ON run_entries WHEN NOT EXISTS (SELECT 1 FROM deleted_runs d
+    WHERE d.controller_id = old.controller_id AND d.incarnation = old.incarnation AND d.run = old.run AND d.is_gone = 1)
+    BEGIN SELECT RAISE(ABORT, 'what was written of a run goes only with it'); END;
+  CREATE TRIGGER run_entries_undone_stay BEFORE UPDATE ON run_entries_undone BEGIN SELECT RAISE(ABORT, 'a reason is never changed'); END;
+  CREATE TRIGGER photographs_stay BEFORE UPDATE ON photographs BEGIN SELECT RAISE(ABORT, 'a photograph is never changed'); END;
+  CREATE TABLE begun_imports (import_number INTEGER PRIMARY KEY, controller_id TEXT NOT NULL, begun_at_ms INTEGER NOT NULL) STRICT;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

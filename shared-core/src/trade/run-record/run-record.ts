@@ -6,6 +6,8 @@ import type { Phase } from '../../control/phase.js';
 import type { AlarmView, JournalEntry, RecipeView } from '../../messages/api.js';
 import type { Figure } from '../figure.js';
 import type { PlanRequest } from '../plan/plan-request.js';
+import type { RunEntry } from './run-entry.js';
+import type { WeighedDeposit } from './weighed-deposit.js';
 
 /** A run's number alone is not enough: a controller whose memory was lost counts anew, under another incarnation. */
 export interface RunKey {
@@ -83,6 +85,21 @@ export interface CalibrationInForce {
   readonly a: number;
 }
 
+/** Somebody took the run out of the logbook; until `goneAtMs` it can be brought back. */
+export interface RunDeleted {
+  readonly atMs: number;
+  readonly who: string;
+  readonly goneAtMs: number;
+}
+
+/** One row of GET /api/deleted-runs: newest deletion first. */
+export interface DeletedRun extends RunKey {
+  readonly bathName: string;
+  readonly partName: string | null;
+  readonly startedAtMs: number;
+  readonly deleted: RunDeleted;
+}
+
 export interface AlarmWithStory {
   readonly alarm: AlarmView;
   /** Oldest first. */
@@ -101,6 +118,8 @@ export interface RunRecord extends RunKey {
   readonly endedBecause: string | null;
   /** To its end; of a run that goes on to now, of one whose end nobody heard to its last record. */
   readonly lastedUntilMs: number;
+  /** It has not ended, and none of its controller began after it. */
+  readonly goesOn: boolean;
   readonly phases: readonly RunPhase[];
   readonly interruptions: readonly RunInterruption[];
   readonly happened: readonly RunHappening[];
@@ -109,4 +128,8 @@ export interface RunRecord extends RunKey {
   readonly deposit: RunDeposit | null;
   readonly calibration: readonly CalibrationInForce[];
   readonly alarms: readonly AlarmWithStory[];
+  /** By people, in the order of what they tell; what was undone stands among them. */
+  readonly entries: readonly RunEntry[];
+  /** null: it was not weighed before and after. */
+  readonly weighed: WeighedDeposit | null;
 }

@@ -22,6 +22,7 @@ export function aRecord(change: Partial<RunRecord> = {}): RunRecord {
     endedAtMs: ENDED_MS,
     endedBecause: 'the charge was reached',
     lastedUntilMs: ENDED_MS,
+    goesOn: false,
     phases: [
       { phase: Phase.strike, fromMs: STARTED_MS, seconds: 600 },
       { phase: Phase.ramp, fromMs: STARTED_MS + 600_000, seconds: 1800 },
@@ -63,6 +64,8 @@ export function aRecord(change: Partial<RunRecord> = {}): RunRecord {
         journal: [],
       },
     ],
+    entries: [],
+    weighed: null,
     ...change,
   };
 }

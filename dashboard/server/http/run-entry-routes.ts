@@ -1,0 +1,117 @@
+/*
+ * The routes of what people write into the record of a run: notes, weighings, photographs, undoing one; and of taking a run out of the logbook and back. Mounted
+ * below /api, behind the door.
+ */
+import express, { Router } from 'express';
+import { type NewRunEntry, type RunRecord, weighedDeposit, weighingsOf } from '@bathkeeper/shared-core/trade';
+import type { Dashboard } from '../dashboard.js';
+import { photographKind } from '../logbook/photograph-kind.js';
+import { deleteRun, newRunEntry, photographQuery, undoRunEntry } from '../logbook/run-entry-shape.js';
+import { recordOf, runIn } from './logbook-routes.js';
+import { checked, Refused } from './refusal.js';
+
+/** The page writes a photograph anew until it is no larger. */
+const PHOTOGRAPH_BYTES_MAX = 2_000_000;
+const ENTRIES_MAX = 500;
+const PHOTOGRAPHS_MAX = 60;
+/** A clock that is a little ahead on the phone is no reason to refuse. */
+const AHEAD_MS = 10 * 60_000;
+
+export function runEntryRoutes(dashboard: Dashboard): Router {
+  const { runEntries, deletedRuns, clock } = dashboard;
+  const RUN = '/runs/:controllerId/:incarnation/:run';
+  const timeOf = (atMs: number | undefined): number => {
+    const nowMs = clock.nowMs();
+    if (atMs !== undefined && atMs > nowMs + AHEAD_MS)
+      throw new Refused(400, 'When: expected a time that has been, got one to come. Correct the date.');
+    return Math.min(atMs ?? nowMs, nowMs);
+  };
+  const router = Router();
+
+  router.post(`${RUN}/entries`, (request, response) => {
+    const record = recordOf(dashboard, request);
+    const asked = checked(newRunEntry, request.body);
+    const { who, note = '', body } = asked;
+    if (record.entries.length >= ENTRIES_MAX)
+      throw new Refused(
+        409,
+        `A run takes ${String(ENTRIES_MAX)} notes, weighings and photographs, and they are there.`,
+      );
+    if (body.kind === 'note' && note === '')
+      throw new Refused(400, 'The note: expected words, got nothing. Write what happened.');
+    questionWeighing(record, asked);
+    response.json(runEntries.add(record, { atMs: timeOf(asked.atMs), who, note, body }, clock.nowMs()));
+  });
+
+  router.post(
+    `${RUN}/photographs`,
+    express.raw({ type: 'application/octet-stream', limit: PHOTOGRAPH_BYTES_MAX }),
+    (request, response) => {
+      const record = recordOf(dashboard, request);
+      const { who, note = '', atMs } = checked(photographQuery, request.query);
+      const bytes: unknown = request.body;
+      if (!Buffer.isBuffer(bytes)) throw new Refused(400, 'Expected the photograph itself, got nothing.');
+      if (record.entries.filter(({ body }) => body.kind === 'photograph').length >= PHOTOGRAPHS_MAX)
+        throw new Refused(409, `A run takes ${String(PHOTOGRAPHS_MAX)} photographs, and they are there.`);
+      const kind = photographKind(bytes);
+      if ('fault' in kind) throw new Refused(422, kind.fault);
+      const body = { kind: 'photograph', ...kind, byteCount: bytes.length } as const;
+      response.json(runEntries.addPhotograph(record, { atMs: timeOf(atMs), who, note, body }, bytes, clock.nowMs()));
+    },
+  );
+  router.get(`${RUN}/photographs/:entry`, (request, response) => {
+    const photograph = runEntries.photograph(runIn(request), numberIn(request.params.entry));
+    if (photograph === undefined) throw new Refused(404, 'There is no such photograph. Load the run anew.');
+    // Helmet says nosniff of every answer; as a document of its own it may do nothing at all.
+    response.setHeader('Content-Security-Policy', "default-src 'none'; sandbox");
+    response.setHeader('Content-Type', photograph.type);
+    response.send(photograph.bytes);
+  });
+
+  router.post(`${RUN}/entries/:entry/undo`, (request, response) => {
+    const record = recordOf(dashboard, request);
+    const { who, reason } = checked(undoRunEntry, request.body);
+    const entry = runEntries.undo(record, numberIn(request.params.entry), who, reason, clock.nowMs());
+    if (entry === 'none') throw new Refused(404, 'There is no such entry in this run. Load the run anew.');
+    if (entry === 'undone') throw new Refused(409, 'Somebody has undone this entry already. Load the run anew.');
+    response.json(entry);
+  });
+
+  router.get('/deleted-runs', (_request, response) => {
+    response.json(deletedRuns.list(clock.nowMs()));
+  });
+  router.post(`${RUN}/delete`, (request, response) => {
+    const record = recordOf(dashboard, request);
+    const { who } = checked(deleteRun, request.body);
+    if (record.goesOn)
+      throw new Refused(409, 'This run goes on: it can be deleted when it has ended. Stop it first if you want it to.');
+    deletedRuns.remove(record, who, clock.nowMs());
+    response.json({});
+  });
+  router.post(`${RUN}/bring-back`, (request, response) => {
+    if (!deletedRuns.bringBack(runIn(request), clock.nowMs()))
+      throw new Refused(404, 'This run is not among the deleted ones. Look at the logbook again.');
+    response.json({});
+  });
+  return router;
+}
+
+/** A weighing that cannot be so is kept only by somebody who has read why. */
+function questionWeighing(record: RunRecord, { body, isConfirmed, who }: NewRunEntry): void {
+  if (body.kind !== 'weighing') return;
+  if (body.when === 'after' && record.goesOn)
+    throw new Refused(409, 'The run goes on: weigh the part when it has ended.');
+  const told = { entryId: Number.MAX_SAFE_INTEGER, atMs: 0, writtenAtMs: 0, who, note: '', body, undone: null };
+  const both = weighingsOf([...record.entries, told]);
+  if (both === undefined || isConfirmed === true) return;
+  const { question } = weighedDeposit(both, {
+    recipe: record.recipe,
+    chargeAmpereHours: record.measures.chargeAmpereHours,
+  });
+  if (question !== null) throw new Refused(409, 'This weight is doubtful, and was not written down yet.', [question]);
+}
+
+/** A number that is none finds nothing. */
+function numberIn(text: unknown): number {
+  return /^\d{1,15}$/.test(String(text)) ? Number(text) : -1;
+}
