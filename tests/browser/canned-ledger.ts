@@ -49,8 +49,41 @@ export const cannedEntries: readonly LedgerEntry[] = [
   written(9, 1, { kind: 'level', litres: 58.8 }),
 ]; // prettier-ignore
 
+/** Test panels, anodes weighed twice around a change, filtration, carbon, waste. */
+export const careEntries: readonly LedgerEntry[] = [
+  written(21, 40, { kind: 'anodes-weighed', grams: 8000 }),
+  written(22, 30, { kind: 'anodes-changed', takenOutGrams: 0, putInGrams: 400 }),
+  written(23, 10, { kind: 'anodes-weighed', grams: 8044.4 }),
+  written(24, 9, { kind: 'filtration', how: 'batch', poreMicrometres: 5, hours: 3, isMediumNew: true }),
+  written(25, 8, { kind: 'carbon-treatment', how: 'powder', grams: 180, hours: 6, bathCelsius: 40 }),
+  written(26, 7, {
+    kind: 'hull-cell',
+    cell: '267 mL',
+    cellAmps: 1,
+    minutes: 10,
+    isStirred: true,
+    bathCelsius: 24,
+    seen: [
+      { look: 'burnt', fromMm: 0, toMm: 8 },
+      { look: 'bright', fromMm: 8, toMm: 66 },
+      { look: 'hazy', fromMm: 66, toMm: 102 },
+    ],
+  }),
+  written(27, 6, { kind: 'throwing-power', nearGrams: 2, farGrams: 1, distanceRatio: 5, formula: 'haring-blum' }),
+  written(28, 5, { kind: 'waste-collected', what: 'bath', amount: 6, container: 'canister 3' }),
+  written(31, 5, { kind: 'addition', of: 'water', amount: 6000 }),
+  written(29, 4, { kind: 'waste-collected', what: 'filters', amount: 1.2, container: 'bucket with lid' }),
+  written(30, 3, { kind: 'waste-handed-over', what: 'bath', amount: 2, toWhom: 'the town’s collection point' }),
+];
+
 /** Nothing ran in it yet. */
-export const unworked: Worked = { controllerId: null, millicoulombs: 0, sinceDoseMillicoulombs: 0, dosedAtMs: null };
+export const unworked: Worked = {
+  controllerId: null,
+  millicoulombs: 0,
+  sinceDoseMillicoulombs: 0,
+  dosedAtMs: null,
+  atEntries: {},
+};
 
 /** Puts it on the shelves, and takes entries and undoings as the dashboard does. */
 export function shelveLedger(server: FixtureServer, entries: readonly LedgerEntry[] = cannedEntries, bath = copperBath, worked = unworked): void {

@@ -1,6 +1,6 @@
 /* The ledger of a bath in a real browser: begun, written into, corrected by what it says, undone; and looked at with careful eyes. */
 import { describe, expect, test } from 'vitest';
-import { cannedEntries, copperBath, shelveLedger, unworked, written } from './canned-ledger.js';
+import { cannedEntries, careEntries, copperBath, shelveLedger, unworked, written } from './canned-ledger.js';
 import { NIGHT_MS } from './canned-night.js';
 import { WIDE } from './open-page.js';
 import { pageRoom } from './page-room.js';
@@ -115,6 +115,7 @@ test('brightener that the charge has used up is due, on the ledger and at the ba
     millicoulombs: 2.16e9,
     sinceDoseMillicoulombs: 1.08e9,
     dosedAtMs: null,
+    atEntries: {},
   };
   shelveLedger(room.server, [...cannedEntries, written(10, 50, rate)], copperBath, worked);
   room.server.shelves.set('/api/controllers/north-bench/ledger-reminders', [
@@ -155,9 +156,49 @@ test('everything is told in imperial units for whoever wants them', async () => 
   expect(await page.locator('.analyte').first().innerText()).toMatch(/oz\/US gal/);
 });
 
+test('a Hull cell panel is typed stretch by stretch, and stands there drawn with its current densities', async () => {
+  shelveLedger(room.server);
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByLabel('What was done').selectOption('A Hull cell panel');
+  await page.getByLabel('From the edge of the highest current density on').selectOption('burnt');
+  await page.getByLabel('up to').fill('10');
+  await page.getByLabel('From there on').selectOption('bright');
+  await page.getByLabel('up to').nth(1).fill('80');
+  // 1 A at 1 and 8 cm: 5.10 and 0.368 A/dm² (Metal Finishing Guidebook 2013, p. 482, in metric).
+  await page.getByText('burnt up to 10 mm (above 5.1 A/dm²); bright from 10 to 80 mm (5.1 to 0.37 A/dm²).').waitFor();
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down' }).click();
+  await page.getByRole('img', { name: /^Panel of 102 mm: burnt up to 10 mm/ }).waitFor();
+  expect(room.server.asked.at(-1)).toMatchObject({
+    body: { body: { kind: 'hull-cell', seen: [{ look: 'burnt', fromMm: 0, toMm: 10 }, { look: 'bright', fromMm: 10, toMm: 80 }] } },
+  });
+}); // prettier-ignore
+
+test('waste that waits is handed over with one press and a name, and nothing is said without “never the drain”', async () => {
+  shelveLedger(room.server, [...cannedEntries, ...careEntries]);
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByText('4 L of bath solution waits to be handed over; 2 L of bath solution handed over so far.').waitFor();
+  await page.getByRole('button', { name: 'Write down that it was handed over: bath solution' }).click();
+  const form = page.getByRole('form', { name: 'Write into the ledger' });
+  await form.getByText('Never the drain; your local rules decide.').waitFor();
+  expect(await form.getByLabel('How much').inputValue()).toBe('4');
+  await form.getByLabel('To whom').fill('a licensed carrier');
+  await form.getByLabel('Your name').fill('Kim');
+  await form.getByRole('button', { name: 'Write it down' }).click();
+  await page.getByText('No bath solution waits; 6 L of bath solution handed over so far.').waitFor();
+}); // prettier-ignore
+
+test('anodes are told by what they lost against Faraday’s law', async () => {
+  // 300 Ah dissolve 355.6 g (1.1855 g/Ah); 8000 + 400 - 8044.4 were lost.
+  const worked = { ...unworked, millicoulombs: 1.08e9, atEntries: { 21: 0, 23: 1.08e9 } };
+  shelveLedger(room.server, [...cannedEntries, ...careEntries], copperBath, worked);
+  const page = await room.opened({}, '/#ledger/1');
+  await page.getByText('356 g lost in 300 Ah; Faraday’s law dissolves 356 g. Anode efficiency 100 %.').waitFor();
+});
+
 describe('the ledger', () => {
   test('fits and can be read on a phone and a wide screen, by day and by night', { timeout: 120_000 }, async () => {
-    shelveLedger(room.server);
+    shelveLedger(room.server, [...cannedEntries, ...careEntries]);
     await room.looksRight('ledger', '/#ledger/1', (page) => page.getByRole('heading', { name: 'Entries' }).waitFor());
     await room.looksRight('ledgers', '/#ledger', (page) => page.getByRole('link', { name: 'Copper 60 L' }).waitFor());
   });

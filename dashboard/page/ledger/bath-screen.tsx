@@ -8,13 +8,17 @@ import { ledgerAddress } from '../state/route.js';
 import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { spanWords, timeWords } from '../words/times.js';
+import { Anodes } from './anodes.js';
 import { Corrections } from './corrections.js';
 import { CompositionTable } from './composition-table.js';
 import { Entries } from './entries.js';
-import type { Act, Typed } from './entry-fields.js';
+import { litresWords } from './amount-words.js';
+import type { Act } from './entry-fields.js';
 import { EntryForm } from './entry-form.js';
-import { litresWords } from './entry-words.js';
+import type { Typed } from './field-spec.js';
+import { TestPanels } from './test-panels.js';
 import { UnitsSwitch } from './units-switch.js';
+import { WasteStanding } from './waste.js';
 import { WorkedCharge } from './worked.js';
 
 /** What the form shall begin with, and a number that moves with each wish. */
@@ -46,7 +50,7 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
   if (profile === undefined) return <p class="waiting">This page does not know the bath “{bath.profile}”.</p>;
   const begin = (act: Act, typed: Typed): void => {
     setWish(({ turn }) => ({ act, typed, turn: turn + 1 }));
-    document.getElementById('write')?.scrollIntoView({ block: 'start' });
+    toTheForm();
   };
   return (
     <main class="ledger-room">
@@ -60,12 +64,18 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
       {bath.isSimulated && (
         <p class="caution">Simulated: this ledger belongs to the virtual bath. Nobody weighed, dosed or analysed it.</p>
       )}
+      <button type="button" class="quiet to-the-form" onClick={toTheForm}>
+        Write into it
+      </button>
       <div class="ledger-sides">
         <div>
           <Standing account={account} />
           <WorkedCharge ledger={ledger} begin={begin} />
           <CompositionTable account={account} entries={entries} profile={profile} />
           <Corrections account={account} profile={profile} begin={begin} />
+          <TestPanels entries={entries} profile={profile} />
+          <Anodes ledger={ledger} />
+          <WasteStanding entries={entries} begin={begin} />
         </div>
         <div>
           <EntryForm
@@ -82,6 +92,10 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
       <BackToBaths />
     </main>
   );
+}
+
+function toTheForm(): void {
+  document.getElementById('write')?.scrollIntoView({ block: 'start' });
 }
 
 function Standing({ account }: { account: BathAccount }) {

@@ -12,8 +12,8 @@ export function MixingCare() {
 export function WasteCare() {
   return (
     <p class="care-words">
-      What is drawn off is hazardous waste, very toxic to water life: collect it, label it, hand it over as your local
-      rules say. Never the drain.
+      What is drawn off, filtered or scraped off is hazardous waste, very toxic to water life: collect it, label it,
+      hand it over. Never the drain; your local rules decide.
     </p>
   );
 }

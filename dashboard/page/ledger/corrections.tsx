@@ -15,8 +15,9 @@ import {
 } from '@bathkeeper/shared-core/trade';
 import { Tick } from '../forms/tick.js';
 import { units } from '../state/units.js';
-import { type Act, inUnitsAsTyped, type Typed } from './entry-fields.js';
-import { gramsWords, litresWords, millilitresWords } from './entry-words.js';
+import { gramsWords, litresWords, millilitresWords } from './amount-words.js';
+import type { Act } from './entry-fields.js';
+import { inUnitsAsTyped, type Typed } from './field-spec.js';
 import { MixingCare, WasteCare } from './care.js';
 
 export function Corrections(props: {
@@ -68,7 +69,7 @@ function Amounts(props: {
 }) {
   const { acid, saltPurityShare, composition: aimedAt } = props.madeUp;
   const done = correction({ litres: props.litres, found: props.found, aimedAt, of: props.of, saltPurityShare, acid });
-  const typedOf = (value: number, unit: 'g' | 'mL' | 'g/cm³'): string => inUnitsAsTyped(value, unit, units.value);
+  const typedOf = (value: number, unit: 'g' | 'mL' | 'g/cm³' | 'L'): string => inUnitsAsTyped(value, unit, units.value);
   const isDiluted = done.replacedLitres > 0.005 * props.litres;
   const additions: readonly { key: Additive; words: string; amount: number; typed: Typed }[] = [
     {
@@ -106,6 +107,15 @@ function Amounts(props: {
               mark: something is too high, and only water lowers it.
             </p>
             <WasteCare />
+            <button
+              type="button"
+              class="quiet"
+              onClick={() =>
+                props.begin('waste-collected', { what: 'bath', amount: typedOf(done.replacedLitres, 'L') })
+              }
+            >
+              I drew it off: write it down
+            </button>
           </li>
         )}
         {wanted.map(({ key, words, typed }) => (

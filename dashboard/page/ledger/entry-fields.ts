@@ -11,15 +11,14 @@ import {
   type BathProfile,
   concentratedHydrochloric,
   concentratedSulphuric,
-  inUnits,
+  type EntryAsked,
   methodsOf,
-  significant,
-  type Unit,
-  type UnitSystem,
   usualComposition,
 } from '@bathkeeper/shared-core/trade';
+import { careActNames, careFields } from './care-fields.js';
+import { capital, choice, choiceOf, type FieldSpec, number, percent, text, type Typed, valueOf } from './field-spec.js';
 
-export type Act = 'made-up' | 'addition' | 'analysis' | 'level' | 'put-on' | 'taken-off' | 'brightener-rate' | 'note';
+export type Act = EntryAsked['kind'];
 
 export const actNames: Readonly<Record<Act, string>> = {
   'made-up': 'The bath was made up',
@@ -30,34 +29,17 @@ export const actNames: Readonly<Record<Act, string>> = {
   'taken-off': 'It was taken off its controller',
   'brightener-rate': 'How brightener is used up',
   note: 'A note',
+  ...careActNames,
 };
 
-interface Named {
-  readonly key: string;
-  readonly words: string;
-  /** What stands in it at first; a number in metric. */
-  readonly first?: string;
-}
-export interface NumberSpec extends Named {
-  readonly kind: 'number';
-  readonly unit: Unit | 'mol/L';
-  /** May stay empty. */
-  readonly isOptional?: boolean;
-  /** What is kept of one that is typed: of per cent 0.01, of litres in millilitres 1000. */
-  readonly kept?: number;
-  readonly mayBeZero?: boolean;
-}
-export interface TextSpec extends Named {
-  readonly kind: 'text';
-}
-export interface ChoiceSpec extends Named {
-  readonly kind: 'choice';
-  readonly among: readonly (readonly [string, string])[];
-}
-export type FieldSpec = NumberSpec | TextSpec | ChoiceSpec;
-
-/** As typed and chosen, by the key of the field. */
-export type Typed = Readonly<Record<string, string>>;
+/** In the order in which a bath meets them. */
+export const actGroups: readonly (readonly [string, readonly Act[]])[] = [
+  ['Made up and added', ['made-up', 'addition']],
+  ['Looked at', ['level', 'analysis', 'hull-cell', 'throwing-power', 'anodes-weighed']],
+  ['Cared for', ['filtration', 'carbon-treatment', 'anodes-changed']],
+  ['Waste', ['waste-collected', 'waste-handed-over']],
+  ['Kept in mind', ['put-on', 'taken-off', 'brightener-rate', 'note']],
+];
 
 export const methodNames: Readonly<Record<AnalysisMethod, string>> = {
   direct: 'as a laboratory, a strip or a meter says it',
@@ -67,39 +49,10 @@ export const methodNames: Readonly<Record<AnalysisMethod, string>> = {
   'silver-nitrate': 'by titration with silver nitrate',
 };
 
-const number = (key: string, words: string, unit: NumberSpec['unit'], more: Partial<NumberSpec> = {}): NumberSpec => ({
-  kind: 'number',
-  key,
-  words,
-  unit,
-  ...more,
-});
-const choice = (key: string, words: string, among: ChoiceSpec['among']): ChoiceSpec => ({
-  kind: 'choice',
-  key,
-  words,
-  among,
-  first: among[0]?.[0] ?? '',
-});
-const percent = (key: string, words: string, share: number): NumberSpec =>
-  number(key, words, '%', { kept: 0.01, first: String(share * 100) });
 const acidFields = (before: string, acid: typeof concentratedSulphuric): FieldSpec[] => [
   percent(`${before}Strength`, 'Its strength by mass, as its bottle says', acid.strengthShare),
   number(`${before}Density`, 'Its density, as its bottle says', 'g/cm³', { first: String(acid.densityGramsPerMl) }),
 ];
-
-/** What a field holds: what was typed, else what stands in it at first, in the person's units. */
-export function valueOf(spec: FieldSpec, typed: Typed, units: UnitSystem = 'metric'): string {
-  const { key, first = '' } = spec;
-  return (
-    typed[key] ?? (spec.kind === 'number' && first !== '' ? inUnitsAsTyped(Number(first), spec.unit, units) : first)
-  );
-}
-
-/** A metric number as somebody would have typed it. Example: 200 g/L in imperial is "26.71". */
-export function inUnitsAsTyped(metric: number, unit: NumberSpec['unit'], units: UnitSystem): string {
-  return unit === 'mol/L' ? String(metric) : significant(inUnits(metric, unit, units).value, 4);
-}
 
 /** The fields of an act, for what was chosen so far. */
 export function fieldsOf(
@@ -129,11 +82,13 @@ export function fieldsOf(
       return [
         number('rate', 'Used up by the charge', 'L/kAh'),
         number('dose', 'Dosed at once', 'mL'),
-        { kind: 'text', key: 'source', words: 'Who says so: the supplier’s sheet, your Hull cell' },
+        text('source', 'Who says so: the supplier’s sheet, your Hull cell'),
       ];
     case 'taken-off':
     case 'note':
       return [];
+    default:
+      return careFields(act, typed);
   }
 }
 
@@ -166,7 +121,7 @@ function madeUpFields(typed: Typed, profile: BathProfile): FieldSpec[] {
 }
 
 function additionFields(typed: Typed): FieldSpec[] {
-  const of = choice('of', 'What', Object.entries(additives).map(([key, { name }]) => [key, name] as const)); // prettier-ignore
+  const of = choiceOf('of', 'What', additives);
   const chosen = valueOf(of, typed) as Additive;
   const amount =
     chosen === 'water'
@@ -174,7 +129,7 @@ function additionFields(typed: Typed): FieldSpec[] {
       : number('amount', 'How much', additives[chosen].unit);
   return [
     of,
-    ...(chosen.startsWith('other') ? [{ kind: 'text', key: 'name', words: 'Its name' } as const] : []),
+    ...(chosen.startsWith('other') ? [text('name', 'Its name')] : []),
     amount,
     ...(chosen === 'copper-sulphate' ? [percent('purity', 'Purity, as its label says', 1)] : []),
     ...(chosen === 'sulphuric-acid' ? acidFields('acid', concentratedSulphuric) : []),
@@ -183,7 +138,7 @@ function additionFields(typed: Typed): FieldSpec[] {
 }
 
 function analysisFields(typed: Typed): FieldSpec[] {
-  const analyte = choice('analyte', 'Of what', Object.entries(analytes).map(([key, { name }]) => [key, name] as const)); // prettier-ignore
+  const analyte = choiceOf('analyte', 'Of what', analytes);
   const chosen = valueOf(analyte, typed) as Analyte;
   const how = choice('how', 'How it was found', methodsOf[chosen].map((method) => [method, methodNames[method]] as const)); // prettier-ignore
   // A method of another analyte does not stay chosen.
@@ -207,8 +162,4 @@ function analysisFields(typed: Typed): FieldSpec[] {
     ...(chosen === 'copper-sulphate' ? [as] : []),
     number('value', 'Found', analytes[chosen].unit, { mayBeZero: true }),
   ];
-}
-
-function capital(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
 }

@@ -9,11 +9,15 @@ import { snapshot } from '../state/state.js';
 import { units } from '../state/units.js';
 import { who } from '../state/who.js';
 import type { Wish } from './bath-screen.js';
-import { MixingCare } from './care.js';
-import { type Act, actNames, fieldsOf, type FieldSpec, type NumberSpec, type Typed, valueOf } from './entry-fields.js';
+import { MixingCare, WasteCare } from './care.js';
+import { type Act, actGroups, actNames, fieldsOf } from './entry-fields.js';
+import { type FieldSpec, type NumberSpec, type Typed, valueOf } from './field-spec.js';
 import { readEntry, typedInUnits } from './entry-reading.js';
 import { entryWords } from './entry-words.js';
 import { WhoField } from './who-field.js';
+
+/** After these something is left that must go somewhere. */
+const wasteActs: readonly Act[] = ['waste-collected', 'waste-handed-over', 'filtration', 'carbon-treatment'];
 
 export function EntryForm(props: {
   bathId: number;
@@ -69,10 +73,14 @@ export function EntryForm(props: {
         <label class="field">
           <span>What was done</span>
           <select value={act} onChange={(event) => choose(event.currentTarget.value as Act)}>
-            {(Object.entries(actNames) as [Act, string][]).map(([value, words]) => (
-              <option key={value} value={value}>
-                {words}
-              </option>
+            {actGroups.map(([group, acts]) => (
+              <optgroup key={group} label={group}>
+                {acts.map((one) => (
+                  <option key={one} value={one}>
+                    {actNames[one]}
+                  </option>
+                ))}
+              </optgroup>
             ))}
           </select>
         </label>
@@ -87,6 +95,7 @@ export function EntryForm(props: {
         ))}
         {preview !== undefined && act !== 'note' && <p class="preview">{preview}</p>}
         {(act === 'made-up' || act === 'addition') && <MixingCare />}
+        {wasteActs.includes(act) && <WasteCare />}
         <label class="field">
           <span>
             Note <span class="unit">{act === 'note' ? '' : 'if there is something to say'}</span>

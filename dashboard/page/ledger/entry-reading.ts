@@ -15,15 +15,9 @@ import {
   type UnitSystem,
 } from '@bathkeeper/shared-core/trade';
 import { typedNumber } from '../forms/typed-number.js';
-import {
-  type Act,
-  fieldsOf,
-  type FieldSpec,
-  inUnitsAsTyped,
-  type NumberSpec,
-  type Typed,
-  valueOf,
-} from './entry-fields.js';
+import { careBody, type ReadFields } from './care-reading.js';
+import { type Act, fieldsOf } from './entry-fields.js';
+import { type FieldSpec, inUnitsAsTyped, type NumberSpec, type Typed, valueOf } from './field-spec.js';
 
 export type EntryReading =
   | { readonly body: EntryAsked; readonly problems?: undefined }
@@ -48,7 +42,7 @@ export function readEntry(
     else if (spec.kind === 'number' && text !== '') numbers[spec.key] = keptNumber(spec, typedNumber(text) ?? 0, units);
   }
   if (Object.keys(problems).length > 0) return { problems };
-  return { body: bodyOf(act, numbers, words) };
+  return { body: bodyOf(act, { numbers, words }) };
 }
 
 /** The same in other units, so that what was typed does not change its meaning with the switch. */
@@ -64,7 +58,7 @@ export function typedInUnits(act: Act, typed: Typed, profile: BathProfile, from:
 }
 
 function textProblem(spec: FieldSpec, text: string): string | undefined {
-  return spec.kind === 'text' && text === '' ? 'Write a few words.' : undefined;
+  return spec.kind === 'text' && text === '' && spec.isOptional !== true ? 'Write a few words.' : undefined;
 }
 
 function numberProblem(spec: NumberSpec, text: string): string | undefined {
@@ -79,7 +73,8 @@ function keptNumber({ unit, kept = 1 }: NumberSpec, typed: number, units: UnitSy
   return (unit === 'mol/L' ? typed : fromUnits(typed, unit, units)) * kept;
 }
 
-function bodyOf(act: Act, numbers: Record<string, number | undefined>, words: Record<string, string>): EntryAsked {
+function bodyOf(act: Act, read: ReadFields): EntryAsked {
+  const { numbers, words } = read;
   const needed = (key: string): number => numbers[key] ?? 0;
   const acid = (before: string): BoughtAcid => ({
     strengthShare: needed(`${before}Strength`),
@@ -115,7 +110,7 @@ function bodyOf(act: Act, numbers: Record<string, number | undefined>, words: Re
     case 'analysis': {
       const analyte = words.analyte as Analyte;
       const how = methodsOf[analyte].find((one) => one === words.how) ?? 'direct';
-      return { kind: 'analysis', analyte, how, ...foundBy(how, numbers, words) };
+      return { kind: 'analysis', analyte, how, ...foundBy(how, read) };
     }
     case 'level':
       return { kind: 'level', litres: needed('litres') };
@@ -132,10 +127,12 @@ function bodyOf(act: Act, numbers: Record<string, number | undefined>, words: Re
       };
     case 'note':
       return { kind: 'note' };
+    default:
+      return careBody(act, read);
   }
 }
 
-function foundBy(how: AnalysisMethod, numbers: Record<string, number | undefined>, words: Record<string, string>) {
+function foundBy(how: AnalysisMethod, { numbers, words }: ReadFields) {
   if (how === 'direct') return { value: numbers.value, isCopperMetal: words.as === 'metal' ? true : undefined };
   return {
     titration: {

@@ -12,8 +12,8 @@ import {
   significant,
   type UnitSystem,
 } from '@bathkeeper/shared-core/trade';
-
-const DIGITS = 4;
+import { gramsWords, litresWords, millilitresWords } from './amount-words.js';
+import { careWords } from './care-words.js';
 
 /** Example: "Added 2 L of water." */
 export function entryWords(body: EntryBody, units: UnitSystem): string {
@@ -34,21 +34,9 @@ export function entryWords(body: EntryBody, units: UnitSystem): string {
       return `Brightener is used up at ${shownWith(body.litresPerKiloampereHour, 'L/kAh', units, 3)} and dosed by ${millilitresWords(body.doseMillilitres, units)} (${body.source}).`;
     case 'note':
       return 'Note.';
+    default:
+      return careWords(body, units);
   }
-}
-
-/** Grams, from a thousand on as kilograms. */
-export function gramsWords(grams: number, units: UnitSystem): string {
-  return grams >= 1000 ? shownWith(grams / 1000, 'kg', units, DIGITS) : shownWith(grams, 'g', units, 3);
-}
-
-/** Millilitres, from a thousand on as litres. */
-export function millilitresWords(millilitres: number, units: UnitSystem): string {
-  return millilitres >= 1000 ? litresWords(millilitres / 1000, units) : shownWith(millilitres, 'mL', units, 3);
-}
-
-export function litresWords(litres: number, units: UnitSystem): string {
-  return shownWith(litres, 'L', units, 3);
 }
 
 /** "Copper sulphate … 190 g/L (48.3 g/L copper)". */

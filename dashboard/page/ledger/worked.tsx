@@ -4,8 +4,9 @@ import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { ampereHoursWords } from '../words/numbers.js';
 import { timeWords } from '../words/times.js';
-import { type Act, inUnitsAsTyped, type Typed } from './entry-fields.js';
-import { millilitresWords } from './entry-words.js';
+import { millilitresWords } from './amount-words.js';
+import type { Act } from './entry-fields.js';
+import { inUnitsAsTyped, type Typed } from './field-spec.js';
 
 export function WorkedCharge(props: { ledger: BathLedger; begin: (act: Act, typed: Typed) => void }) {
   const { worked, entries } = props.ledger;

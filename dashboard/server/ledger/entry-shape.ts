@@ -23,19 +23,13 @@ import {
   type Titration,
   type UndoRequest,
 } from '@bathkeeper/shared-core/trade';
+import { careBodies } from './care-shape.js';
+import { notNegative, positive, shape, text } from './shape.js';
 
-const text = (most: number) => z.string().trim().min(1).max(most);
-const positive = (most: number) => z.number().gt(0).max(most);
-const notNegative = (most: number) => z.number().min(0).max(most);
 const share = z.number().gt(0).max(1);
 /** More than any tank of a workshop. */
 const LITRES_MAX = 100_000;
 const GRAMS_PER_LITRE_MAX = 1500;
-
-/** Strict: a name that nobody knows is a fault, and not silently left out. */
-function shape<T>(fields: Record<keyof T, z.ZodType>) {
-  return z.strictObject(fields) as unknown as z.ZodType<T>;
-}
 
 const acid = shape<BoughtAcid>({ strengthShare: share, densityGramsPerMl: z.number().min(0.5).max(3) });
 const composition = shape<Composition>({
@@ -87,6 +81,7 @@ const bodies: { readonly [Kind in EntryAsked['kind']]: z.ZodType<Extract<EntryAs
     source: text(200),
   }),
   note: shape<NoteAsked>({ kind: z.literal('note') }),
+  ...careBodies,
 };
 const kinds = Object.keys(bodies) as [EntryAsked['kind'], ...EntryAsked['kind'][]];
 

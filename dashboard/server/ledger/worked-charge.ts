@@ -1,8 +1,8 @@
 /*
- * The charge that went through a bath: of every run that its controller began while the bath stood under it. Called by the ledger's routes. The controller's own count,
- * whole millicoulombs; a dose is placed to the minute.
+ * The charge that went through a bath: of every run that its controller began while the bath stood under it, in all and when each entry was done. Called by the
+ * ledger's routes. The controller's own count, whole millicoulombs; an entry is placed to the minute.
  */
-import { controllerSpans, dosedAtMs, type LedgerEntry, type Worked } from '@bathkeeper/shared-core/trade';
+import { controllerSpans, dosedAtMs, inOrder, type LedgerEntry, type Worked } from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
 
 interface RunRow {
@@ -11,6 +11,14 @@ interface RunRow {
   charge: number;
   startedAtMs: number;
   endedAtMs: number | null;
+}
+
+/** One run of the bath: what it counted in all, and up to the end of a minute. */
+interface CountedRun {
+  readonly startedAtMs: number;
+  readonly endedAtMs: number | null;
+  readonly millicoulombs: number;
+  readonly until: (minute: number) => number;
 }
 
 const FAR_MINUTE = 1e9;
@@ -27,27 +35,37 @@ export function openWorkedCharge({ database }: Store): (entries: readonly Ledger
      WHERE m.controller_id = ? AND m.incarnation = CAST(? AS INTEGER) AND s.run = CAST(? AS INTEGER)
        AND s.minute BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)`,
   );
+  const counted = (controllerId: string, one: RunRow): CountedRun => {
+    const until = (minute: number): number =>
+      countWithin.get(controllerId, one.incarnation, one.run, minuteOf(one.startedAtMs) - 1, minute)?.charge ?? 0;
+    // An end tells whole coulombs, the minutes the millicoulombs.
+    const millicoulombs = until(one.endedAtMs === null ? FAR_MINUTE : minuteOf(one.endedAtMs) + 1) || one.charge;
+    return { startedAtMs: one.startedAtMs, endedAtMs: one.endedAtMs, millicoulombs, until };
+  };
   return (entries) => {
     const spans = controllerSpans(entries);
+    const runs = spans.flatMap(({ controllerId, fromMs, toMs }) =>
+      runsWithin.all(controllerId, fromMs, toMs ?? Number.MAX_SAFE_INTEGER).map((one) => counted(controllerId, one)),
+    );
     const doseMs = dosedAtMs(entries);
-    let millicoulombs = 0;
-    let sinceDoseMillicoulombs = 0;
-    for (const { controllerId, fromMs, toMs } of spans) {
-      for (const one of runsWithin.all(controllerId, fromMs, toMs ?? Number.MAX_SAFE_INTEGER)) {
-        const until = (minute: number): number =>
-          countWithin.get(controllerId, one.incarnation, one.run, minuteOf(one.startedAtMs) - 1, minute)?.charge ?? 0;
-        // An end tells whole coulombs, the minutes the millicoulombs.
-        const whole = until(one.endedAtMs === null ? FAR_MINUTE : minuteOf(one.endedAtMs) + 1) || one.charge;
-        millicoulombs += whole;
-        sinceDoseMillicoulombs += whole - (doseMs === null ? 0 : until(minuteOf(doseMs)));
-      }
-    }
+    const millicoulombs = runs.reduce((sum, run) => sum + run.millicoulombs, 0);
     const open = spans.at(-1);
     return {
       controllerId: open?.toMs === null ? open.controllerId : null,
       millicoulombs,
-      sinceDoseMillicoulombs,
+      sinceDoseMillicoulombs: millicoulombs - (doseMs === null ? 0 : countedAt(runs, doseMs)),
       dosedAtMs: doseMs,
+      atEntries: Object.fromEntries(inOrder(entries).map(({ entryId, atMs }) => [entryId, countedAt(runs, atMs)])),
     };
   };
+}
+
+/** What had gone through at a time: whole runs before it, and of one that was on the way what it had counted. */
+function countedAt(runs: readonly CountedRun[], atMs: number): number {
+  let sum = 0;
+  for (const { startedAtMs, endedAtMs, millicoulombs, until } of runs) {
+    if (endedAtMs !== null && endedAtMs <= atMs) sum += millicoulombs;
+    else if (startedAtMs <= atMs) sum += until(minuteOf(atMs));
+  }
+  return sum;
 }

@@ -82,10 +82,12 @@ export function bathAccount(entries: readonly LedgerEntry[]): BathAccount {
           isChangedSince: false,
         });
         break;
-      case 'put-on':
-      case 'taken-off':
-      case 'brightener-rate':
-      case 'note':
+      case 'waste-collected':
+        if (body.what !== 'bath' || litres === null || litres <= 0) break;
+        for (const finding of findings.values()) finding.mass *= Math.max(0, 1 - body.amount / litres);
+        litres = Math.max(0, litres - body.amount);
+        break;
+      default:
         break;
     }
   }

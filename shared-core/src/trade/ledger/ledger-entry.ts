@@ -4,6 +4,7 @@
  */
 import type { BoughtAcid } from './bought-acid.js';
 import type { Composition, Analyte } from './analytes.js';
+import type { CareAsked, CareBody } from './care-entries.js';
 import type { MakeUp } from './make-up.js';
 import type { Titration } from './titration.js';
 
@@ -93,7 +94,7 @@ export interface NoteAsked {
 
 /** What is kept as it was asked. */
 type PlainAsked = LevelAsked | PutOnAsked | TakenOffAsked | BrightenerRateAsked | NoteAsked;
-export type EntryAsked = MadeUpAsked | AdditionAsked | AnalysisAsked | PlainAsked;
+export type EntryAsked = MadeUpAsked | AdditionAsked | AnalysisAsked | PlainAsked | CareAsked;
 
 export interface MadeUpBody extends MadeUpAsked {
   /** What was weighed and measured; null of a ready-made solution. */
@@ -107,7 +108,7 @@ export interface AnalysisBody extends AnalysisAsked {
   /** In the analyte's unit: grams of salt or acid, milligrams of chloride in a litre. */
   readonly concentration: number;
 }
-export type EntryBody = MadeUpBody | AdditionBody | AnalysisBody | PlainAsked;
+export type EntryBody = MadeUpBody | AdditionBody | AnalysisBody | PlainAsked | CareBody;
 export type EntryKind = EntryBody['kind'];
 
 export interface LedgerEntry {
@@ -154,6 +155,8 @@ export interface Worked {
   /** Since brightener was dosed last, else since the bath was made up, else all of it. */
   readonly sinceDoseMillicoulombs: number;
   readonly dosedAtMs: number | null;
+  /** What had gone through when each entry was done that counts, by its number. */
+  readonly atEntries: Readonly<Record<number, number>>;
 }
 
 /** One of GET /api/controllers/:id/ledger-reminders: what the bath under a controller wants. */

@@ -3,6 +3,9 @@
  * an entry, and by the page to show beforehand what will be written. What does not fit together is told, every fault at once.
  */
 import { boughtGrams } from './bought-acid.js';
+import { careFaults } from './care-faults.js';
+import { hullFound } from './hull-cell.js';
+import { throwingPowerPercent } from './throwing-power.js';
 import { type Analyte, analytes } from './analytes.js';
 import { chlorideGramsPerMole, hydrogenChlorideGramsPerMole, sodiumChlorideGramsPerMole, sulphateOfCopper } from './molar-masses.js'; // prettier-ignore
 import { makeUp } from './make-up.js';
@@ -20,7 +23,7 @@ export const methodsOf: Readonly<Record<Analyte, readonly AnalysisMethod[]>> = {
 
 /** What is wrong with an entry, whole sentences; empty: nothing. */
 export function entryFaults(asked: EntryAsked): string[] {
-  const faults: string[] = [];
+  const faults = careFaults(asked);
   if (asked.kind === 'addition') {
     if ((asked.of === 'other-solid' || asked.of === 'other-liquid') && asked.name === undefined)
       faults.push('name: expected what was added, got nothing. Write its name.');
@@ -55,6 +58,12 @@ export function settledEntry(asked: EntryAsked): EntryBody {
       return { ...asked, brought: broughtBy(asked) };
     case 'analysis':
       return { ...asked, concentration: concentrationOf(asked) };
+    case 'hull-cell':
+      return { ...asked, seen: hullFound(asked.cell, asked.cellAmps, asked.seen) };
+    case 'throwing-power': {
+      const { formula, distanceRatio, nearGrams, farGrams } = asked;
+      return { ...asked, percent: throwingPowerPercent(formula, distanceRatio, nearGrams, farGrams) };
+    }
     default:
       return asked;
   }

@@ -67,7 +67,7 @@ describe('a bath with a ledger', () => {
     expect((await ask('GET', `/${String(bath.bathId)}`)).body).toEqual({
       bath,
       entries: [],
-      worked: { controllerId: null, millicoulombs: 0, sinceDoseMillicoulombs: 0, dosedAtMs: null },
+      worked: { controllerId: null, millicoulombs: 0, sinceDoseMillicoulombs: 0, dosedAtMs: null, atEntries: {} },
     });
   });
 
@@ -157,27 +157,27 @@ describe('an entry', () => {
   });
 });
 
-describe('the charge of a bath', () => {
-  const hourMs = 3_600_000;
-  async function workedOnTrial() {
-    const trial = await ledgerOnTrial();
-    const { database } = trial.page.trial.dashboard.store;
-    const run = database.prepare(
-      `INSERT INTO runs (controller_id, incarnation, run, recipe_id, started_at_ms, ended_at_ms, charge_millicoulombs)
-       VALUES ('north-bench', 7, CAST(? AS INTEGER), 1, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER))`,
-    );
-    database.exec("INSERT INTO memories VALUES (1, 1, 'north-bench', 7, 0, 0, -1, 0)");
-    const minute = database.prepare(
-      `INSERT INTO minutes VALUES (1, CAST(? AS INTEGER) / 60000, 1, CAST(? AS INTEGER), 60, 4, CAST(? AS INTEGER), 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0)`,
-    );
-    const record = {
-      run: (_first: number, atMs: number, runNumber: number, charge: number) => minute.run(atMs, runNumber, charge),
-    };
-    const worked = async () =>
-      ((await trial.ask('GET', `/${String(trial.bath.bathId)}`)).body as unknown as BathLedger).worked;
-    return { ...trial, run, record, worked };
-  }
+const hourMs = 3_600_000;
+async function workedOnTrial() {
+  const trial = await ledgerOnTrial();
+  const { database } = trial.page.trial.dashboard.store;
+  const run = database.prepare(
+    `INSERT INTO runs (controller_id, incarnation, run, recipe_id, started_at_ms, ended_at_ms, charge_millicoulombs)
+     VALUES ('north-bench', 7, CAST(? AS INTEGER), 1, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER))`,
+  );
+  database.exec("INSERT INTO memories VALUES (1, 1, 'north-bench', 7, 0, 0, -1, 0)");
+  const minute = database.prepare(
+    `INSERT INTO minutes VALUES (1, CAST(? AS INTEGER) / 60000, 1, CAST(? AS INTEGER), 60, 4, CAST(? AS INTEGER), 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0)`,
+  );
+  const record = {
+    run: (_first: number, atMs: number, runNumber: number, charge: number) => minute.run(atMs, runNumber, charge),
+  };
+  const worked = async () =>
+    ((await trial.ask('GET', `/${String(trial.bath.bathId)}`)).body as unknown as BathLedger).worked;
+  return { ...trial, run, record, worked };
+}
 
+describe('the charge of a bath', () => {
   it('is that of the runs which its controller began while it stood there, to the millicoulomb', async () => {
     const { write, run, record, worked } = await workedOnTrial();
     await write({ kind: 'put-on', controllerId: 'north-bench' }, { atMs: EVENING_MS - 10 * hourMs });
@@ -187,7 +187,7 @@ describe('the charge of a bath', () => {
     record.run(1, EVENING_MS - 8 * hourMs, 2, 1_000_123);
     run.run(3, EVENING_MS - 3 * hourMs, EVENING_MS - 2 * hourMs, 7000);
     run.run(4, EVENING_MS - hourMs, null, 9_000_000);
-    expect(await worked()).toEqual({
+    expect(await worked()).toMatchObject({
       controllerId: null,
       millicoulombs: 1_007_123,
       sinceDoseMillicoulombs: 1_007_123,
@@ -220,6 +220,60 @@ describe('the charge of a bath', () => {
     await write({ kind: 'addition', of: 'brightener', amount: 90 });
     expect(await reminders()).toEqual([]);
   });
+});
+
+describe('what had gone through a bath', () => {
+  it('when an entry was done is whole runs before it, and of a run on the way what it had counted', async () => {
+    const { write, run, record, worked, entries } = await workedOnTrial();
+    await write({ kind: 'put-on', controllerId: 'north-bench' }, { atMs: EVENING_MS - 10 * hourMs });
+    run.run(1, EVENING_MS - 9 * hourMs, EVENING_MS - 8 * hourMs, 1_000_000);
+    record.run(1, EVENING_MS - 8 * hourMs, 1, 1_000_123);
+    run.run(2, EVENING_MS - 6 * hourMs, null, 0);
+    record.run(2, EVENING_MS - 5 * hourMs, 2, 400_000);
+    record.run(3, EVENING_MS - 3 * hourMs, 2, 900_000);
+    for (const hoursAgo of [9.5, 7, 4, 1])
+      await write({ kind: 'anodes-weighed', grams: 8000 }, { atMs: EVENING_MS - hoursAgo * hourMs });
+    const { atEntries, millicoulombs } = await worked();
+    const weighed = (await entries()).filter(({ body }) => body.kind === 'anodes-weighed').reverse();
+    expect(weighed.map(({ entryId }) => atEntries[entryId])).toEqual([0, 1_000_123, 1_400_123, 1_900_123]);
+    expect(millicoulombs).toBe(1_900_123);
+  });
+});
+
+describe('the care of a bath', () => {
+  it('is kept with what was computed of it', async () => {
+    const { write, entries } = await ledgerOnTrial();
+    await write({
+      kind: 'hull-cell', cell: '267 mL', cellAmps: 1, minutes: 10, isStirred: false,
+      seen: [{ look: 'burnt', fromMm: 0, toMm: 10 }, { look: 'bright', fromMm: 10, toMm: 80 }],
+    }); // prettier-ignore
+    await write({ kind: 'throwing-power', nearGrams: 3, farGrams: 1, distanceRatio: 5, formula: 'field' });
+    const [throwing, hull] = await entries();
+    // Field at K 5, M 3: 33.33 (from memory of the handbooks).
+    expect(throwing?.body).toMatchObject({ percent: expect.closeTo(33.33, 2) as number });
+    expect(hull?.body).toMatchObject({ seen: [{ highAmpsPerDm2: null, lowAmpsPerDm2: expect.closeTo(5.1, 1) as number }, { look: 'bright' }] }); // prettier-ignore
+  });
+
+  it('that does not fit is refused with what was expected', async () => {
+    const { write, entries } = await ledgerOnTrial();
+    const panel = { kind: 'hull-cell', cell: '267 mL', cellAmps: 1, minutes: 10, isStirred: true };
+    for (const [body, words] of [
+      [{ ...panel, seen: [] }, /expected how the panel looked/],
+      [{ ...panel, seen: [{ look: 'bright', fromMm: 20, toMm: 10 }] }, /end beyond 20 mm, got 10 mm/],
+      [{ ...panel, seen: [{ look: 'bright', fromMm: 0, toMm: 120 }] }, /a panel of 102 mm, got 120 mm/],
+      [{ ...panel, seen: [{ look: 'pretty', fromMm: 0, toMm: 10 }] }, /body.seen/],
+      [{ kind: 'throwing-power', nearGrams: 1, farGrams: 2, distanceRatio: 5, formula: 'field' }, /taken for each other/],
+      [{ kind: 'throwing-power', nearGrams: 2, farGrams: 1, distanceRatio: 1, formula: 'field' }, /Divide the far distance/],
+      [{ kind: 'anodes-changed', takenOutGrams: 0, putInGrams: 0 }, /got neither/],
+      [{ kind: 'waste-collected', what: 'bath', amount: 3 }, /body.container/],
+      [{ kind: 'waste-handed-over', what: 'bath', amount: 3, toWhom: ' ' }, /body.toWhom/],
+    ] as const) {
+      const answer = await write(body);
+      expect(answer.status, JSON.stringify(body)).toBe(400);
+      expect(answer.body.problems?.join(' '), JSON.stringify(body)).toMatch(words);
+    }
+    expect(await entries()).toEqual([]);
+  }); // prettier-ignore
 });
 
 describe('the store', () => {
