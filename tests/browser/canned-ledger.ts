@@ -54,6 +54,8 @@ export const careEntries: readonly LedgerEntry[] = [
   written(21, 40, { kind: 'anodes-weighed', grams: 8000 }),
   written(22, 30, { kind: 'anodes-changed', takenOutGrams: 0, putInGrams: 400 }),
   written(23, 10, { kind: 'anodes-weighed', grams: 8044.4 }),
+  written(32, 39, { kind: 'reminder', of: 'filtration', everyDays: 30, everyAmpereHours: 500 }),
+  written(33, 39, { kind: 'reminder', of: 'carbon-treatment', everyDays: 7 }),
   written(24, 9, { kind: 'filtration', how: 'batch', poreMicrometres: 5, hours: 3, isMediumNew: true }),
   written(25, 8, { kind: 'carbon-treatment', how: 'powder', grams: 180, hours: 6, bathCelsius: 40 }),
   written(26, 7, {

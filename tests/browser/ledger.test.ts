@@ -188,6 +188,17 @@ test('waste that waits is handed over with one press and a name, and nothing is 
   await page.getByText('No bath solution waits; 6 L of bath solution handed over so far.').waitFor();
 }); // prettier-ignore
 
+test('care that is due by its days is said, what is not due stands beside it, and doing it is written down', async () => {
+  shelveLedger(room.server, [...cannedEntries, ...careEntries]);
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByText('Carbon treatment is due: 8 days and 0.00 Ah since the last; each 7 days.').waitFor();
+  await page.getByText('Filtration: 9 days and 0.00 Ah since the last; each 30 days or 500 Ah.').waitFor();
+  await page.getByRole('button', { name: 'Write down: carbon treatment' }).click();
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down', exact: true }).click();
+  await page.getByText('Carbon treatment: 0 days and 0.00 Ah since the last; each 7 days.').waitFor();
+});
+
 test('anodes are told by what they lost against Faraday’s law', async () => {
   // 300 Ah dissolve 355.6 g (1.1855 g/Ah); 8000 + 400 - 8044.4 were lost.
   const worked = { ...unworked, millicoulombs: 1.08e9, atEntries: { 21: 0, 23: 1.08e9 } };

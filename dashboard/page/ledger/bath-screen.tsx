@@ -9,6 +9,7 @@ import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { spanWords, timeWords } from '../words/times.js';
 import { Anodes } from './anodes.js';
+import { CareReminders } from './care-due.js';
 import { Corrections } from './corrections.js';
 import { CompositionTable } from './composition-table.js';
 import { Entries } from './entries.js';
@@ -71,6 +72,7 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
         <div>
           <Standing account={account} />
           <WorkedCharge ledger={ledger} begin={begin} />
+          <CareReminders ledger={ledger} begin={begin} />
           <CompositionTable account={account} entries={entries} profile={profile} />
           <Corrections account={account} profile={profile} begin={begin} />
           <TestPanels entries={entries} profile={profile} />

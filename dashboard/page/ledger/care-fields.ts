@@ -3,6 +3,7 @@ import {
   type CareAsked,
   hullCells,
   hullLooks,
+  remindedKinds,
   throwingFormulas,
   USUAL_DISTANCE_RATIO,
   type Waste,
@@ -21,6 +22,7 @@ export const careActNames: Readonly<Record<CareAct, string>> = {
   'anodes-changed': 'Anodes were changed',
   'waste-collected': 'Something was drawn off or collected as waste',
   'waste-handed-over': 'Waste was handed over',
+  reminder: 'When care is due',
 };
 
 /** Stretches of a panel that can be told apart in the form. */
@@ -75,6 +77,12 @@ export function careFields(act: CareAct, typed: Typed): readonly FieldSpec[] {
       return [...wasteFields(typed), text('container', 'In which container, as its label says')];
     case 'waste-handed-over':
       return [...wasteFields(typed), text('toWhom', 'To whom: a collection point, a licensed carrier')];
+    case 'reminder':
+      return [
+        choiceOf('of', 'Remind of', remindedKinds),
+        optionalNumber('everyDays', 'Each so many days; both empty: no longer', '1'),
+        optionalNumber('everyAmpereHours', 'Or after so much charge', 'Ah'),
+      ];
   }
 }
 

@@ -6,6 +6,7 @@ import type {
   HullCell,
   HullLook,
   HullSeen,
+  RemindedKind,
   ThrowingFormula,
   Waste,
 } from '@bathkeeper/shared-core/trade';
@@ -63,6 +64,13 @@ export function careBody(act: CareAct, { numbers, words }: ReadFields): CareAske
       return { kind: act, ...waste, container: words.container ?? '' };
     case 'waste-handed-over':
       return { kind: act, ...waste, toWhom: words.toWhom ?? '' };
+    case 'reminder':
+      return {
+        kind: act,
+        of: words.of as RemindedKind,
+        everyDays: numbers.everyDays,
+        everyAmpereHours: numbers.everyAmpereHours,
+      };
   }
 }
 

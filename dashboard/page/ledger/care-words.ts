@@ -8,6 +8,8 @@ import {
   type HullFound,
   hullLooks,
   inUnits,
+  remindedKinds,
+  type ReminderAsked,
   shownWith,
   significant,
   throwingFormulas,
@@ -38,7 +40,21 @@ export function careWords(body: CareBody, units: UnitSystem): string {
       return `Collected as waste: ${wasteWords(body.what, body.amount, units)}, in “${body.container}”.`;
     case 'waste-handed-over':
       return `Handed over: ${wasteWords(body.what, body.amount, units)}, to ${body.toWhom}.`;
+    case 'reminder':
+      return `Remind of ${remindedKinds[body.of].name}: ${everyWords(body)}.`;
   }
+}
+
+/** Example: "each 30 days or 500 Ah". */
+export function everyWords({
+  everyDays,
+  everyAmpereHours,
+}: Pick<ReminderAsked, 'everyDays' | 'everyAmpereHours'>): string {
+  const each = [
+    ...(everyDays === undefined ? [] : [`${significant(everyDays)} days`]),
+    ...(everyAmpereHours === undefined ? [] : [`${significant(everyAmpereHours)} Ah`]),
+  ];
+  return each.length === 0 ? 'no longer' : `each ${each.join(' or ')}`;
 }
 
 /** Example: "15 L of bath solution". */

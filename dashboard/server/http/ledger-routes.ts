@@ -38,7 +38,7 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
       const entries = ledgers.entries(bath.bathId);
       return { bath, entries, worked: workedOf(entries) };
     });
-    response.json(ledgerReminders(known, String(request.params.id)));
+    response.json(ledgerReminders(known, String(request.params.id), clock.nowMs()));
   });
   router.get('/baths/:bath', (request, response) => {
     const bath = bathOf(request);

@@ -10,6 +10,8 @@ import {
   hullCells,
   hullLooks,
   type HullSeen,
+  remindedKeys,
+  type ReminderAsked,
   throwingFormulaKeys,
   type ThrowingPowerAsked,
   type WasteCollectedAsked,
@@ -22,6 +24,9 @@ import { notNegative, positive, shape, text } from './shape.js';
 const GRAMS_MAX = 10_000_000;
 const WASTE_MAX = 100_000;
 const HOURS_MAX = 10_000;
+/** Between two rounds of care: what is rarer needs no reminder. */
+const DAYS_MAX = 3650;
+const AMPERE_HOURS_MAX = 1_000_000;
 /** Of a panel or a test: more than any cell takes. */
 const CELL_AMPS_MAX = 50;
 const CELL_MINUTES_MAX = 600;
@@ -86,5 +91,11 @@ export const careBodies: { readonly [Kind in CareAsked['kind']]: z.ZodType<Extra
     what: z.enum(wasteKeys),
     amount: positive(WASTE_MAX),
     toWhom: text(200),
+  }),
+  reminder: shape<ReminderAsked>({
+    kind: z.literal('reminder'),
+    of: z.enum(remindedKeys),
+    everyDays: positive(DAYS_MAX).optional(),
+    everyAmpereHours: positive(AMPERE_HOURS_MAX).optional(),
   }),
 };

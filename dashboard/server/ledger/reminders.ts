@@ -5,18 +5,36 @@ import {
   type BathLedger,
   brightenerDue,
   brightenerRate,
+  careDue,
+  daysWords,
   type LedgerReminder,
+  remindedKinds,
   significant,
 } from '@bathkeeper/shared-core/trade';
 
-/** Example: "Copper 60 L wants brightener: 310 Ah since the last dose have used up 93 mL." */
-export function ledgerReminders(ledgers: readonly BathLedger[], controllerId: string): LedgerReminder[] {
-  return ledgers.flatMap(({ bath, entries, worked }) => {
-    const rate = brightenerRate(entries);
-    if (worked.controllerId !== controllerId || rate === undefined) return [];
-    const { isDue, ampereHours, usedUpMillilitres } = brightenerDue(rate, worked.sinceDoseMillicoulombs);
-    if (!isDue) return [];
-    const words = `${bath.name} wants brightener: ${significant(ampereHours, 3)} Ah since the last dose have used up ${significant(usedUpMillilitres, 3)} mL.`;
-    return [{ bathId: bath.bathId, words }];
-  });
+/** Of the baths that stand under a controller, what is due. Example: "Copper 60 L wants brightener: 310 Ah since the last dose have used up 93 mL." */
+export function ledgerReminders(ledgers: readonly BathLedger[], controllerId: string, nowMs: number): LedgerReminder[] {
+  return ledgers
+    .filter(({ worked }) => worked.controllerId === controllerId)
+    .flatMap((ledger) => [...brightenerWords(ledger), ...careWords(ledger, nowMs)].map((words) => ({ bathId: ledger.bath.bathId, words }))); // prettier-ignore
+}
+
+function brightenerWords({ bath, entries, worked }: BathLedger): string[] {
+  const rate = brightenerRate(entries);
+  if (rate === undefined) return [];
+  const { isDue, ampereHours, usedUpMillilitres } = brightenerDue(rate, worked.sinceDoseMillicoulombs);
+  if (!isDue) return [];
+  return [
+    `${bath.name} wants brightener: ${significant(ampereHours, 3)} Ah since the last dose have used up ${significant(usedUpMillilitres, 3)} mL.`,
+  ];
+}
+
+/** Example: "Copper 60 L wants filtration: 31 days and 200 Ah since the last." */
+function careWords({ bath, entries, worked }: BathLedger, nowMs: number): string[] {
+  return careDue(entries, worked, nowMs)
+    .filter(({ isDue }) => isDue)
+    .map(({ of, days, ampereHours, wasDone }) => {
+      const since = wasDone ? 'since the last' : 'and none yet';
+      return `${bath.name} wants ${remindedKinds[of].name}: ${daysWords(days)} and ${significant(ampereHours, 3)} Ah ${since}.`;
+    });
 }

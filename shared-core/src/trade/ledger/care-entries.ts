@@ -1,6 +1,7 @@
 /*
  * Entries about the care of a bath: test panels, filtration, carbon, anodes, waste. Shapes as they are asked for and as they are kept; part of ledger-entry.ts.
  */
+import type { ReminderAsked } from './care-reminders.js';
 import type { HullCell, HullFound, HullSeen } from './hull-cell.js';
 import type { ThrowingFormula } from './throwing-power.js';
 
@@ -97,6 +98,7 @@ export type PlainCareAsked =
   | AnodesWeighedAsked
   | AnodesChangedAsked
   | WasteCollectedAsked
-  | WasteHandedOverAsked;
+  | WasteHandedOverAsked
+  | ReminderAsked;
 export type CareAsked = HullCellAsked | ThrowingPowerAsked | PlainCareAsked;
 export type CareBody = HullCellBody | ThrowingPowerBody | PlainCareAsked;

@@ -240,6 +240,30 @@ describe('what had gone through a bath', () => {
   });
 });
 
+describe('a reminder of care', () => {
+  it('comes by days or by charge, whichever is first, at the controller under which the bath stands', async () => {
+    const { page, session, bath, write, run, record } = await workedOnTrial();
+    const reminders = async () =>
+      (await page.ask('GET', '/api/controllers/north-bench/ledger-reminders', undefined, session)).body as unknown;
+    const wants = (words: string) => [{ bathId: bath.bathId, words: `Copper 60 L wants ${words}` }];
+    await write({ kind: 'put-on', controllerId: 'north-bench' }, { atMs: EVENING_MS - 72 * hourMs });
+    await write({ kind: 'filtration', how: 'batch', isMediumNew: true }, { atMs: EVENING_MS - 50 * hourMs });
+    run.run(1, EVENING_MS - 9 * hourMs, EVENING_MS - 8 * hourMs, 0);
+    record.run(1, EVENING_MS - 8 * hourMs, 1, 720_000_000);
+    const remind = (every: object) => write({ kind: 'reminder', of: 'filtration', ...every });
+    await remind({ everyDays: 3, everyAmpereHours: 500 });
+    expect(await reminders()).toEqual([]);
+    await remind({ everyDays: 2, everyAmpereHours: 500 });
+    expect(await reminders(), 'by days').toEqual(wants('filtration: 2 days and 200 Ah since the last.'));
+    await remind({ everyAmpereHours: 200 });
+    expect(await reminders(), 'by charge').toEqual(wants('filtration: 2 days and 200 Ah since the last.'));
+    await remind({});
+    expect(await reminders(), 'no longer').toEqual([]);
+    await write({ kind: 'reminder', of: 'carbon-treatment', everyDays: 0.5 }, { atMs: EVENING_MS - 24 * hourMs });
+    expect(await reminders()).toEqual(wants('carbon treatment: 1 day and 200 Ah and none yet.'));
+  });
+});
+
 describe('the care of a bath', () => {
   it('is kept with what was computed of it', async () => {
     const { write, entries } = await ledgerOnTrial();
