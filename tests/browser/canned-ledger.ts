@@ -56,6 +56,7 @@ export const careEntries: readonly LedgerEntry[] = [
   written(23, 10, { kind: 'anodes-weighed', grams: 8044.4 }),
   written(32, 39, { kind: 'reminder', of: 'filtration', everyDays: 30, everyAmpereHours: 500 }),
   written(33, 39, { kind: 'reminder', of: 'carbon-treatment', everyDays: 7 }),
+  written(34, 39, { kind: 'tank', openSurfaceDm2: 12, bathCelsius: 24, isAirAgitated: false }),
   written(24, 9, { kind: 'filtration', how: 'batch', poreMicrometres: 5, hours: 3, isMediumNew: true }),
   written(25, 8, { kind: 'carbon-treatment', how: 'powder', grams: 180, hours: 6, bathCelsius: 40 }),
   written(26, 7, {

@@ -199,6 +199,18 @@ test('care that is due by its days is said, what is not due stands beside it, an
   await page.getByText('Carbon treatment: 0 days and 0.00 Ah since the last; each 7 days.').waitFor();
 });
 
+test('what went between two levels is held against what evaporates, once somebody wrote down how the tank stands open', async () => {
+  shelveLedger(room.server);
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByText('Write down how the tank stands open').waitFor();
+  await page.getByLabel('What was done').selectOption('How the tank stands open');
+  await page.getByLabel('Open surface').fill('12');
+  await page.getByLabel('Its usual temperature').fill('24');
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down', exact: true }).click();
+  await page.getByText(/Evaporation was to take between [\d.]+ L and [\d.]+ L\. It was less: a cover/).waitFor();
+});
+
 test('anodes are told by what they lost against Faraday’s law', async () => {
   // 300 Ah dissolve 355.6 g (1.1855 g/Ah); 8000 + 400 - 8044.4 were lost.
   const worked = { ...unworked, millicoulombs: 1.08e9, atEntries: { 21: 0, 23: 1.08e9 } };

@@ -1,6 +1,14 @@
 /* One bath's ledger: how it stands, what would bring it back, a form to write into it, and everything that was written. */
 import { useState } from 'preact/hooks';
-import { type BathAccount, bathAccount, type BathLedger, bathProfile } from '@bathkeeper/shared-core/trade';
+import {
+  type BathAccount,
+  bathAccount,
+  type BathLedger,
+  bathProfile,
+  EVAPORATION_FACTOR,
+  type WaterLoss,
+  waterLoss,
+} from '@bathkeeper/shared-core/trade';
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askLedger } from '../state/ledger-api.js';
@@ -70,7 +78,7 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
       </button>
       <div class="ledger-sides">
         <div>
-          <Standing account={account} />
+          <Standing account={account} entries={entries} />
           <WorkedCharge ledger={ledger} begin={begin} />
           <CareReminders ledger={ledger} begin={begin} />
           <CompositionTable account={account} entries={entries} profile={profile} />
@@ -100,7 +108,7 @@ function toTheForm(): void {
   document.getElementById('write')?.scrollIntoView({ block: 'start' });
 }
 
-function Standing({ account }: { account: BathAccount }) {
+function Standing({ account, entries }: { account: BathAccount; entries: BathLedger['entries'] }) {
   const { litres, litresReadAtMs, losses } = account;
   if (litres === null || litresReadAtMs === null)
     return <p>Nothing is known of this bath yet. Write down how it was made up, and what it is comes of it.</p>;
@@ -117,11 +125,21 @@ function Standing({ account }: { account: BathAccount }) {
         <p>
           Between the last two levels {litresWords(loss.litres, units.value)} went in {spanWords(seconds)}
           {seconds >= 86_400 && `, ${litresWords((loss.litres / seconds) * 86_400, units.value)} a day`}: evaporation,
-          and what hung on parts. Top up with deionised water.
+          and what hung on parts. {expectedWords(waterLoss(loss, entries))} Top up with deionised water.
         </p>
       )}
     </>
   );
+}
+
+/** Example: "Evaporation was to take 1.2 L, within a factor of two." */
+function expectedWords({ expectedLitres, isMore, isLess }: WaterLoss): string {
+  if (expectedLitres === null) return 'Write down how the tank stands open, and what was to be expected stands here.';
+  const least = litresWords(expectedLitres / EVAPORATION_FACTOR, units.value);
+  const most = litresWords(expectedLitres * EVAPORATION_FACTOR, units.value);
+  const told = `Evaporation was to take between ${least} and ${most}.`;
+  if (isMore) return `${told} It was more: look for a leak, for what parts carry out, for what nobody wrote down.`;
+  return isLess ? `${told} It was less: a cover, a cooler bath, or a top-up that nobody wrote down.` : told;
 }
 
 function BackToBaths() {

@@ -23,6 +23,7 @@ export const careActNames: Readonly<Record<CareAct, string>> = {
   'waste-collected': 'Something was drawn off or collected as waste',
   'waste-handed-over': 'Waste was handed over',
   reminder: 'When care is due',
+  tank: 'How the tank stands open',
 };
 
 /** Stretches of a panel that can be told apart in the form. */
@@ -77,6 +78,15 @@ export function careFields(act: CareAct, typed: Typed): readonly FieldSpec[] {
       return [...wasteFields(typed), text('container', 'In which container, as its label says')];
     case 'waste-handed-over':
       return [...wasteFields(typed), text('toWhom', 'To whom: a collection point, a licensed carrier')];
+    case 'tank':
+      return [
+        number('openSurface', 'Open surface of the bath, without what floats on it', 'dm²'),
+        number('usualCelsius', 'Its usual temperature, day and night', '°C'),
+        choice('isAirAgitated', 'Air is blown through it', [
+          ['no', 'no'],
+          ['yes', 'yes'],
+        ]),
+      ];
     case 'reminder':
       return [
         choiceOf('of', 'Remind of', remindedKinds),

@@ -64,6 +64,13 @@ export function careBody(act: CareAct, { numbers, words }: ReadFields): CareAske
       return { kind: act, ...waste, container: words.container ?? '' };
     case 'waste-handed-over':
       return { kind: act, ...waste, toWhom: words.toWhom ?? '' };
+    case 'tank':
+      return {
+        kind: act,
+        openSurfaceDm2: needed('openSurface'),
+        bathCelsius: needed('usualCelsius'),
+        isAirAgitated: words.isAirAgitated === 'yes',
+      };
     case 'reminder':
       return {
         kind: act,

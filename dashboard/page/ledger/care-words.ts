@@ -40,6 +40,8 @@ export function careWords(body: CareBody, units: UnitSystem): string {
       return `Collected as waste: ${wasteWords(body.what, body.amount, units)}, in “${body.container}”.`;
     case 'waste-handed-over':
       return `Handed over: ${wasteWords(body.what, body.amount, units)}, to ${body.toWhom}.`;
+    case 'tank':
+      return `The tank stands open with ${shownWith(body.openSurfaceDm2, 'dm²', units, 3)} at ${shownWith(body.bathCelsius, '°C', units, 3)}, ${body.isAirAgitated ? 'with air blown through' : 'without air'}.`;
     case 'reminder':
       return `Remind of ${remindedKinds[body.of].name}: ${everyWords(body)}.`;
   }

@@ -38,7 +38,7 @@ export const actGroups: readonly (readonly [string, readonly Act[]])[] = [
   ['Looked at', ['level', 'analysis', 'hull-cell', 'throwing-power', 'anodes-weighed']],
   ['Cared for', ['filtration', 'carbon-treatment', 'anodes-changed']],
   ['Waste', ['waste-collected', 'waste-handed-over']],
-  ['Kept in mind', ['put-on', 'taken-off', 'brightener-rate', 'reminder', 'note']],
+  ['Kept in mind', ['put-on', 'taken-off', 'brightener-rate', 'reminder', 'tank', 'note']],
 ];
 
 export const methodNames: Readonly<Record<AnalysisMethod, string>> = {

@@ -12,6 +12,7 @@ import {
   type HullSeen,
   remindedKeys,
   type ReminderAsked,
+  type OpenTankAsked,
   throwingFormulaKeys,
   type ThrowingPowerAsked,
   type WasteCollectedAsked,
@@ -91,6 +92,12 @@ export const careBodies: { readonly [Kind in CareAsked['kind']]: z.ZodType<Extra
     what: z.enum(wasteKeys),
     amount: positive(WASTE_MAX),
     toWhom: text(200),
+  }),
+  tank: shape<OpenTankAsked>({
+    kind: z.literal('tank'),
+    openSurfaceDm2: positive(100_000),
+    bathCelsius: z.number().min(0).max(100),
+    isAirAgitated: z.boolean(),
   }),
   reminder: shape<ReminderAsked>({
     kind: z.literal('reminder'),

@@ -55,6 +55,7 @@ export * from './ledger/hull-cell.js';
 export * from './ledger/throwing-power.js';
 export * from './ledger/care-entries.js';
 export * from './ledger/care-reminders.js';
+export * from './ledger/water-loss.js';
 export * from './ledger/anode-account.js';
 export * from './ledger/waste-account.js';
 export type * from './plan/saved-plan.js';

@@ -3,6 +3,7 @@
  */
 import type { ReminderAsked } from './care-reminders.js';
 import type { HullCell, HullFound, HullSeen } from './hull-cell.js';
+import type { OpenTankAsked } from './water-loss.js';
 import type { ThrowingFormula } from './throwing-power.js';
 
 export interface HullCellAsked {
@@ -99,6 +100,7 @@ export type PlainCareAsked =
   | AnodesChangedAsked
   | WasteCollectedAsked
   | WasteHandedOverAsked
-  | ReminderAsked;
+  | ReminderAsked
+  | OpenTankAsked;
 export type CareAsked = HullCellAsked | ThrowingPowerAsked | PlainCareAsked;
 export type CareBody = HullCellBody | ThrowingPowerBody | PlainCareAsked;
