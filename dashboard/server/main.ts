@@ -27,6 +27,8 @@ import { fingerprintLines, type TrustPageOptions } from './https/trust-page.js';
 import { boardSettings, PAIRED_RIG, SIGN_OF_LIFE_PORT } from './settings/board-settings.js';
 import { dataFolderProblem } from './settings/data-folder.js';
 import { helpText, type Settings, settingsFrom } from './settings/settings.js';
+import { openLedgerBook } from './ledger/ledger-book.js';
+import { beginSimulatedLedger, endSimulatedLedgers } from './virtual-bath/simulated-ledger.js';
 import { startVirtualBath, type VirtualBathProcess } from './virtual-bath/virtual-bath-process.js';
 
 const PORTS_TRIED = 50;
@@ -135,6 +137,7 @@ const app: Express = webApplication({
     virtualBath?.stop();
     virtualBath = undefined;
     for (const bath of dashboard.book.all()) if (bath.paired.isSimulated) dashboard.unpair(bath.paired.controllerId);
+    endSimulatedLedgers(openLedgerBook(dashboard.store), clock.nowMs());
   },
 });
 const tls =
@@ -179,6 +182,7 @@ async function beginDemonstration(): Promise<void> {
   const { controllerId, bathName, prerollSeconds } = DEMONSTRATION;
   dashboard.store.setSetting(`simulated:${controllerId}`, '1');
   const secret = await dashboard.pair(controllerId, bathName, true, PAIRED_RIG);
+  beginSimulatedLedger({ book: openLedgerBook(dashboard.store), bathName, controllerId, nowMs: clock.nowMs() });
   const { recipe, preview } = recipeFromRequest(
     {
       partName: 'Fluted bell lampshade',
