@@ -1,5 +1,5 @@
 /*
- * `npm run bench -- --json`: measures and prints `{ "results": [ { name, value, unit, bound, met } ] }`. `--only NAME` runs one.
+ * `npm run bench -- --json`: measures and prints `{ "results": [ { name, value, unit, bound, met } ] }`. `--only NAME` runs one, or all whose names begin with NAME.
  * Ends with 1 when a bound is not met.
  */
 import type { Benchmark, Result } from './benchmark.js';
@@ -10,6 +10,7 @@ import { modelBenchmarks } from './model-benchmarks.js';
 import { nightBenchmarks } from './night-benchmarks.js';
 import { pageBenchmarks } from './page-benchmarks.js';
 import { watchBenchmarks } from './watch-benchmarks.js';
+import { yearBenchmarks } from './year-benchmarks.js';
 
 const all: readonly Benchmark[] = [
   ...nightBenchmarks,
@@ -19,10 +20,13 @@ const all: readonly Benchmark[] = [
   ...watchBenchmarks,
   ...modelBenchmarks,
   ...pageBenchmarks,
+  ...yearBenchmarks,
 ];
 const args = process.argv.slice(2);
 const only = args.includes('--only') ? args[args.indexOf('--only') + 1] : undefined;
-const chosen = only === undefined ? all : all.filter((benchmark) => benchmark.name === only);
+const isNamed = (name: string): boolean =>
+  only === undefined || name === only || (name.startsWith(only) && all.every((other) => other.name !== only));
+const chosen = all.filter(({ name }) => isNamed(name));
 if (chosen.length === 0) {
   console.error(
     `There is no benchmark "${String(only)}". These exist:\n${all.map((one) => `  ${one.name}`).join('\n')}`,
