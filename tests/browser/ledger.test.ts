@@ -226,6 +226,27 @@ describe('the ledger', () => {
     await room.looksRight('ledgers', '/#ledger', (page) => page.getByRole('link', { name: 'Copper 60 L' }).waitFor());
   });
 
+  test('fits and can be read while it is written into: a panel, faults, an undoing, a bath without entries, imperial units', { timeout: 180_000 }, async () => {
+    shelveLedger(room.server, [...cannedEntries, ...careEntries]);
+    await room.looksRight('ledger-panel', '/#ledger/1', async (page) => {
+      await page.getByLabel('What was done').selectOption('A Hull cell panel');
+      await page.getByRole('textbox', { name: 'up to' }).fill('10');
+      await page.getByText('burnt up to 8 mm (above').first().waitFor();
+    });
+    await room.looksRight('ledger-faults', '/#ledger/1', async (page) => {
+      await page.getByLabel('Units').selectOption('US gal, oz, oz/US gal');
+      await page.getByLabel('What was done').selectOption('Something was drawn off or collected as waste');
+      await page.getByRole('button', { name: 'Write it down', exact: true }).click();
+      await page.getByText('Write a few words.').waitFor();
+    });
+    await room.looksRight('ledger-undo', '/#ledger/1', async (page) => {
+      await page.getByRole('button', { name: 'Undo: Added 3 L of water.' }).click();
+      await page.getByRole('form', { name: 'Undo this entry' }).waitFor();
+    });
+    shelveLedger(room.server, []);
+    await room.looksRight('ledger-empty', '/#ledger/1', (page) => page.getByText('Nothing is known of this bath yet.').waitFor());
+  }); // prettier-ignore
+
   test('has a role and a name for each of its controls', async () => {
     shelveLedger(room.server);
     const page = await room.opened({}, '/#ledger/1');

@@ -109,7 +109,7 @@ function hullFields(typed: Typed): FieldSpec[] {
     const isFirst = at === 1;
     fields.push(
       choice(`look${String(at)}`, isFirst ? 'From the edge of the highest current density on' : 'From there on', looks),
-      number(`to${String(at)}`, 'up to', 'mm', { isOptional: !isFirst }),
+      number(`to${String(at)}`, 'Up to', 'mm', { isOptional: !isFirst }),
     );
     if ((typed[`to${String(at)}`] ?? '').trim() === '') break;
   }

@@ -50,8 +50,10 @@ export const methodNames: Readonly<Record<AnalysisMethod, string>> = {
 };
 
 const acidFields = (before: string, acid: typeof concentratedSulphuric): FieldSpec[] => [
-  percent(`${before}Strength`, 'Its strength by mass, as its bottle says', acid.strengthShare),
-  number(`${before}Density`, 'Its density, as its bottle says', 'g/cm³', { first: String(acid.densityGramsPerMl) }),
+  percent(`${before}Strength`, 'Strength of the acid by mass, as its bottle says', acid.strengthShare),
+  number(`${before}Density`, 'Density of the acid, as its bottle says', 'g/cm³', {
+    first: String(acid.densityGramsPerMl),
+  }),
 ];
 
 /** The fields of an act, for what was chosen so far. */

@@ -71,6 +71,32 @@ describe('what was typed', () => {
   });
 });
 
+describe('care that was typed', () => {
+  test('is read as stretches that follow each other, and the next one is asked for when one is told', () => {
+    expect(keys('hull-cell')).toContain('to1');
+    expect(keys('hull-cell')).not.toContain('to2');
+    const typed = { cell: '267 mL', look1: 'burnt', to1: '8', look2: 'bright', to2: '66' };
+    expect(keys('hull-cell', typed)).toContain('to3');
+    expect(readEntry('hull-cell', typed, bright, 'metric')).toMatchObject({
+      body: { cellAmps: 1, minutes: 10, isStirred: true, seen: [{ look: 'burnt', fromMm: 0, toMm: 8 }, { look: 'bright', fromMm: 8, toMm: 66 }] },
+    });
+    expect(readEntry('hull-cell', {}, bright, 'metric')).toEqual({ problems: { to1: 'Type a number.' } });
+  }); // prettier-ignore
+
+  test('is kept in grams, litres, dm² and °C whatever it was typed in', () => {
+    expect(readEntry('anodes-changed', { putIn: '2' }, bright, 'metric')).toEqual({
+      body: { kind: 'anodes-changed', takenOutGrams: 0, putInGrams: 2000 },
+    });
+    // 10 lb of 0.45359237 kg, 1 ft² of 9.290304 dm², 77 degF: exact.
+    expect(readEntry('anodes-weighed', { kilograms: '10' }, bright, 'imperial')).toMatchObject({
+      body: { grams: expect.closeTo(4535.9237, 6) as number },
+    });
+    expect(readEntry('tank', { openSurface: '1', usualCelsius: '77' }, bright, 'imperial')).toMatchObject({
+      body: { openSurfaceDm2: expect.closeTo(9.290304, 9) as number, bathCelsius: expect.closeTo(25, 9) as number },
+    });
+  });
+});
+
 describe('an entry reads', () => {
   const words = (body: EntryBody): string => entryWords(body, 'metric');
 
@@ -106,6 +132,36 @@ describe('an entry reads', () => {
     expect(words(settledEntry(read.problems === undefined ? read.body : { kind: 'note' }))).toMatch(
       /^Made up: 60 L with 200 g\/L copper sulphate, 70 g\/L acid, 75 mg\/L chloride\. It took 53\.\d L of water, 12 kg of salt, 2\.38 L of acid, 7\.42 g of sodium chloride\.$/,
     );
+  });
+
+  test('with no metric unit left in it for whoever asked for imperial ones', () => {
+    const care: readonly EntryBody[] = [
+      { kind: 'anodes-weighed', grams: 8000 },
+      { kind: 'anodes-changed', takenOutGrams: 100, putInGrams: 400 },
+      { kind: 'carbon-treatment', how: 'powder', grams: 180, hours: 6, bathCelsius: 40 },
+      { kind: 'waste-collected', what: 'bath', amount: 6, container: '3' },
+      { kind: 'waste-handed-over', what: 'filters', amount: 1.2, toWhom: 'a carrier' },
+      { kind: 'tank', openSurfaceDm2: 12, bathCelsius: 24, isAirAgitated: false },
+      settledEntry({ kind: 'throwing-power', nearGrams: 2, farGrams: 1, distanceRatio: 5, formula: 'field' }),
+      settledEntry({
+        kind: 'hull-cell',
+        cell: '1 L',
+        cellAmps: 2,
+        minutes: 5,
+        isStirred: true,
+        bathCelsius: 24,
+        seen: [{ look: 'bright', fromMm: 10, toMm: 60 }],
+      }),
+    ];
+    for (const body of care) {
+      // A cell is called by its litre everywhere.
+      const told = entryWords(body, 'imperial').replace('Hull cell of 1 L', '');
+      expect(told).not.toMatch(/\d (?:g|kg|L|mL|mm|dm²|A\/dm²|°C)(?![\w/])/);
+    }
+    // 40 degC are 104 degF, 6 L 1.585 US gal, 8 kg 17.64 lb: exact definitions (NIST SP 811, from memory).
+    expect(entryWords(care[2]!, 'imperial')).toMatch(/at 104 °F/);
+    expect(entryWords(care[3]!, 'imperial')).toMatch(/1\.59 US gal/);
+    expect(entryWords(care[0]!, 'imperial')).toMatch(/17\.64 lb/);
   });
 
   test('in imperial units for whoever asked for them', () => {
