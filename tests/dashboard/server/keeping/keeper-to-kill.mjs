@@ -1,0 +1,37 @@
+/*
+ * A process to be killed: writes records, backs up, or migrates, as killed-store.test.ts asks, with the compiled server. While it writes it says on
+ * standard output through which record it would have acknowledged.
+ */
+import { join } from 'node:path';
+import { backUp } from '../../../../dashboard/dist/server/keeping/backup.js';
+import { openStore } from '../../../../dashboard/dist/server/store/store.js';
+
+const [work, folder] = process.argv.slice(2);
+const file = join(folder, 'bathkeeper.sqlite');
+if (work === 'back up') {
+  process.stdout.write('begun\n');
+  for (let number = 1; ; number++) backUp(file, join(folder, `backup-${process.pid}-${number}.sqlite`));
+}
+if (work === 'migrate') process.stdout.write('begun\n');
+const store = openStore(file);
+const known = store.database.prepare("SELECT records_through FROM queues WHERE controller_id = 'north-bench'").pluck();
+for (let first = (known.get() ?? 0) + 1; ; first += 5) {
+  const records = [];
+  for (let number = first; number < first + 5; number++) {
+    const row = new Array(17).fill(0);
+    // Number, span, boot, uptime, run, phase; charge, permitted, readings, current with least and most: their places as on the wire.
+    row.splice(0, 6, number, 1, 1, number * 10, 1, 4);
+    row.splice(7, 6, number * 19_000, 1900, 1, 1900 + (number % 13), 1890 + (number % 11), 1910 + (number % 17));
+    records.push(row);
+  }
+  const { recordsThrough } = store.takeOutbox({
+    controllerId: 'north-bench',
+    incarnation: 7,
+    boot: 1,
+    uptimeTenths: first * 10,
+    receivedAtMs: 1_768_000_000_000 + first * 1000,
+    records,
+    events: [],
+  });
+  process.stdout.write(`${recordsThrough}\n`);
+}

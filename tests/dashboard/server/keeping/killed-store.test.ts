@@ -1,0 +1,111 @@
+/*
+ * The store of a process that was killed (SIGKILL) while it wrote and summed, backed up or migrated, at instants of a seed, again and again. Six
+ * kills; BATHKEEPER_STORE_KILLS says how many.
+ */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import Database from 'better-sqlite3';
+import { describe, expect, it } from 'vitest';
+import { migrations } from '../../../../dashboard/server/store/schema.js';
+import { openStore } from '../../../../dashboard/server/store/store.js';
+import { inexactMinutes } from '../../../benchmarks/year-store.js';
+import { folderOnTrial } from '../dashboard-on-trial.js';
+
+const KILLS = Number(process.env.BATHKEEPER_STORE_KILLS ?? 6);
+const SEED = Number(process.env.BATHKEEPER_SEED ?? 5);
+const OLD_RECORDS = 20_000;
+const WORKS = ['write', 'back up', 'migrate'] as const;
+/** A migration of so many records takes some 100 ms, a backup and a transaction less: kills are spread over all of it. */
+const WHILE_MS_MAX = 150;
+
+/** mulberry32: the same instants each time. */
+function drawn(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
+    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
+  };
+}
+
+/** Answers once it has begun; `said` grows. */
+async function started(work: string, folder: string): Promise<{ child: ChildProcess; said: () => string }> {
+  const program = fileURLToPath(new URL('keeper-to-kill.mjs', import.meta.url));
+  const child = spawn(process.execPath, [program, work, folder], { stdio: ['ignore', 'pipe', 'inherit'] });
+  let said = '';
+  await new Promise<void>((done, failed) => {
+    child.stdout.on('data', (bytes: Buffer) => {
+      said += bytes.toString();
+      done();
+    });
+    child.once('exit', () => {
+      failed(new Error(`it ended before it began to ${work}`));
+    });
+  });
+  return { child, said: () => said };
+}
+async function killed(child: ChildProcess): Promise<void> {
+  const gone = once(child, 'close');
+  expect(child.exitCode, 'it ended by itself').toBe(null);
+  child.kill('SIGKILL');
+  await gone;
+}
+
+/** The schema before records lay in order of time, with records in it. */
+function olderStore(folder: string): void {
+  const old = new Database(join(folder, 'bathkeeper.sqlite'));
+  const version = migrations.findIndex((text) => text.includes('CREATE TABLE raw_records'));
+  for (const text of migrations.slice(0, version)) old.exec(text);
+  old.pragma(`user_version = ${String(version)}`);
+  old.exec(`
+    INSERT INTO queues VALUES ('north-bench', 7, ${String(OLD_RECORDS)}, 0, 0, 0, ${String(OLD_RECORDS)});
+    INSERT INTO boots VALUES ('north-bench', 7, 1, 1768000000000);
+    WITH RECURSIVE numbers(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM numbers WHERE n < ${String(OLD_RECORDS)})
+    INSERT INTO records SELECT 'north-bench', 7, n, 1, 1, n * 10, 1768000000000 + n * 1000, 1, 4, 0, n * 19000, 1900, 1, 1900 + n % 13,
+      1890 + n % 11, 1910 + n % 17, 2100, 1, 2400, 0, 0 FROM numbers`);
+  old.close();
+}
+
+describe('the store of a killed process', () => {
+  it(
+    'opens, has everything that was acknowledged, and its minutes are those of its records',
+    { timeout: 60_000 + KILLS * 10_000 },
+    async () => {
+      const random = drawn(SEED);
+      const folder = folderOnTrial();
+      let acknowledged = 0;
+      for (let turn = 0; turn < KILLS; turn++) {
+        const work = WORKS[turn % WORKS.length]!;
+        const where = work === 'migrate' ? folderOnTrial() : folder;
+        if (work === 'migrate') olderStore(where);
+        const writer = work === 'back up' ? await started('write', where) : undefined;
+        const keeper = await started(work, where);
+        // Not to wait for anything: the instant of the kill is drawn.
+        await new Promise((done) => setTimeout(done, random() * WHILE_MS_MAX));
+        await killed(keeper.child);
+        if (writer !== undefined) await killed(writer.child);
+        const told = [...(writer?.said() ?? keeper.said()).matchAll(/^(\d+)\n/gm)].map(([, number]) => Number(number));
+        const through = Math.max(work === 'migrate' ? OLD_RECORDS : acknowledged, ...told);
+        if (work !== 'migrate') acknowledged = through;
+
+        const what = `kill ${String(turn)} of seed ${String(SEED)}, while it was to ${work}`;
+        const store = openStore(join(where, 'bathkeeper.sqlite'));
+        const count = store.database.prepare('SELECT count(*) FROM raw_records WHERE first <= ?').pluck().get(through);
+        expect(count, what).toBe(through);
+        expect(store.database.pragma('integrity_check', { simple: true }), what).toBe('ok');
+        store.close();
+        expect(inexactMinutes(join(where, 'bathkeeper.sqlite'), 0), what).toBe(0);
+        for (const name of readdirSync(where).filter((one) => /^backup-.*\.sqlite$/.test(one))) {
+          const backup = new Database(join(where, name), { readonly: true });
+          expect(backup.pragma('integrity_check', { simple: true }), `${name}, ${what}`).toBe('ok');
+          backup.close();
+        }
+      }
+      expect(acknowledged).toBeGreaterThan(0);
+    },
+  );
+});
