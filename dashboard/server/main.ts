@@ -26,6 +26,7 @@ import { toHttps } from './https/to-https.js';
 import { fingerprintLines, type TrustPageOptions } from './https/trust-page.js';
 import { boardSettings, PAIRED_RIG, SIGN_OF_LIFE_PORT } from './settings/board-settings.js';
 import { dataFolderProblem } from './settings/data-folder.js';
+import { startFaultWords } from './settings/start-fault.js';
 import { helpText, type Settings, settingsFrom } from './settings/settings.js';
 import { openLedgerBook } from './ledger/ledger-book.js';
 import { beginSimulatedLedger, endSimulatedLedgers } from './virtual-bath/simulated-ledger.js';
@@ -98,7 +99,7 @@ const dashboard: Dashboard = await createDashboard({
       if (virtualBath) send(virtualBath.signOfLifePort, '127.0.0.1');
     } else for (const address of broadcastAddresses()) send(SIGN_OF_LIFE_PORT, address);
   },
-}).catch((fault: unknown) => refuseToStart((fault as Error).message));
+}).catch((fault: unknown) => refuseToStart(startFaultWords(fault, settings.dataFolder)));
 const hasRealController = dashboard.book.all().some((bath) => !bath.paired.isSimulated);
 if (hasRealController && settings.speed !== 1) {
   await dashboard.close();

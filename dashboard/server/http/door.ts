@@ -11,6 +11,7 @@ export const SESSION_COOKIE = 'bathkeeper_session';
 export const SECURE_SESSION_COOKIE = `__Host-${SESSION_COOKIE}`;
 export const PASSPHRASE_LENGTH_MIN = 8;
 const SESSION_DAYS = 90;
+const SET_ALREADY = 'A passphrase is set already. Enter it instead.';
 
 export interface Door {
   hasPassphrase(): boolean;
@@ -32,24 +33,36 @@ export function openDoor(store: Store, clock: DashboardClock): Door {
   const remove = database.prepare('DELETE FROM sessions WHERE token_hash = ?');
   let firstStartToken = store.setting('passphrase') === undefined ? randomToken() : undefined;
 
+  const isSet = (): boolean => store.setting('passphrase') !== undefined;
+  /** Sessions that the store did not take. */
+  const unstored = new Set<string>();
   const newSession = (): string => {
     const session = randomToken(32);
-    insert.run(tokenHash(session), Math.round(clock.nowMs()));
+    const hash = tokenHash(session);
+    try {
+      insert.run(hash, Math.round(clock.nowMs()));
+    } catch {
+      // On a full disk more than ever somebody must see the page: this one lasts until the dashboard ends.
+      unstored.add(hash);
+    }
     return session;
   };
   return {
-    hasPassphrase: () => store.setting('passphrase') !== undefined,
+    hasPassphrase: isSet,
     get firstStartToken() {
       return firstStartToken;
     },
     firstStart: async (token, passphrase) => {
-      if (firstStartToken === undefined) return 'A passphrase is set already. Enter it instead.';
+      if (firstStartToken === undefined) return SET_ALREADY;
       if (!tokensMatch(token, firstStartToken))
         return 'This first-start link is not the newest one. Use the link that the program printed last.';
       if (passphrase.length < PASSPHRASE_LENGTH_MIN)
         return `The passphrase has ${String(passphrase.length)} characters, expected at least ${String(PASSPHRASE_LENGTH_MIN)}. A few words in a row are easy to keep.`;
+      const hash = await passwordHash(passphrase);
+      if (isSet()) return SET_ALREADY;
+      store.setSetting('passphrase', hash);
+      // Only now: a link whose passphrase the store did not take must serve again.
       firstStartToken = undefined;
-      store.setSetting('passphrase', await passwordHash(passphrase));
       return { session: newSession() };
     },
     enter: async (passphrase) => {
@@ -57,9 +70,11 @@ export function openDoor(store: Store, clock: DashboardClock): Door {
       return stored !== undefined && (await passwordMatches(passphrase, stored)) ? newSession() : undefined;
     },
     isOpenFor: (session) =>
-      session !== undefined && find.get(tokenHash(session), clock.nowMs() - SESSION_DAYS * 86_400_000) !== undefined,
+      session !== undefined &&
+      (unstored.has(tokenHash(session)) ||
+        find.get(tokenHash(session), clock.nowMs() - SESSION_DAYS * 86_400_000) !== undefined),
     leave: (session) => {
-      remove.run(tokenHash(session));
+      if (!unstored.delete(tokenHash(session))) remove.run(tokenHash(session));
     },
   };
 }

@@ -83,6 +83,8 @@ export interface CallStore extends DeliveryStore {
   fatesOf(callNumber: number, round: number): AlarmFate[];
   /** The calls that have taken something over from this one. */
   callsAfter(callNumber: number): number[];
+  /** The same of every call that has not ended: what somebody is being rung for. */
+  ringing(): CalledAlarm[];
   dueCalls(nowMs: number): CallRow[];
   nextRoundAtMs(): number | null;
   roundTaken(call: CallRow, round: { nextAtMs: number | null; isRung: boolean }, nowMs: number): void;
@@ -137,6 +139,10 @@ export function openCallStore(store: Store): CallStore {
   const alarmsOf = database.prepare<[number], CalledAlarm>(
     `${calledAlarms} FROM notifications t JOIN alarms a ON a.alarm_id = t.alarm_id
      WHERE t.call_number = ? AND t.is_silenced = 0 AND ${inOrder}`,
+  );
+  const ringing = database.prepare<[], CalledAlarm>(
+    `${calledAlarms} FROM calls c JOIN notifications t ON t.call_number = c.call_number JOIN alarms a ON a.alarm_id = t.alarm_id
+     WHERE c.kind = 'alarm' AND c.next_round_at_ms IS NOT NULL AND t.is_silenced = 0 AND ${inOrder}`,
   );
   /** As of this call: the row of another call is the newer one. */
   const told = `(SELECT alarm_id, joined_round FROM notifications WHERE call_number = @call
@@ -220,6 +226,7 @@ export function openCallStore(store: Store): CallStore {
     alarmsToldBy: (callNumber) => alarmsToldBy.all({ call: callNumber }),
     fatesOf: (callNumber, round) => fatesOf.all({ call: callNumber, round }),
     callsAfter: (callNumber) => callsAfter.all(callNumber),
+    ringing: () => ringing.all(),
     dueCalls: (nowMs) => dueCalls.all(nowMs),
     nextRoundAtMs: () => nextRound.get()!.at,
     roundTaken: (call, { nextAtMs, isRung }, nowMs) => {

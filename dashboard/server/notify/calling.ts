@@ -189,7 +189,14 @@ export function openCalling(options: {
         ? undefined
         : { atMs: row.at_ms, contactName: row.name ?? 'somebody who was removed', kind: row.kind };
     },
-    callWithoutStore: ringWithoutStore({ clock, contacts, settings, send, pageAddress: options.pageAddress }),
+    callWithoutStore: ringWithoutStore({
+      clock,
+      contacts,
+      settings,
+      send,
+      pageAddress: options.pageAddress,
+      ringing: () => calls.ringing().map((alarm) => `${options.bathName(alarm.controller_id)}: ${alarm.title}`),
+    }),
     clockSet: (byMs) => {
       calls.clockSet(byMs, clock.nowMs());
       wake();

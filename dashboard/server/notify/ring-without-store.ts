@@ -7,6 +7,8 @@ import type { CallingSettings } from './calling-settings.js';
 import { type Contacts, isOnDuty, type Person } from './contacts.js';
 import type { Send } from './sender.js';
 
+const LISTED_MAX = 10;
+
 /** Title and message; answers how many channels took it. */
 export type RingWithoutStore = (title: string, message: string) => Promise<number>;
 
@@ -16,9 +18,12 @@ export function ringWithoutStore(options: {
   settings: CallingSettings;
   send: Send;
   pageAddress: () => string | undefined;
+  /** Titles of what was called from the store and nobody has acknowledged: its reminders need the store. */
+  ringing: () => readonly string[];
 }): RingWithoutStore {
   const { clock, contacts, settings, send } = options;
-  return async (title, message) => {
+  return async (title, words) => {
+    const message = [words, ...stillOpen(options.ringing())].join(' ');
     const nowMs = clock.nowMs();
     const { timeZone } = settings.escalation();
     const address = options.pageAddress();
@@ -50,4 +55,10 @@ export function ringWithoutStore(options: {
     // Rather outside somebody's hours than nobody.
     return taken > 0 ? taken : takenBy(all.filter((person) => !onDuty.includes(person)));
   };
+}
+
+function stillOpen(titles: readonly string[]): string[] {
+  if (titles.length === 0) return [];
+  const more = titles.length > LISTED_MAX ? `; and ${String(titles.length - LISTED_MAX)} more` : '';
+  return [`Called before, and nobody has acknowledged: ${titles.slice(0, LISTED_MAX).join('; ')}${more}.`];
 }

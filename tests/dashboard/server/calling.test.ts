@@ -819,6 +819,21 @@ describe('a call without the store', () => {
     expect(rowsOf(trial.dashboard, 'SELECT * FROM calls')).toEqual([]);
   });
 
+  it('lists what was called before and nobody has acknowledged, whose reminders need the store', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    const [trip, filter] = [raise(trial, 'trip'), raise(trial, 'filter-stopped')];
+    await trial.dashboard.settle();
+    trial.dashboard.alarms.acknowledge(filter, 'page', trial.clock.nowMs());
+    await trial.dashboard.calling.callWithoutStore('The store cannot be written', 'Free space.');
+    expect(anna.receiver.bodies.at(-1)!.message).toBe(
+      `Free space. Called before, and nobody has acknowledged: Copper 60 L: ${alarmOf(trial, trip).title}.`,
+    );
+    trial.dashboard.alarms.acknowledge(trip, 'page', trial.clock.nowMs());
+    await trial.dashboard.calling.callWithoutStore('The store cannot be written', 'Free space.');
+    expect(anna.receiver.bodies.at(-1)!.message).toBe('Free space.');
+  });
+
   it('rings those whose hours it is not where nothing reaches anybody on duty', async () => {
     const trial = await trialAt();
     const day = await contact(trial, 'By day', { fromMinute: 8 * 60, toMinute: 19 * 60 });

@@ -35,6 +35,28 @@ describe('the door', () => {
     expect((await page.ask('GET', '/api/state', undefined, { cookie: cookieOf(first) })).status).toBe(200);
   });
 
+  it('lets in who knows the passphrase though the store takes nothing, and shuts again when they leave', async () => {
+    const page = await pageOnTrial();
+    await letIn(page);
+    const { database } = page.trial.dashboard.store;
+    database.pragma('query_only = 1');
+    const cookie = cookieOf(await page.ask('POST', '/api/session', { passphrase: PASSPHRASE }));
+    expect((await page.ask('GET', '/api/state', undefined, { cookie })).status).toBe(200);
+    expect((await page.ask('DELETE', '/api/session', undefined, { cookie })).status).toBe(200);
+    expect((await page.ask('GET', '/api/state', undefined, { cookie })).status).toBe(401);
+    database.pragma('query_only = 0');
+  });
+
+  it('keeps the one-time link until the store has taken a passphrase', async () => {
+    const page = await pageOnTrial();
+    const token = page.door.firstStartToken;
+    const { database } = page.trial.dashboard.store;
+    database.pragma('query_only = 1');
+    expect((await page.ask('POST', '/api/first-start', { token, passphrase: PASSPHRASE })).status).toBe(500);
+    database.pragma('query_only = 0');
+    expect((await page.ask('POST', '/api/first-start', { token, passphrase: PASSPHRASE })).status).toBe(200);
+  });
+
   it('lets nobody in without the passphrase, and keeps neither it nor a session in the clear', async () => {
     const page = await pageOnTrial();
     const { cookie = '' } = await letIn(page);
