@@ -151,11 +151,11 @@ describe('a model', () => {
     const height = page.getByLabel('Height over the lowest point mm');
     await height.fill('50');
     await toPlate(page, 'The part: 3 dm² to plate');
-    await page.getByLabel('Height over the lowest point, in millimetres').press('Home');
+    await page.getByRole('slider', { name: 'Height over the lowest point' }).press('Home');
     // What lies in the plane is not beyond it: the bottom stays.
     await toPlate(page, 'The part: 1 dm² to plate');
     await height.fill('500');
-    await page.getByText('Type millimetres from 0 to 100; got “500”.').waitFor();
+    await page.getByText('Type 0 to 100 mm; got “500”.').waitFor();
     await height.fill('50');
     await page.getByLabel('Not plated is what lies').selectOption('below');
     // The four sides' upper halves and the lid are as much.

@@ -4,9 +4,11 @@
  */
 import { useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
+import { inWords } from '@bathkeeper/shared-core/trade';
 import { firstStep } from '@bathkeeper/shared-core/watch';
 import { RefusalWords } from '../screens/refusal.js';
 import { serverNowMs } from '../state/state.js';
+import { units } from '../state/units.js';
 import {
   groupedByCause,
   inOrderOfCare,
@@ -72,7 +74,7 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
       {step.rest !== '' && <p class="check-first">{step.rest}</p>}
       <p class="alarm-what">
         <strong id={titleId}>{alarm.title}</strong> since {timeWords(alarm.causeAtMs, nowMs)}.{' '}
-        {withPoint(raised(alarm.detail))}
+        {inWords(withPoint(raised(alarm.detail)), units.value)}
       </p>
       <p class="alarm-when">
         {alarm.priority} · {stateWords(alarm)}

@@ -5,11 +5,13 @@
  */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
+import { inWords } from '@bathkeeper/shared-core/trade';
 import { firstStep } from '@bathkeeper/shared-core/watch';
 import { RefusalWords } from '../screens/refusal.js';
 import { askAlarm, askJournal } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs, snapshot } from '../state/state.js';
+import { units } from '../state/units.js';
 import { alarmStory, notificationWords, stateWords } from '../words/alarm-story.js';
 import { raised, withPoint } from '../words/sentence.js';
 import { silenceWords } from '../words/silences.js';
@@ -71,7 +73,7 @@ function Story(props: { alarm: ToldAlarm }) {
       {step.rest !== '' && <p class="check-first">{step.rest}</p>}
       <p class="alarm-what">
         {step.first !== '' && <strong>{alarm.title}.</strong>}{' '}
-        {alarm.detail === '' ? '' : withPoint(raised(alarm.detail))}
+        {alarm.detail === '' ? '' : inWords(withPoint(raised(alarm.detail)), units.value)}
       </p>
       {!alarm.isFromMarkAlone && (
         <p class="alarm-when">

@@ -26,7 +26,6 @@ import type { Act } from './entry-fields.js';
 import { EntryForm } from './entry-form.js';
 import type { Typed } from './field-spec.js';
 import { TestPanels } from './test-panels.js';
-import { UnitsSwitch } from './units-switch.js';
 import { WasteStanding } from './waste.js';
 import { WorkedCharge } from './worked.js';
 
@@ -63,12 +62,9 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
   };
   return (
     <main class="ledger-room">
-      <header class="plan-head">
-        <div>
-          <h1>{bath.name}</h1>
-          <p class="hint">{profile.name}</p>
-        </div>
-        <UnitsSwitch />
+      <header>
+        <h1>{bath.name}</h1>
+        <p class="hint">{profile.name}</p>
       </header>
       {bath.isSimulated && (
         <p class="caution">Simulated: this ledger belongs to the virtual bath. Nobody weighed, dosed or analysed it.</p>

@@ -4,6 +4,7 @@
  */
 import type { Phase } from '@bathkeeper/shared-core/control';
 import type { NightMark, NightSeries, RecipeView } from '@bathkeeper/shared-core/messages';
+import { inUnits, type UnitSystem } from '@bathkeeper/shared-core/trade';
 import { thicknessMicrometresAt } from '../words/deposit.js';
 
 /** NaN in y: a gap. */
@@ -34,8 +35,11 @@ function gapMs(series: NightSeries): number {
   return Math.max(20_000, 4 * spacings[Math.floor(spacings.length / 2)]!);
 }
 
-/** Lines in the order of time. The planned lines begin where the measured ones end, so that the eye can follow. */
-export function bandLines(series: NightSeries, recipe: RecipeView): BandLines {
+/** Lines in the order of time, thickness and temperature in a person's units. The planned lines begin where the measured ones end, so that the eye can follow. */
+export function bandLines(series: NightSeries, recipe: RecipeView, units: UnitSystem = 'metric'): BandLines {
+  const thickness = (micrometres: number): number => inUnits(micrometres, 'µm', units).value;
+  const temperature = (celsius: number | null): number =>
+    celsius === null ? Number.NaN : inUnits(celsius, '°C', units).value;
   const lines: { [K in keyof BandLines]: BandPoint[] } = {
     current: [],
     currentMin: [],
@@ -60,13 +64,13 @@ export function bandLines(series: NightSeries, recipe: RecipeView): BandLines {
     lines.currentMin.push({ x, y: numberOrGap(point.currentAmpsMin) });
     lines.currentMax.push({ x, y: numberOrGap(point.currentAmpsMax) });
     lines.permitted.push({ x, y: point.permittedAmps });
-    lines.temperature.push({ x, y: numberOrGap(point.bathTemperatureCelsius) });
-    lines.thickness.push({ x, y: thicknessMicrometresAt(recipe, point.chargeAmpereHours) });
+    lines.temperature.push({ x, y: temperature(point.bathTemperatureCelsius) });
+    lines.thickness.push({ x, y: thickness(thicknessMicrometresAt(recipe, point.chargeAmpereHours)) });
     beforeMs = x;
   }
   for (const point of series.planned) {
     lines.plannedCurrent.push({ x: point.atMs, y: point.currentAmps });
-    lines.plannedThickness.push({ x: point.atMs, y: point.averageThicknessMicrometres });
+    lines.plannedThickness.push({ x: point.atMs, y: thickness(point.averageThicknessMicrometres) });
   }
   return lines;
 }

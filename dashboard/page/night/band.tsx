@@ -9,6 +9,7 @@ import { StoryDialog, type ToldAlarm } from '../alarms/story.js';
 import { askNight } from '../state/api.js';
 import { isNight } from '../state/look.js';
 import { serverNowMs, snapshot } from '../state/state.js';
+import { units } from '../state/units.js';
 import { alarmTitle } from '../words/alarm-titles.js';
 import { micrometresWords } from '../words/numbers.js';
 import { clockTime, timeWords } from '../words/times.js';
@@ -91,12 +92,13 @@ function Band(props: { series: NightSeries; run: RunView; nowMs: number }) {
   const said = useSignal<string | null>(null);
   const opened = useSignal<readonly NightMark[] | null>(null);
   const axis = bandAxis(night, nowMs, isRunning);
-  const lines = useMemo(() => bandLines(night, run.recipe), [night, run.recipe.recipeId]);
+  const lines = useMemo(() => bandLines(night, run.recipe, units.value), [night, run.recipe.recipeId, units.value]);
   const drawing = {
     axis,
     lines,
     ticks: timeTicks(axis, width, new Date(axis.fromMs).getTimezoneOffset()),
     recipe: run.recipe,
+    units: units.value,
     nowMs: isRunning ? nowMs : null,
   };
   const dark = isNight.value;
@@ -107,12 +109,12 @@ function Band(props: { series: NightSeries; run: RunView; nowMs: number }) {
   }, [dark]);
   useEffect(() => {
     chart.current?.draw(drawing);
-  }, [night, nowMs, width]);
+  }, [night, nowMs, width, units.value]);
 
   const tell = (event: PointerEvent): void => {
     const at = chart.current?.momentAt(event.offsetX) ?? null;
     const point = at === null ? null : pointNear(night, at, (axis.toMs - axis.fromMs) / 60);
-    if (point) said.value = pointWords(point, run.recipe);
+    if (point) said.value = pointWords(point, run.recipe, { units: units.value });
     else if (at !== null) said.value = plannedWords(night, at);
   };
   return (
@@ -143,7 +145,7 @@ function Band(props: { series: NightSeries; run: RunView; nowMs: number }) {
           <canvas
             ref={canvas}
             role="img"
-            aria-label={nightSummary(night, run.recipe, props.nowMs)}
+            aria-label={nightSummary(night, run.recipe, props.nowMs, { units: units.value })}
             onPointerMove={tell}
             onPointerDown={tell}
           />
@@ -167,7 +169,7 @@ function Band(props: { series: NightSeries; run: RunView; nowMs: number }) {
               </tr>
             </thead>
             <tbody>
-              {nightRows(night, run.recipe).map((row) => (
+              {nightRows(night, run.recipe, { units: units.value }).map((row) => (
                 <tr key={row.atMs}>
                   <th scope="row">{row.time}</th>
                   <td>{row.current}</td>
@@ -199,7 +201,7 @@ function plannedWords(night: NightSeries, atMs: number): string | null {
   const share = (atMs - a.atMs) / Math.max(1, b.atMs - a.atMs);
   const between = (from: number, to: number): number => from + share * (to - from);
   const thickness = between(a.averageThicknessMicrometres, b.averageThicknessMicrometres);
-  return `${clockTime(atMs)}, planned: ${micrometresWords(thickness)}`;
+  return `${clockTime(atMs)}, planned: ${micrometresWords(thickness, units.value)}`;
 }
 
 /** The alarms under a mark; one that the snapshot no longer carries is told from the mark alone. */

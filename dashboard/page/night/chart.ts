@@ -4,6 +4,7 @@
  */
 import { Chart, type Plugin } from 'chart.js';
 import type { RecipeView } from '@bathkeeper/shared-core/messages';
+import { inUnits, unitName, type UnitSystem } from '@bathkeeper/shared-core/trade';
 import { clockTime } from '../words/times.js';
 import type { BandAxis, BandLines, BandPoint } from './band-model.js';
 import {
@@ -24,11 +25,21 @@ export interface BandDrawing {
   readonly ticks: readonly number[];
   readonly lines: BandLines;
   readonly recipe: RecipeView;
+  /** Of the lines. */
+  readonly units: UnitSystem;
   /** null: the run is over, there is no present on this band. */
   readonly nowMs: number | null;
 }
 
-const names = { current: 'current, A', thickness: 'average thickness, µm', temperature: 'bath, °C' } as const;
+type Lane = 'current' | 'thickness' | 'temperature';
+
+function names(units: UnitSystem): Readonly<Record<Lane, string>> {
+  return {
+    current: 'current, A',
+    thickness: `average thickness, ${unitName('µm', units)}`,
+    temperature: `bath, ${unitName('°C', units)}`,
+  };
+}
 
 export class BandChart {
   private readonly chart: Chart<'line', BandPoint[]>;
@@ -43,7 +54,7 @@ export class BandChart {
       type: 'line',
       data: { datasets: this.datasets() },
       options: bandOptions(this.scales()),
-      plugins: [laneNames(() => names, this.colours), this.warmth(), this.present()],
+      plugins: [laneNames(() => names(this.drawing.units), this.colours), this.warmth(), this.present()],
     });
   }
 
@@ -66,7 +77,7 @@ export class BandChart {
   private datasets(): LaneLine[] {
     const { lines } = this.drawing;
     const c = this.colours;
-    const line = (lane: keyof typeof names, points: readonly BandPoint[], more: Partial<LaneLine>): LaneLine =>
+    const line = (lane: Lane, points: readonly BandPoint[], more: Partial<LaneLine>): LaneLine =>
       laneLine(c, lane, points, more);
     const dashed = { borderDash: [5, 4], borderWidth: 1.3 };
     return [
@@ -92,14 +103,16 @@ export class BandChart {
   }
 
   private scales(): BandScales {
-    const { axis, ticks, recipe, lines } = this.drawing;
+    const { axis, ticks, recipe, lines, units } = this.drawing;
     const c = this.colours;
     const bath = lines.temperature.map((p) => p.y).filter((y) => !Number.isNaN(y));
-    const coldest = bath.reduce((a, b) => Math.min(a, b), recipe.bathWarnCelsius - 8) - 1;
-    const warmest = bath.reduce((a, b) => Math.max(a, b), recipe.bathWarnCelsius + 1) + 3;
+    const celsius = (value: number): number => inUnits(value, '°C', units).value;
+    const kelvin = (value: number): number => inUnits(value, 'K', units).value;
+    const coldest = bath.reduce((a, b) => Math.min(a, b), celsius(recipe.bathWarnCelsius - 8)) - kelvin(1);
+    const warmest = bath.reduce((a, b) => Math.max(a, b), celsius(recipe.bathWarnCelsius + 1)) + kelvin(3);
     // A third of headroom: the lane's name stands above its line.
     const most = 1.3 * lines.currentMax.reduce((a, p) => (p.y > a ? p.y : a), recipe.plateAmps);
-    const thickest = recipe.averageThicknessMicrometres * 1.25;
+    const thickest = inUnits(recipe.averageThicknessMicrometres, 'µm', units).value * 1.25;
     return {
       x: timeScale(c, axis, ticks, clockTime),
       // Stacked from the bottom up.
@@ -115,7 +128,8 @@ export class BandChart {
       id: 'warmth',
       afterDatasetsDraw: ({ ctx, chartArea, scales }) => {
         const bath = scales.temperature;
-        const y = bath?.getPixelForValue(this.drawing.recipe.bathWarnCelsius);
+        const { recipe, units } = this.drawing;
+        const y = bath?.getPixelForValue(inUnits(recipe.bathWarnCelsius, '°C', units).value);
         if (!bath || y === undefined || y <= bath.top || y >= bath.bottom) return;
         ctx.save();
         ctx.strokeStyle = this.colours.faint;

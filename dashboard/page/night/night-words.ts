@@ -5,10 +5,16 @@
 import type { NightPoint, NightSeries, RecipeView } from '@bathkeeper/shared-core/messages';
 import { thicknessMicrometresAt } from '../words/deposit.js';
 import { ampsWords, celsiusWords, micrometresWords, rotationWords } from '../words/numbers.js';
+import type { Reader } from '../words/reader.js';
 import { clockTime, nearTimeWords } from '../words/times.js';
 
 /** Example: "Night from 22:10: 842 points, current between 3.5 A and 19.3 A, bath between 21.8 °C and 25.1 °C, 212 µm so far; 1 alarm." */
-export function nightSummary(series: NightSeries, recipe: RecipeView, nowMs: number, timeZone?: string): string {
+export function nightSummary(
+  series: NightSeries,
+  recipe: RecipeView,
+  nowMs: number,
+  { timeZone, units }: Reader = {},
+): string {
   const from = `Night from ${nearTimeWords(series.startedAtMs, nowMs, timeZone)}`;
   const last = series.measured.at(-1);
   if (!last) return `${from}: nothing measured yet.`;
@@ -17,8 +23,9 @@ export function nightSummary(series: NightSeries, recipe: RecipeView, nowMs: num
   const bath = series.measured.flatMap((p) => p.bathTemperatureCelsius ?? []);
   const clauses: string[] = [];
   if (highs.length > 0) clauses.push(`current between ${ampsWords(least(lows))} and ${ampsWords(most(highs))}`);
-  if (bath.length > 0) clauses.push(`bath between ${celsiusWords(least(bath))} and ${celsiusWords(most(bath))}`);
-  clauses.push(`${micrometresWords(thicknessMicrometresAt(recipe, last.chargeAmpereHours))} so far`);
+  if (bath.length > 0)
+    clauses.push(`bath between ${celsiusWords(least(bath), units)} and ${celsiusWords(most(bath), units)}`);
+  clauses.push(`${micrometresWords(thicknessMicrometresAt(recipe, last.chargeAmpereHours), units)} so far`);
   const end = series.planned.at(-1);
   if (end) clauses.push(`planned to end ${nearTimeWords(end.atMs, nowMs, timeZone)}`);
   const count = series.alarms.length;
@@ -43,7 +50,7 @@ export function pointNear(series: NightSeries, atMs: number, withinMs: number): 
 }
 
 /** Example: "03:10: 18.9 A (18.6 to 19.2 A), 19.2 A permitted, bath 24.1 °C, 141 µm". */
-export function pointWords(point: NightPoint, recipe: RecipeView, timeZone?: string): string {
+export function pointWords(point: NightPoint, recipe: RecipeView, { timeZone, units }: Reader = {}): string {
   const spread =
     point.currentAmpsMin !== null && point.currentAmpsMax !== null && point.currentAmpsMax - point.currentAmpsMin > 0.05
       ? ` (${ampsWords(point.currentAmpsMin)} to ${ampsWords(point.currentAmpsMax)})`
@@ -51,8 +58,8 @@ export function pointWords(point: NightPoint, recipe: RecipeView, timeZone?: str
   return [
     `${clockTime(point.atMs, timeZone)}: ${ampsWords(point.currentAmps)}${spread}`,
     `${ampsWords(point.permittedAmps)} permitted`,
-    `bath ${celsiusWords(point.bathTemperatureCelsius)}`,
-    micrometresWords(thicknessMicrometresAt(recipe, point.chargeAmpereHours)),
+    `bath ${celsiusWords(point.bathTemperatureCelsius, units)}`,
+    micrometresWords(thicknessMicrometresAt(recipe, point.chargeAmpereHours), units),
   ].join(', ');
 }
 
@@ -66,7 +73,8 @@ export interface NightRow {
 }
 
 /** At most 24 rows, evenly in time, first and last included. */
-export function nightRows(series: NightSeries, recipe: RecipeView, timeZone?: string, rows = 12): NightRow[] {
+export function nightRows(series: NightSeries, recipe: RecipeView, reader: Reader = {}, rows = 12): NightRow[] {
+  const { timeZone, units } = reader;
   const { measured } = series;
   const wanted = Math.min(rows, 24, measured.length);
   const chosen = new Set<NightPoint>();
@@ -78,8 +86,8 @@ export function nightRows(series: NightSeries, recipe: RecipeView, timeZone?: st
     atMs: point.atMs,
     time: clockTime(point.atMs, timeZone),
     current: ampsWords(point.currentAmps),
-    temperature: celsiusWords(point.bathTemperatureCelsius),
+    temperature: celsiusWords(point.bathTemperatureCelsius, units),
     rotation: rotationWords(point.rotationPulsesPerMinute),
-    thickness: micrometresWords(thicknessMicrometresAt(recipe, point.chargeAmpereHours)),
+    thickness: micrometresWords(thicknessMicrometresAt(recipe, point.chargeAmpereHours), units),
   }));
 }

@@ -1,29 +1,31 @@
-/* A height in millimetres from the lowest point of the part, dragged or typed. Used for the cut-off. */
+/* A height over the lowest point of the part, dragged or typed in a person's units, kept in millimetres. Used for the cut-off. */
 import { useState } from 'preact/hooks';
 import { TypedField } from '../forms/typed-field.js';
-import { typedNumber } from '../forms/typed-number.js';
+import { metricValue, textIn, type TypedFigure, typedIn } from '../forms/typed-figure.js';
+import { units } from '../state/units.js';
+import { unitName } from '@bathkeeper/shared-core/trade';
 
 export function HeightField(props: { atMm: number; mostMm: number; change: (mm: number) => void }) {
   const { atMm, mostMm } = props;
-  const [typed, setTyped] = useState<string | null>(null);
-  const shown = typed ?? String(Number(atMm.toPrecision(4)));
-  const value = typed === null ? atMm : typedNumber(typed);
+  const [typed, setTyped] = useState<TypedFigure | null>(null);
+  const shown = (mm: number): string => textIn(typedIn('metric', String(Number(mm.toPrecision(4)))), 'mm', units.value);
+  const text = typed === null ? shown(atMm) : textIn(typed, 'mm', units.value);
+  const value = typed === null ? atMm : metricValue(typed, 'mm');
   const isWrong = value === undefined || value > mostMm * 1.0001;
   return (
     <div class="height-field">
       <TypedField
         id="height"
         words="Height over the lowest point"
-        unit="mm"
-        typed={shown}
+        unit={unitName('mm', units.value)}
+        typed={text}
         problem={
-          isWrong
-            ? `Type millimetres from 0 to ${String(Number(mostMm.toPrecision(4)))}; got \u201c${shown}\u201d.`
-            : undefined
+          isWrong ? `Type 0 to ${shown(mostMm)} ${unitName('mm', units.value)}; got \u201c${text}\u201d.` : undefined
         }
-        change={(text) => {
-          const mm = typedNumber(text);
-          setTyped(text);
+        change={(given) => {
+          const next = typedIn(units.value, given);
+          const mm = metricValue(next, 'mm');
+          setTyped(next);
           if (mm !== undefined && mm <= mostMm * 1.0001) props.change(mm);
         }}
         leave={() => {
@@ -32,7 +34,8 @@ export function HeightField(props: { atMm: number; mostMm: number; change: (mm: 
       />
       <input
         type="range"
-        aria-label="Height over the lowest point, in millimetres"
+        aria-label="Height over the lowest point"
+        aria-valuetext={`${shown(atMm)} ${unitName('mm', units.value)}`}
         min={0}
         max={mostMm}
         step={mostMm / 400}

@@ -8,28 +8,30 @@ import {
   shapeSurfaceWords,
   type SimpleShape,
 } from '@bathkeeper/shared-core/part';
+import { inWords, type Unit, unitName } from '@bathkeeper/shared-core/trade';
 import { TypedField } from '../forms/typed-field.js';
-import { typedNumber } from '../forms/typed-number.js';
+import { metricValue, nothingTyped, textIn, type TypedFigure, typedIn } from '../forms/typed-figure.js';
 import { units } from '../state/units.js';
 import { areaWords, shapeWords, volumeWords } from '../words/part-words.js';
 import { addPart } from './bath-parts.js';
 
 type Way = ShapeKind | 'typed';
+type Typed = Readonly<Record<string, TypedFigure>>;
 /** A typed area has no volume. */
 type Read = ShapeReading | { readonly measure: { readonly areaDm2: number; readonly volumeCm3?: undefined } };
 
 export function WithoutModel() {
   const [way, setWay] = useState<Way>('plate');
-  const [typed, setTyped] = useState<Readonly<Record<string, string>>>({});
+  const [typed, setTyped] = useState<Typed>({});
   const [wasAsked, setAsked] = useState(false);
   // What is wrong is told all at once under the button, when it was pressed.
-  const field = (name: string, words: string, unit: string) => ({
+  const field = (name: string, words: string, unit: Unit) => ({
     id: name,
     words,
-    unit,
-    typed: typed[name] ?? '',
+    unit: unitName(unit, units.value),
+    typed: textIn(typed[name] ?? nothingTyped, unit, units.value),
     problem: undefined,
-    change: (text: string) => setTyped((before) => ({ ...before, [name]: text })),
+    change: (text: string) => setTyped((before) => ({ ...before, [name]: typedIn(units.value, text) })),
   });
   const read = way === 'typed' ? readArea(typed.areaDm2) : readShape(way, typed);
   const add = (event: Event): void => {
@@ -88,7 +90,7 @@ export function WithoutModel() {
           {wasAsked && 'refusals' in read && (
             <ul>
               {read.refusals.map((words) => (
-                <li key={words}>{words}</li>
+                <li key={words}>{inWords(words, units.value)}</li>
               ))}
             </ul>
           )}
@@ -98,26 +100,26 @@ export function WithoutModel() {
   );
 }
 
-function shapeOf(kind: ShapeKind, typed: Readonly<Record<string, string>>): SimpleShape {
-  const lengths = shapeDimensions[kind].map(({ name }) => [name, typedNumber(typed[name] ?? '')]);
+function shapeOf(kind: ShapeKind, typed: Typed): SimpleShape {
+  const lengths = shapeDimensions[kind].map(({ name }) => [name, metricValue(typed[name] ?? nothingTyped, 'mm')]);
   return { kind, ...Object.fromEntries(lengths) } as SimpleShape;
 }
 
 /** Every length that cannot be read is named with what was typed. */
-function readShape(kind: ShapeKind, typed: Readonly<Record<string, string>>): Read {
+function readShape(kind: ShapeKind, typed: Typed): Read {
   const refusals = shapeDimensions[kind].flatMap(({ name, words }) =>
-    typedNumber(typed[name] ?? '') === undefined ? [wanted(words, 'mm', typed[name])] : [],
+    metricValue(typed[name] ?? nothingTyped, 'mm') === undefined ? [wanted(words, 'mm', typed[name])] : [],
   );
   return refusals.length > 0 ? { refusals } : measureShape(shapeOf(kind, typed));
 }
 
-function readArea(text: string | undefined): Read {
-  const areaDm2 = typedNumber(text ?? '');
-  if (areaDm2 === undefined || areaDm2 <= 0) return { refusals: [wanted('Surface area', 'dm²', text)] };
+function readArea(typed: TypedFigure = nothingTyped): Read {
+  const areaDm2 = metricValue(typed, 'dm²');
+  if (areaDm2 === undefined || areaDm2 <= 0) return { refusals: [wanted('Surface area', 'dm²', typed)] };
   return { measure: { areaDm2 } };
 }
 
-function wanted(words: string, unit: string, got: string | undefined): string {
-  const said = (got ?? '').trim() === '' ? 'nothing' : `\u201c${got!.trim()}\u201d`;
-  return `${words}: type a number of ${unit} above zero; got ${said}.`;
+function wanted(words: string, unit: Unit, { text }: TypedFigure = nothingTyped): string {
+  const said = text.trim() === '' ? 'nothing' : `\u201c${text.trim()}\u201d`;
+  return `${words}: type a number of ${unitName(unit, units.value)} above zero; got ${said}.`;
 }

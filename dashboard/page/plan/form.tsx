@@ -2,7 +2,7 @@
 import { type AskedPath, bathProfiles, unitName } from '@bathkeeper/shared-core/trade';
 import { TypedField } from '../forms/typed-field.js';
 import { units } from '../state/units.js';
-import { asking, currents, isNeeded, mayLieBelowZero, penNames, type PlanForm, targets } from './plan-form.js';
+import { asking, currents, isNeeded, mayLieBelowZero, penNames, type PlanForm, targets, textAt } from './plan-form.js';
 import { penFields, planSections } from './plan-sections.js';
 import { usualHint } from './usual-hints.js';
 import { changePlan, fieldMarks, fieldProblems, planForm, typePlan } from './plan-state.js';
@@ -84,7 +84,6 @@ function Section(props: {
 function Field(props: { path: AskedPath }) {
   const { path } = props;
   const { words: name, unit } = asking(path);
-  const typed = planForm.value.typed[path] ?? '';
   return (
     <div class="wish">
       <TypedField
@@ -92,7 +91,7 @@ function Field(props: { path: AskedPath }) {
         words={name}
         unit={unit === '1' || unit === 'money' ? undefined : unitName(unit, units.value)}
         kind={mayLieBelowZero(path) ? 'signed' : 'number'}
-        typed={typed}
+        typed={textAt(planForm.value, path, units.value)}
         problem={fieldProblems.value[path]}
         hint={isNeeded(planForm.value, path) ? undefined : usualHint(path, planForm.value.bath, units.value)}
         change={(text) => typePlan(path, text)}

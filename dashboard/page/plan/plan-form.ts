@@ -8,7 +8,6 @@ import {
   type AskedOfPlan,
   type AskedPath,
   answerAt,
-  fromUnits,
   inUnits,
   penFactors,
   type PenFactorName,
@@ -18,6 +17,7 @@ import {
   type UnitSystem,
   withAnswer,
 } from '@bathkeeper/shared-core/trade';
+import { metricValue, nothingTyped, textIn, type TypedFigure, typedIn } from '../forms/typed-figure.js';
 import { isBelowZero, signedNumber, typedNumber } from '../forms/typed-number.js';
 
 /** Exactly one of them is aimed at. */
@@ -33,8 +33,7 @@ export interface PlanForm {
   readonly agitation: '' | 'still' | 'moving' | 'vigorous';
   /** Empty: no second layer. */
   readonly pen: '' | PenFactorName;
-  /** As typed, in the units of whoever typed it. */
-  readonly typed: Readonly<Partial<Record<AskedPath, string>>>;
+  readonly typed: Readonly<Partial<Record<AskedPath, TypedFigure>>>;
 }
 
 export const emptyPlanForm: PlanForm = {
@@ -43,7 +42,7 @@ export const emptyPlanForm: PlanForm = {
   current: 'currentDensityAmpsPerDm2',
   agitation: '',
   pen: '',
-  typed: { averageThicknessMicrometres: '300' },
+  typed: { averageThicknessMicrometres: typedIn('metric', '300') },
 };
 
 export type FieldProblems = Readonly<Partial<Record<AskedPath, string>>>;
@@ -71,15 +70,20 @@ export function mayLieBelowZero(path: AskedPath): boolean {
   return asking(path).unit === '°C';
 }
 
-function read(path: AskedPath, text: string): number | undefined {
-  return mayLieBelowZero(path) ? signedNumber(text) : typedNumber(text);
+function reading(path: AskedPath): typeof typedNumber {
+  return mayLieBelowZero(path) ? signedNumber : typedNumber;
+}
+
+/** What stands in a field for somebody who thinks in these units. */
+export function textAt(form: PlanForm, path: AskedPath, units: UnitSystem): string {
+  return textIn(form.typed[path] ?? nothingTyped, asking(path).unit, units, reading(path));
 }
 
 /**
- * Everything that was asked but the parts, or what stands in the fields and is no number.
+ * Everything that was asked but the parts, or what stands in the fields and is no number, said in a person's units.
  *
  * @example
- * planAsked({ ...emptyPlanForm, typed: { averageThicknessMicrometres: '12' } }, 'imperial'); // 12 mil are 304.8 µm
+ * planAsked({ ...emptyPlanForm, typed: { averageThicknessMicrometres: typedIn('imperial', '12') } }, 'imperial'); // 12 mil are 304.8 µm
  */
 export function planAsked(form: PlanForm, units: UnitSystem): PlanFormReading {
   const problems: Partial<Record<AskedPath, string>> = {};
@@ -88,11 +92,12 @@ export function planAsked(form: PlanForm, units: UnitSystem): PlanFormReading {
   if (form.pen !== '') asked = withAnswer(asked, 'secondLayer.pen', form.pen);
   for (const path of allPaths) {
     if (!counts(form, path)) continue;
-    const text = form.typed[path]?.trim() ?? '';
+    const typed = form.typed[path] ?? nothingTyped;
+    const text = typed.text.trim();
     if (text === '' && !isNeeded(form, path)) continue;
-    const value = read(path, text);
+    const value = metricValue(typed, asking(path).unit, reading(path));
     if (value === undefined) problems[path] = notNumber(path, text, units, isNeeded(form, path));
-    else asked = withAnswer(asked, path, inMetric(path, value, units));
+    else asked = withAnswer(asked, path, asking(path).isPercent === true ? value / 100 : value);
   }
   return Object.keys(problems).length > 0 ? { problems } : { asked };
 }
@@ -105,42 +110,19 @@ function notNumber(path: AskedPath, text: string, units: UnitSystem, isNeeded: b
   return `Type ${number}${inUnit}, such as 2.5${orEmpty}${text === '' ? '' : `; got “${text}”`}.`;
 }
 
-function inMetric(path: AskedPath, value: number, units: UnitSystem): number {
-  const { unit, isPercent } = asking(path);
-  return isPercent === true ? value / 100 : fromUnits(value, unit, units);
-}
-
 /** As somebody would have typed it in these units, to six decimals at most. */
-function typedIn(path: AskedPath, value: number, units: UnitSystem): string {
+function asTyped(path: AskedPath, value: number, units: UnitSystem): TypedFigure {
   const { unit, isPercent } = asking(path);
   const shown = isPercent === true ? value * 100 : inUnits(value, unit, units).value;
-  return String(Number(shown.toFixed(6)));
-}
-
-/** The same form for somebody who thinks in the other units. What is no number stays as it was typed. */
-export function inOtherUnits(form: PlanForm, from: UnitSystem, to: UnitSystem): PlanForm {
-  const typed: Partial<Record<AskedPath, string>> = {};
-  for (const path of allPaths) {
-    const text = form.typed[path];
-    const value = text === undefined ? undefined : read(path, text);
-    if (text !== undefined) typed[path] = value === undefined ? text : roundTrip(path, text, value, from, to);
-  }
-  return { ...form, typed };
-}
-
-/** Four digits are what a person reads; more only where the number that was typed had more. */
-function roundTrip(path: AskedPath, text: string, value: number, from: UnitSystem, to: UnitSystem): string {
-  const converted = typedIn(path, inMetric(path, value, from), to);
-  const digits = Math.max(4, text.replace(/\D/g, '').length);
-  return String(Number(Number(converted).toPrecision(digits)));
+  return typedIn(units, String(Number(shown.toFixed(6))));
 }
 
 /** The form that would have asked for this. */
 export function planFormOf(request: PlanRequest, units: UnitSystem): PlanForm {
-  const typed: Partial<Record<AskedPath, string>> = {};
+  const typed: Partial<Record<AskedPath, TypedFigure>> = {};
   for (const path of allPaths) {
     const value = answerAt(request, path);
-    if (value !== undefined) typed[path] = typedIn(path, value, units);
+    if (value !== undefined) typed[path] = asTyped(path, value, units);
   }
   return {
     bath: request.bath ?? emptyPlanForm.bath,

@@ -3,10 +3,11 @@
  * here.
  */
 import { computed, signal } from '@preact/signals';
-import { type Plan, planOf, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { type AskedPath, type Plan, planOf } from '@bathkeeper/shared-core/trade';
+import { typedIn } from '../forms/typed-figure.js';
 import { plannedParts } from '../part/bath-parts.js';
 import { units } from '../state/units.js';
-import { emptyPlanForm, type FieldProblems, inOtherUnits, planAsked, type PlanForm, planRequest } from './plan-form.js';
+import { emptyPlanForm, type FieldProblems, planAsked, type PlanForm, planRequest } from './plan-form.js';
 import { type WishMarks, wishMarks } from './wish-marks.js';
 
 export const planForm = signal<PlanForm>(emptyPlanForm);
@@ -40,13 +41,7 @@ export function changePlan(change: Partial<Omit<PlanForm, 'typed'>>): void {
   planForm.value = { ...planForm.value, ...change };
 }
 
-export function typePlan(path: keyof PlanForm['typed'], text: string): void {
+export function typePlan(path: AskedPath, text: string): void {
   const before = planForm.value;
-  planForm.value = { ...before, typed: { ...before.typed, [path]: text } };
-}
-
-/** What was typed goes along into the other units. */
-export function chooseUnits(system: UnitSystem): void {
-  planForm.value = inOtherUnits(planForm.value, units.value, system);
-  units.value = system;
+  planForm.value = { ...before, typed: { ...before.typed, [path]: typedIn(units.value, text) } };
 }

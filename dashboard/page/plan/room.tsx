@@ -18,23 +18,14 @@ import { PlanFigureGroups } from './figures.js';
 import { PlanFields } from './form.js';
 import { NightAhead } from './night-ahead.js';
 import { SavePlan } from './save-plan.js';
-import { chooseUnits, planState, type PlanState } from './plan-state.js';
+import { planState, type PlanState } from './plan-state.js';
 import { TakeAway } from './take-away.js';
 
 export function PlanRoom() {
   const state = planState.value;
   return (
     <main class="plan-room">
-      <div class="plan-head">
-        <h1>{headWords(state)}</h1>
-        <label class="units">
-          Units
-          <select value={units.value} onChange={(event) => chooseUnits(event.currentTarget.value as UnitSystem)}>
-            <option value="metric">A/dm², µm, g</option>
-            <option value="imperial">A/ft², mil, oz</option>
-          </select>
-        </label>
-      </div>
+      <h1>{headWords(state)}</h1>
       <div class="plan-sides">
         <PlanFields />
         <div class="plan-told">

@@ -37,7 +37,7 @@ export function wishMarks(form: PlanForm, plan: Plan, units: UnitSystem): WishMa
   for (const { about, words } of plan.warnings) {
     for (const path of fieldsOf[about] ?? []) {
       const isAside = (currents as readonly AskedPath[]).includes(path) && path !== form.current;
-      if (!isAside && (form.typed[path] ?? '').trim() !== '') (marks[path] ??= []).push(inWords(words, units));
+      if (!isAside && (form.typed[path]?.text ?? '').trim() !== '') (marks[path] ??= []).push(inWords(words, units));
     }
   }
   return marks;

@@ -1,5 +1,6 @@
 /* Which bath a recipe is for, what is usual in it, and what a person must know before choosing it. Used by the recipe form. */
-import { bathProfile, bathProfiles, practiceOfRequest } from '@bathkeeper/shared-core/trade';
+import { bathProfile, bathProfiles, inWords, practiceOfRequest } from '@bathkeeper/shared-core/trade';
+import { units } from '../state/units.js';
 
 /** Per cent, as it stands in the empty field. Example: `usualEfficiency('')` is "100". */
 export function usualEfficiency(bath: string): string {
@@ -14,7 +15,7 @@ export function BathChoice(props: { bath: string; onChosen: (bath: string) => vo
     <>
       <label class="field">
         <span>
-          Bath <span class="unit">{`usual: ${String(min)} to ${String(max)} A/dm²`}</span>
+          Bath <span class="unit">{inWords(`usual: ${String(min)} to ${String(max)} A/dm²`, units.value)}</span>
         </span>
         <select value={props.bath} onChange={(event) => props.onChosen(event.currentTarget.value)}>
           <option value="">Acid copper, of any kind</option>
@@ -28,7 +29,7 @@ export function BathChoice(props: { bath: string; onChosen: (bath: string) => vo
       {cautions.length > 0 && (
         <ul class="cautions" aria-label="Before you choose this bath">
           {cautions.map((words) => (
-            <li key={words}>{words}</li>
+            <li key={words}>{inWords(words, units.value)}</li>
           ))}
         </ul>
       )}

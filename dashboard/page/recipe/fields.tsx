@@ -5,15 +5,24 @@
 import { useState } from 'preact/hooks';
 import { isLive } from '@bathkeeper/shared-core/control';
 import type { CommandView, ControllerView, Refusal } from '@bathkeeper/shared-core/messages';
-import type { PlanRequest } from '@bathkeeper/shared-core/trade';
+import { type PlanRequest, unitName } from '@bathkeeper/shared-core/trade';
+import { textIn, typedIn } from '../forms/typed-figure.js';
 import { TypedField } from '../forms/typed-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { sendRecipe } from '../state/api.js';
+import { units } from '../state/units.js';
 import { commandWords } from '../words/asking.js';
 import { BathChoice, usualEfficiency } from './bath-choice.js';
 import { RecipeOutlook } from './outlook.js';
 import { usePreview } from './preview.js';
-import { emptyRecipeForm, type RecipeField, type RecipeForm, recipeRequest } from './request.js';
+import {
+  emptyRecipeForm,
+  figureUnits,
+  isRecipeFigure,
+  type RecipeField,
+  type RecipeForm,
+  recipeRequest,
+} from './request.js';
 
 const allFields = new Set(Object.keys(emptyRecipeForm) as RecipeField[]);
 
@@ -37,8 +46,8 @@ export function RecipeFields(props: {
   const problems = 'problems' in reading ? reading.problems : {};
   const told = controller.commands.find((c) => c.commandId === sent?.commandId) ?? sent;
 
-  const change = (field: keyof RecipeForm, value: string): void => {
-    setForm((before) => ({ ...before, [field]: value }));
+  const change = (changed: Partial<RecipeForm>): void => {
+    setForm((before) => ({ ...before, ...changed }));
     setRefusal(null);
   };
   const send = async (event: Event): Promise<void> => {
@@ -57,14 +66,14 @@ export function RecipeFields(props: {
     <TypedField
       id={name}
       words={label}
-      unit={unit}
+      unit={isRecipeFigure(name) ? unitName(figureUnits[name], units.value) : unit}
       kind={name === 'partName' ? 'name' : 'number'}
       hint={hint}
-      typed={form[name]}
+      typed={isRecipeFigure(name) ? textIn(form[name], figureUnits[name], units.value) : form[name]}
       problem={touched.has(name) ? problems[name] : undefined}
       change={(text) => {
         // Judged while typing, not when leaving: words that appear on leaving would move the button from under the finger.
-        change(name, text);
+        change({ [name]: isRecipeFigure(name) ? typedIn(units.value, text) : text });
         if (text !== '') setTouched((before) => new Set(before).add(name));
       }}
     />
@@ -73,16 +82,16 @@ export function RecipeFields(props: {
     <form class="recipe-form" onSubmit={(event) => void send(event)} noValidate>
       <div class="fields">
         {field('partName', 'Part', undefined, 'fluted bell lampshade')}
-        <BathChoice bath={form.bath} onChosen={(bath) => change('bath', bath)} />
+        <BathChoice bath={form.bath} onChosen={(bath) => change({ bath })} />
         {field('efficiency', 'Cathode efficiency', '%', `as usual: ${usualEfficiency(form.bath)}`)}
-        {field('area', 'Surface area', 'dm²')}
-        {field('density', 'Current density', 'A/dm²')}
-        <Until until={form.until} change={(until) => change('until', until)} />
-        {form.until === 'thickness' ? field('thickness', 'Average thickness', 'µm') : field('charge', 'Charge', 'Ah')}
+        {field('area', 'Surface area')}
+        {field('density', 'Current density')}
+        <Until until={form.until} change={(until) => change({ until })} />
+        {form.until === 'thickness' ? field('thickness', 'Average thickness') : field('charge', 'Charge', 'Ah')}
         <details class="fold more">
           <summary>Strike, ramp, rotation</summary>
           <p class="hint">Empty: as usual, shown in the preview.</p>
-          {field('strikeDensity', 'Strike current density', 'A/dm²', 'as usual')}
+          {field('strikeDensity', 'Strike current density', undefined, 'as usual')}
           {field('strikeMinutes', 'Strike', 'minutes', 'as usual')}
           {field('rampMinutes', 'Ramp', 'minutes', 'as usual')}
           {field('rotation', 'Rotation pulses', 'a minute; 0: the part does not turn', 'as usual')}

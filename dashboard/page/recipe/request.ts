@@ -3,6 +3,8 @@
  * Called by the recipe form; pure. Limits of the rig and of the trade are judged by the dashboard, not here.
  */
 import type { RecipeRequest } from '@bathkeeper/shared-core/messages';
+import type { Unit } from '@bathkeeper/shared-core/trade';
+import { metricValue, nothingTyped, type TypedFigure, typedIn } from '../forms/typed-figure.js';
 import { typedNumber } from '../forms/typed-number.js';
 
 export interface RecipeForm {
@@ -11,12 +13,12 @@ export interface RecipeForm {
   readonly bath: string;
   /** Per cent; empty: the bath's usual one. */
   readonly efficiency: string;
-  readonly area: string;
-  readonly density: string;
+  readonly area: TypedFigure;
+  readonly density: TypedFigure;
   readonly until: 'thickness' | 'charge';
-  readonly thickness: string;
+  readonly thickness: TypedFigure;
   readonly charge: string;
-  readonly strikeDensity: string;
+  readonly strikeDensity: TypedFigure;
   readonly strikeMinutes: string;
   readonly rampMinutes: string;
   readonly rotation: string;
@@ -25,16 +27,35 @@ export interface RecipeForm {
 /** What is typed; the others are chosen. */
 export type RecipeField = Exclude<keyof RecipeForm, 'until' | 'bath'>;
 
+/** What is typed in a person's own units, and the unit in which it is kept. */
+export const figureUnits = {
+  area: 'dm²',
+  density: 'A/dm²',
+  thickness: 'µm',
+  strikeDensity: 'A/dm²',
+} as const satisfies Partial<Record<RecipeField, Unit>>;
+export type RecipeFigure = keyof typeof figureUnits;
+
+export function isRecipeFigure(field: RecipeField): field is RecipeFigure {
+  return field in figureUnits;
+}
+
+/** What was typed, and its value in metric; undefined where it is no number. */
+function readField(form: RecipeForm, field: RecipeField): { text: string; value: number | undefined } {
+  if (!isRecipeFigure(field)) return { text: form[field].trim(), value: typedNumber(form[field]) };
+  return { text: form[field].text.trim(), value: metricValue(form[field], figureUnits[field]) };
+}
+
 export const emptyRecipeForm: RecipeForm = {
   partName: '',
   bath: '',
   efficiency: '',
-  area: '',
-  density: '1.6',
+  area: nothingTyped,
+  density: typedIn('metric', '1.6'),
   until: 'thickness',
-  thickness: '300',
+  thickness: typedIn('metric', '300'),
   charge: '',
-  strikeDensity: '',
+  strikeDensity: nothingTyped,
   strikeMinutes: '',
   rampMinutes: '',
   rotation: '',
@@ -43,22 +64,21 @@ export const emptyRecipeForm: RecipeForm = {
 export type RecipeReading =
   { readonly request: RecipeRequest } | { readonly problems: Readonly<Partial<Record<RecipeField, string>>> };
 
-/** Example: area '12' and density '1,6' and thickness '300' give { areaDm2: 12, currentDensityAmpsPerDm2: 1.6, averageThicknessMicrometres: 300, … }. */
+/** Always in metric. Example: of area '12', density '1,6' and thickness '300', typed in metric, { areaDm2: 12, currentDensityAmpsPerDm2: 1.6, averageThicknessMicrometres: 300, … }. */
 export function recipeRequest(form: RecipeForm): RecipeReading {
   const problems: Partial<Record<RecipeField, string>> = {};
   const required = (field: RecipeField, example: string): number => {
-    const value = typedNumber(form[field]);
+    const { text, value } = readField(form, field);
     if (value === undefined || value <= 0) {
-      const got = form[field].trim();
-      problems[field] = `Type a number above zero, such as ${example}${got === '' ? '' : `; got \u201c${got}\u201d`}.`;
+      problems[field] =
+        `Type a number above zero, such as ${example}${text === '' ? '' : `; got \u201c${text}\u201d`}.`;
     }
     return value ?? 0;
   };
   const optional = (field: RecipeField): number | undefined => {
-    if (form[field].trim() === '') return undefined;
-    const value = typedNumber(form[field]);
-    if (value === undefined)
-      problems[field] = `Type a number, or leave it empty; got \u201c${form[field].trim()}\u201d.`;
+    const { text, value } = readField(form, field);
+    if (text === '') return undefined;
+    if (value === undefined) problems[field] = `Type a number, or leave it empty; got \u201c${text}\u201d.`;
     return value;
   };
   const partName = form.partName.trim();
@@ -91,6 +111,10 @@ function typed(value: number | undefined): string {
   return value === undefined ? '' : String(Math.round(value * 1e6) / 1e6);
 }
 
+function figure(value: number | undefined): TypedFigure {
+  return typedIn('metric', typed(value));
+}
+
 /** The form that would have asked for this: what the request does not give stays empty, as usual. */
 export function recipeFormOf(request: RecipeRequest): RecipeForm {
   const { cathodeEfficiency } = request;
@@ -98,12 +122,12 @@ export function recipeFormOf(request: RecipeRequest): RecipeForm {
     partName: request.partName,
     bath: request.bath ?? '',
     efficiency: cathodeEfficiency === undefined ? '' : typed(cathodeEfficiency * 100),
-    area: typed(request.areaDm2),
-    density: typed(request.currentDensityAmpsPerDm2),
+    area: figure(request.areaDm2),
+    density: figure(request.currentDensityAmpsPerDm2),
     until: request.chargeAmpereHours === undefined ? 'thickness' : 'charge',
-    thickness: typed(request.averageThicknessMicrometres),
+    thickness: figure(request.averageThicknessMicrometres),
     charge: typed(request.chargeAmpereHours),
-    strikeDensity: typed(request.strikeDensityAmpsPerDm2),
+    strikeDensity: figure(request.strikeDensityAmpsPerDm2),
     strikeMinutes: typed(request.strikeMinutes),
     rampMinutes: typed(request.rampMinutes),
     rotation: typed(request.rotationPulsesPerMinute),

@@ -4,6 +4,7 @@
  */
 import { Phase, SupplyKind } from '@bathkeeper/shared-core/control';
 import type { ControllerView } from '@bathkeeper/shared-core/messages';
+import { units } from '../state/units.js';
 import { BY_HAND_CAUTION } from '../words/by-hand.js';
 import { bathOfRecipe, recipeSummary } from '../words/recipe-words.js';
 import { startSteps } from '../words/start-steps.js';
@@ -19,7 +20,7 @@ export function WaitingRecipe(props: { controller: ControllerView }) {
       <h2 id="waiting-title">{waitingRecipe ? 'Waits for the press at the bath' : 'Before a start'}</h2>
       {waitingRecipe && (
         <p>
-          <strong>{waitingRecipe.partName}</strong>: {recipeSummary(waitingRecipe)}{' '}
+          <strong>{waitingRecipe.partName}</strong>: {recipeSummary(waitingRecipe, units.value)}{' '}
           <span class="unit">For {bathOfRecipe(waitingRecipe)}.</span>
         </p>
       )}

@@ -12,6 +12,7 @@ import { RecipeRoom } from '../recipe/room.js';
 import { WaitingRecipe } from '../recipe/waiting.js';
 import { leaveAloneAddress } from '../state/route.js';
 import { ageOf, isConnected, serverNowMs } from '../state/state.js';
+import { units } from '../state/units.js';
 import { SectionKey } from '../tank/key.js';
 import { TankSection } from '../tank/section.js';
 import { marksOf } from '../tank/marks.js';
@@ -28,7 +29,12 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
   const age = ageOf(controller);
   const fresh = isConnected.value || age.fresh === 'never' ? age.fresh : 'lost';
   const nowMs = serverNowMs.value;
-  const sentence = stateSentence(controller, { nowMs, fresh: age.fresh, isConnected: isConnected.value });
+  const sentence = stateSentence(controller, {
+    nowMs,
+    fresh: age.fresh,
+    isConnected: isConnected.value,
+    units: units.value,
+  });
   const ofThisBath = known.alarms.filter((alarm) => alarm.controllerId === controller.controllerId);
   // What is wrong with the house itself (no phone can be called, the disk is full) stands at every bath.
   const ofTheHouse = known.alarms.filter(

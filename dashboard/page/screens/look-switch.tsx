@@ -5,8 +5,8 @@ const words: Readonly<Record<Look, string>> = { device: 'As the device', day: 'B
 
 export function LookSwitch() {
   return (
-    <label class="look-switch">
-      Light
+    <label class="head-switch">
+      <span>Light</span>
       <select
         value={look.value}
         onChange={(event) => {

@@ -17,6 +17,7 @@ import { fetchedRoom } from './fetched-room.js';
 import { LookSwitch } from './look-switch.js';
 import { SettingsScreen } from './settings.js';
 import { SimulatedStrip } from './simulated.js';
+import { UnitsSwitch } from './units-switch.js';
 
 const PartScreen = fetchedRoom(() => import('../part/room.js').then(({ PartRoom }) => PartRoom));
 const JobSheetScreen = fetchedRoom(() => import('../plan/sheet.js').then(({ JobSheetScreen: sheet }) => sheet));
@@ -83,7 +84,10 @@ function Inside(props: { isSimulated: boolean }) {
             </a>
           ))}
         </nav>
-        <LookSwitch />
+        <div class="head-switches">
+          <UnitsSwitch />
+          <LookSwitch />
+        </div>
       </header>
       {!isConnected.value && known !== null && (
         <p class="line-lost" role="alert">

@@ -3,6 +3,7 @@
  * Each reading stands where it is measured; what is wrong is ringed there, and only there. Drawn by the bath page.
  */
 import type { ControllerView } from '@bathkeeper/shared-core/messages';
+import { units } from '../state/units.js';
 import type { Freshness } from '../words/age.js';
 import type { Place } from '../words/conditions.js';
 import { reachedFraction, runChargeAmpereHours, thicknessMicrometresAt } from '../words/deposit.js';
@@ -36,7 +37,7 @@ export function TankSection(props: { controller: ControllerView; fresh: Freshnes
       data-fresh={fresh}
       viewBox={`${SECTION_BOX.left} ${SECTION_BOX.top} ${SECTION_BOX.width} ${SECTION_BOX.height}`}
       role="img"
-      aria-label={sectionWords(controller, fresh, marks)}
+      aria-label={sectionWords(controller, fresh, marks, units.value)}
     >
       <Leads
         isClosed={live?.isContactorClosed ?? false}
@@ -63,7 +64,7 @@ export function TankSection(props: { controller: ControllerView; fresh: Freshnes
             {shaft.pulse}
           </text>
           <text class={ink('probe')} x="284" y="98" text-anchor="middle">
-            {celsiusWords(live.bathTemperatureCelsius)}
+            {celsiusWords(live.bathTemperatureCelsius, units.value)}
           </text>
           <text class="reading-small" x="48" y="120">
             {live.isContactorClosed ? 'closed' : 'open'}
@@ -127,6 +128,7 @@ function Thickness(props: { controller: ControllerView; charge: number }) {
   const [reached, asked] = micrometresOf(
     thicknessMicrometresAt(recipe, props.charge),
     recipe.averageThicknessMicrometres,
+    units.value,
   ).split(' of ');
   return (
     <>

@@ -9,6 +9,7 @@ import { gravestCondition, wordsForCondition, wordsForPermissive } from './condi
 import { runChargeAmpereHours, thicknessMicrometresAt } from './deposit.js';
 import { FLOWS_AMPS } from './interruption.js';
 import { ampsWords, gramsWords, micrometresOf, micrometresWords, percentWords } from './numbers.js';
+import type { Reader } from './reader.js';
 import { aboutTime, nearTimeWords, spanWords } from './times.js';
 
 /** calm: as planned · waits: for a person · wrong: something must be looked at · unknown: nobody can tell */
@@ -20,13 +21,11 @@ export interface Sentence {
 }
 
 /** Why this page may not know the present: its own line to the dashboard, or the dashboard's line to the bath. */
-export interface Hearing {
+export interface Hearing extends Reader {
   readonly nowMs: number;
   readonly fresh: Freshness;
   /** False while this page has no connection to the dashboard. */
   readonly isConnected: boolean;
-  /** The browser's own when absent. */
-  readonly timeZone?: string;
 }
 
 /** Example: "Plating, 18.4 A, 212 of 300 µm, done about 06:40." */
@@ -73,15 +72,15 @@ function presentSentence(controller: ControllerView, live: LiveView, hearing: He
     case Phase.ramp: {
       const asked = run ? ` of ${ampsWords(run.recipe.plateAmps)}` : '';
       const rest = live.rampState !== 0 ? rampClause(live) : doneClause(run, hearing);
-      return withFault(live, `Ramping up, ${current}${asked}${thicknessClause(run, live)}${rest}`);
+      return withFault(live, `Ramping up, ${current}${asked}${thicknessClause(run, live, hearing)}${rest}`);
     }
     case Phase.plate:
-      return withFault(live, `Plating, ${current}${thicknessClause(run, live)}${doneClause(run, hearing)}`);
+      return withFault(live, `Plating, ${current}${thicknessClause(run, live, hearing)}${doneClause(run, hearing)}`);
     case Phase.finish: {
       const left = run ? run.recipe.finishSeconds - live.phaseSeconds : 0;
       const why = live.conditions.includes(Condition.longestRun) ? 'Out of time' : 'Thickness reached';
       const end = left > 0 ? `, opens in ${spanWords(left)} at the latest` : '';
-      return withFault(live, `${why}${thicknessClause(run, live)}; finishing at ${current}${end}`);
+      return withFault(live, `${why}${thicknessClause(run, live, hearing)}; finishing at ${current}${end}`);
     }
     case Phase.done:
       return doneSentence(run, live, hearing);
@@ -147,12 +146,16 @@ function doneSentence(run: RunView | null, live: LiveView, hearing: Hearing): Se
   const at = run.endedAtMs === null ? '' : ` at ${nearTimeWords(run.endedAtMs, hearing.nowMs, hearing.timeZone)}`;
   const charge = runChargeAmpereHours(run, live);
   if (charge < run.recipe.chargeAmpereHours * 0.999) {
-    const reached = micrometresOf(thicknessMicrometresAt(run.recipe, charge), run.recipe.averageThicknessMicrometres);
+    const reached = micrometresOf(
+      thicknessMicrometresAt(run.recipe, charge),
+      run.recipe.averageThicknessMicrometres,
+      hearing.units,
+    );
     const because = run.endedBecause ? `: ${withoutStop(lowered(run.endedBecause))}` : '';
     return { text: `Ended${at} with ${reached}${because}.`, tone: 'waits' };
   }
   return {
-    text: `Done${at}: ${micrometresWords(thicknessMicrometresAt(run.recipe, charge))}, ${gramsWords(run.depositMassGrams)} of ${run.recipe.metal}. Take the part out.`,
+    text: `Done${at}: ${micrometresWords(thicknessMicrometresAt(run.recipe, charge), hearing.units)}, ${gramsWords(run.depositMassGrams, hearing.units)} of ${run.recipe.metal}. Take the part out.`,
     tone: 'waits',
   };
 }
@@ -181,11 +184,11 @@ function rampClause(live: LiveView): string {
   }
 }
 
-function thicknessClause(run: RunView | null, live: LiveView): string {
+function thicknessClause(run: RunView | null, live: LiveView, { units }: Hearing): string {
   if (!run) return '';
   const { recipe } = run;
   const reached = thicknessMicrometresAt(recipe, runChargeAmpereHours(run, live));
-  return `, ${micrometresOf(reached, recipe.averageThicknessMicrometres)}`;
+  return `, ${micrometresOf(reached, recipe.averageThicknessMicrometres, units)}`;
 }
 
 function doneClause(run: RunView | null, hearing: Hearing): string {

@@ -113,26 +113,26 @@ describe('marks', () => {
 
 describe('the night in words', () => {
   test('says from when, between what, how much, how many alarms', () => {
-    const words = plain(nightSummary(night, recipe, NIGHT_MS, 'UTC'));
+    const words = plain(nightSummary(night, recipe, NIGHT_MS, { timeZone: 'UTC' }));
     expect(words).toMatch(
       /^Night from 22:24: current between 3\.\d A and 19\.\d A, bath between 21\.6 °C and 2\d\.\d °C, 7\d µm so far, planned to end .*; 2 alarms\.$/,
     );
   });
   test('says that nothing was measured rather than making up numbers', () => {
-    expect(nightSummary({ ...night, measured: [] }, recipe, NIGHT_MS, 'UTC')).toBe(
+    expect(nightSummary({ ...night, measured: [] }, recipe, NIGHT_MS, { timeZone: 'UTC' })).toBe(
       'Night from 22:24: nothing measured yet.',
     );
   });
   test('tells the point under the finger, and none where there is none', () => {
     const point = pointNear(night, night.measured[100]!.atMs + 3000, 20_000);
     expect(point).toBe(night.measured[100]);
-    expect(plain(pointWords(point!, recipe, 'UTC'))).toMatch(
+    expect(plain(pointWords(point!, recipe, { timeZone: 'UTC' }))).toMatch(
       /^22:57: .* A \(.* to .* A\), .* permitted, bath .* °C, .* µm$/,
     );
     expect(pointNear(night, NIGHT_MS + hour, 20_000)).toBeNull();
   });
   test('the table holds the first and the last point', () => {
-    const rows = nightRows(night, recipe, 'UTC');
+    const rows = nightRows(night, recipe, { timeZone: 'UTC' });
     expect(rows).toHaveLength(12);
     expect(rows[0]!.atMs).toBe(night.measured[0]!.atMs);
     expect(rows.at(-1)!.atMs).toBe(night.measured.at(-1)!.atMs);

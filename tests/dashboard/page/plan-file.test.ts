@@ -1,7 +1,15 @@
 /* What is taken away from the page as a file: the very file of the command, and every figure in it with unit and source. */
-import { type AskedOfPlan, type Plan, planOf, type PlannedPart, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import {
+  type AskedOfPlan,
+  type AskedPath,
+  type Plan,
+  planOf,
+  type PlannedPart,
+  type UnitSystem,
+} from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
 import { emptyPlanForm, planAsked, planRequest } from '../../../dashboard/page/plan/plan-form.js';
+import { typedTexts } from './typed-texts.js';
 import { planFileName, planFileText } from '../../../dashboard/page/plan/plan-file.js';
 import { planCommand } from '../../../dashboard/server/plan/plan-command.js';
 
@@ -13,8 +21,8 @@ function planned(asked: AskedOfPlan, parts: readonly PlannedPart[] = [plate]): P
   return reading.plan;
 }
 
-function typedOnPage(typed: (typeof emptyPlanForm)['typed'], units: UnitSystem): Plan {
-  const reading = planAsked({ ...emptyPlanForm, typed }, units);
+function typedOnPage(texts: Partial<Record<AskedPath, string>>, units: UnitSystem): Plan {
+  const reading = planAsked({ ...emptyPlanForm, typed: typedTexts(texts, units) }, units);
   if ('problems' in reading) throw new Error(JSON.stringify(reading.problems));
   return planned(reading.asked);
 }

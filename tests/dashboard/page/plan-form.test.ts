@@ -5,13 +5,15 @@ import { describe, expect, test } from 'vitest';
 import {
   allPaths,
   emptyPlanForm,
-  inOtherUnits,
   planAsked,
   planFormOf,
   planRequest,
   type PlanForm,
+  textAt,
 } from '../../../dashboard/page/plan/plan-form.js';
+import { typedIn } from '../../../dashboard/page/forms/typed-figure.js';
 import { penFields, planSections } from '../../../dashboard/page/plan/plan-sections.js';
+import { typedTexts } from './typed-texts.js';
 
 const plate = [{ name: 'plate', pieces: 1, areaDm2: 12 }];
 
@@ -29,7 +31,7 @@ describe('the form of a plan', () => {
   });
 
   test('leaves out what is empty, and what another choice put aside', () => {
-    const typed = { averageThicknessMicrometres: '300', chargeAmpereHours: '12', 'secondLayer.amps': '2', rampMinutes: ' ' }; // prettier-ignore
+    const typed = typedTexts({ averageThicknessMicrometres: '300', chargeAmpereHours: '12', 'secondLayer.amps': '2', rampMinutes: ' ' }); // prettier-ignore
     expect(asked({ ...emptyPlanForm, typed })).toEqual({ bath: 'bright-copper', averageThicknessMicrometres: 300 });
     expect(asked({ ...emptyPlanForm, target: 'chargeAmpereHours', typed })).toEqual({
       bath: 'bright-copper',
@@ -38,7 +40,7 @@ describe('the form of a plan', () => {
   });
 
   test('keeps per cent as a share, and groups together', () => {
-    const typed = { averageThicknessMicrometres: '300', cathodeEfficiency: '96,5', 'anodes.gapMm': '80', 'anodes.count': '4' }; // prettier-ignore
+    const typed = typedTexts({ averageThicknessMicrometres: '300', cathodeEfficiency: '96,5', 'anodes.gapMm': '80', 'anodes.count': '4' }); // prettier-ignore
     expect(asked({ ...emptyPlanForm, typed })).toMatchObject({
       cathodeEfficiency: 0.965,
       anodes: { gapMm: 80, count: 4 },
@@ -46,7 +48,7 @@ describe('the form of a plan', () => {
   });
 
   test('says at every field at once what is no number, in its unit', () => {
-    const typed = { averageThicknessMicrometres: '', roomCelsius: 'warm', 'paint.contacts': '1e3' };
+    const typed = typedTexts({ averageThicknessMicrometres: '', roomCelsius: 'warm', 'paint.contacts': '1e3' });
     expect(planAsked({ ...emptyPlanForm, typed }, 'imperial')).toEqual({
       problems: {
         averageThicknessMicrometres: 'Type a number in mil, such as 2.5.',
@@ -57,12 +59,11 @@ describe('the form of a plan', () => {
   });
 
   test('takes a room below zero in either units, and refuses a minus by name where nothing lies below zero', () => {
-    const typed = { averageThicknessMicrometres: '300', roomCelsius: '−5' };
+    const typed = typedTexts({ averageThicknessMicrometres: '300', roomCelsius: '−5' });
     expect(asked({ ...emptyPlanForm, typed }).roomCelsius).toBe(-5);
-    const imperial = inOtherUnits({ ...emptyPlanForm, typed }, 'metric', 'imperial');
-    expect(imperial.typed.roomCelsius).toBe('23');
-    expect(inOtherUnits(imperial, 'imperial', 'metric').typed.roomCelsius).toBe('-5');
-    expect(planAsked({ ...emptyPlanForm, typed: { averageThicknessMicrometres: '-300' } }, 'metric')).toEqual({
+    expect(textAt({ ...emptyPlanForm, typed }, 'roomCelsius', 'imperial')).toBe('23');
+    const below = typedTexts({ averageThicknessMicrometres: '-300' });
+    expect(planAsked({ ...emptyPlanForm, typed: below }, 'metric')).toEqual({
       problems: { averageThicknessMicrometres: 'Type a number without a minus in µm, such as 2.5; got “-300”.' },
     });
   });
@@ -77,10 +78,11 @@ describe('the form of a plan', () => {
   });
 
   test('plans the same in either units, to the digits that are typed', () => {
-    const typed = { averageThicknessMicrometres: '300', supplyAmpsMax: '30', 'tank.litres': '60', 'conductors.cableMetres': '4', bathCelsius: '24' }; // prettier-ignore
+    const typed = typedTexts({ averageThicknessMicrometres: '300', supplyAmpsMax: '30', 'tank.litres': '60', 'conductors.cableMetres': '4', bathCelsius: '24' }); // prettier-ignore
     const metric = planOf(planRequest(asked({ ...emptyPlanForm, typed }), plate));
-    const form = inOtherUnits({ ...emptyPlanForm, typed }, 'metric', 'imperial');
-    const imperial = planOf(planRequest(asked(form, 'imperial'), plate));
+    const form = { ...emptyPlanForm, typed };
+    const shown = allPaths.map((path) => [path, typedIn('imperial', textAt(form, path, 'imperial'))] as const);
+    const imperial = planOf(planRequest(asked({ ...form, typed: Object.fromEntries(shown) }, 'imperial'), plate));
     if ('faults' in metric || 'faults' in imperial) throw new Error('refused');
     const [one, other] = [metric, imperial].map(({ plan }) => plan.figures);
     expect(other!.deposit.chargeAmpereHours.value / one!.deposit.chargeAmpereHours.value).toBeCloseTo(1, 3);

@@ -31,8 +31,14 @@ describe('a plan taken as the recipe', () => {
     const form = recipeFormOf(
       readableRequest(planned({ ...lampshade, bath: 'watts-nickel', cathodeEfficiency: 0.957 })),
     );
-    expect(form).toMatchObject({ bath: 'watts-nickel', efficiency: '95.7', until: 'charge', area: '12', density: '2' });
-    for (const text of [form.area, form.density, form.charge]) expect(text.length).toBeLessThanOrEqual(9);
+    expect(form).toMatchObject({
+      bath: 'watts-nickel',
+      efficiency: '95.7',
+      until: 'charge',
+      area: { text: '12' },
+      density: { text: '2' },
+    });
+    for (const text of [form.area.text, form.density.text, form.charge]) expect(text.length).toBeLessThanOrEqual(9);
   });
 
   test("gives, through the form, the plan's own mass and thickness of the bath's metal, in every bath", () => {

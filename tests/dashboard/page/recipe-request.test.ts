@@ -3,13 +3,14 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { bathProfiles } from '@bathkeeper/shared-core/trade';
 import { emptyRecipeForm, recipeFormOf, recipeRequest } from '../../../dashboard/page/recipe/request.js';
+import { typedIn } from '../../../dashboard/page/forms/typed-figure.js';
 
 const filled = {
   ...emptyRecipeForm,
   partName: ' Fluted bell lampshade ',
-  area: '12',
-  density: '1,6',
-  thickness: '300',
+  area: typedIn('metric', '12'),
+  density: typedIn('metric', '1,6'),
+  thickness: typedIn('metric', '300'),
 };
 
 describe('the recipe form', () => {
@@ -23,6 +24,23 @@ describe('the recipe form', () => {
       },
     });
   });
+  // 14.4 in × 12 in are 1.2 ft² = 11.1483648 dm², 15 A/ft² are 1.6146 A/dm², 12 mil are 304.8 µm: 1 ft = 304.8 mm, 1 mil = 25.4 µm, exact (NIST SP 811, from memory).
+  test('typed in imperial becomes a request in metric', () => {
+    const imperial = (text: string) => typedIn('imperial', text);
+    const form = {
+      ...filled,
+      area: imperial('1.2'),
+      density: imperial('15'),
+      thickness: imperial('12'),
+      strikeDensity: imperial('0'),
+    };
+    const reading = recipeRequest(form);
+    if ('problems' in reading) throw new Error(JSON.stringify(reading.problems));
+    expect(reading.request.areaDm2).toBeCloseTo(11.1483648, 9);
+    expect(reading.request.currentDensityAmpsPerDm2).toBeCloseTo(15 / 9.290304, 12);
+    expect(reading.request.averageThicknessMicrometres).toBeCloseTo(304.8, 9);
+    expect(reading.request.strikeDensityAmpsPerDm2).toBe(0);
+  });
   test('asks for a charge or a thickness, never both', () => {
     const reading = recipeRequest({ ...filled, until: 'charge', charge: '270' });
     expect(reading).toMatchObject({ request: { chargeAmpereHours: 270 } });
@@ -35,7 +53,13 @@ describe('the recipe form', () => {
     expect(recipeRequest(filled)).not.toHaveProperty('request.strikeMinutes');
   });
   test('lists every fault at once', () => {
-    const reading = recipeRequest({ ...filled, partName: '', area: 'twelve', density: '0', rampMinutes: 'x' });
+    const reading = recipeRequest({
+      ...filled,
+      partName: '',
+      area: typedIn('metric', 'twelve'),
+      density: typedIn('metric', '0'),
+      rampMinutes: 'x',
+    });
     expect(Object.keys((reading as { problems: object }).problems).sort()).toEqual([
       'area',
       'density',
@@ -44,7 +68,7 @@ describe('the recipe form', () => {
     ]);
   });
   test('says what it got', () => {
-    expect(recipeRequest({ ...filled, area: 'twelve' })).toMatchObject({
+    expect(recipeRequest({ ...filled, area: typedIn('imperial', 'twelve') })).toMatchObject({
       problems: { area: expect.stringContaining('twelve') as string },
     });
   });

@@ -1,13 +1,14 @@
 /* Warnings at the fields whose answers they follow from: each stands where somebody typed, and nowhere else. */
-import { planOf } from '@bathkeeper/shared-core/trade';
+import { type AskedPath, planOf } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
 import { emptyPlanForm, planAsked, planRequest, type PlanForm } from '../../../dashboard/page/plan/plan-form.js';
 import { wishMarks } from '../../../dashboard/page/plan/wish-marks.js';
+import { typedTexts } from './typed-texts.js';
 
 const plate = [{ name: 'plate', pieces: 1, areaDm2: 12 }];
 
-function marksOf(typed: PlanForm['typed']): Partial<Record<string, readonly string[]>> {
-  const form: PlanForm = { ...emptyPlanForm, typed: { averageThicknessMicrometres: '300', ...typed } };
+function marksOf(typed: Partial<Record<AskedPath, string>>): Partial<Record<string, readonly string[]>> {
+  const form: PlanForm = { ...emptyPlanForm, typed: typedTexts({ averageThicknessMicrometres: '300', ...typed }) };
   const reading = planAsked(form, 'metric');
   if ('problems' in reading) throw new Error(JSON.stringify(reading.problems));
   const result = planOf(planRequest(reading.asked, plate));

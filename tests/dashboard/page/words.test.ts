@@ -40,6 +40,13 @@ describe('numbers', () => {
     [numbers.ampsWords(Number.NaN), 'no reading'],
     [numbers.voltsWords(1.9237), '1.92 V'],
     [numbers.celsiusWords(24.06), '24.1 °C'],
+    [numbers.celsiusWords(24, 'imperial'), '75.2 °F'],
+    [numbers.celsiusWords(null, 'imperial'), 'no reading'],
+    [numbers.micrometresWords(304.8, 'imperial'), '12.00 mil'],
+    [numbers.micrometresWords(12.7, 'imperial'), '0.500 mil'],
+    [numbers.micrometresOf(152.4, 304.8, 'imperial'), '6.00 of 12.00 mil'],
+    [numbers.gramsWords(283.495, 'imperial'), '10.0 oz'],
+    [numbers.densityWords(1.6, 'imperial'), '14.9 A/ft²'],
     [numbers.micrometresWords(211.7), '212 µm'],
     [numbers.micrometresWords(3.21), '3.2 µm'],
     [numbers.gramsWords(321.44), '321 g'],
@@ -58,9 +65,10 @@ describe('numbers', () => {
       fc.property(
         fc.double({ min: 1, max: 5000, noNaN: true }),
         fc.double({ min: 0, max: 0.9999, noNaN: true }),
-        (asked, share) => {
-          const [reached] = numbers.micrometresOf(asked * share, asked).split(' of ');
-          return Number(reached) < asked;
+        fc.constantFrom('metric' as const, 'imperial' as const),
+        (asked, share, units) => {
+          const [reached, of] = numbers.micrometresOf(asked * share, asked, units).split(' of ');
+          return Number(reached) < parseFloat(of!) || parseFloat(of!) === 0;
         },
       ),
     );
@@ -232,7 +240,7 @@ describe('a recipe in words', () => {
     expect(recipeLines({ ...recipe, rotationPulsesPerMinute: 0 }).at(-1)?.words).toContain('not watched');
   });
   test('the run in figures follows the newest charge', () => {
-    const lines = runLines(cannedRun(), cannedLive({ chargeAmpereHours: 135.9 }), NIGHT_MS, 'UTC');
+    const lines = runLines(cannedRun(), cannedLive({ chargeAmpereHours: 135.9 }), NIGHT_MS, { timeZone: 'UTC' });
     expect(plain(lines.find((l) => l.term === 'Charge')!.words)).toBe('136 Ah of 272 Ah');
     expect(plain(lines.find((l) => l.term === 'Copper')!.words)).toBe('161 g of 322 g');
   });
