@@ -234,7 +234,7 @@ describe('the ledger', () => {
       await page.getByText('burnt up to 8 mm (above').first().waitFor();
     });
     await room.looksRight('ledger-faults', '/#ledger/1', async (page) => {
-      await page.getByLabel('Units').selectOption('US gal, oz, oz/US gal');
+      await page.getByLabel('Units').selectOption('Imperial');
       await page.getByLabel('What was done').selectOption('Something was drawn off or collected as waste');
       await page.getByRole('button', { name: 'Write it down', exact: true }).click();
       await page.getByText('Write a few words.').waitFor();
