@@ -81,6 +81,8 @@ export function laneScale(
   const { weight, min, max, ticks } = lane;
   return {
     type: 'linear' as const,
+    // The library takes a name that begins with r for the axis of a radar.
+    axis: 'y' as const,
     stack: 'night',
     stackWeight: weight,
     offset: false,

@@ -10,7 +10,7 @@ import { Silences } from '../alarms/silences.js';
 import { NightBand } from '../night/band.js';
 import { RecipeRoom } from '../recipe/room.js';
 import { WaitingRecipe } from '../recipe/waiting.js';
-import { leaveAloneAddress } from '../state/route.js';
+import { chartsAddress, leaveAloneAddress } from '../state/route.js';
 import { ageOf, isConnected, serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { SectionKey } from '../tank/key.js';
@@ -88,6 +88,11 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
         <SectionKey marks={marks} />
       </div>
       <NightBand controller={controller} />
+      <p class="to-charts">
+        <a class="target" href={chartsAddress(controller.controllerId, null)}>
+          Charts of what was logged
+        </a>
+      </p>
       {controller.run && <RunFacts controller={controller} run={controller.run} nowMs={nowMs} />}
       <div class="below">
         {controller.isSimulated && <SimulatedPanel controllerId={controller.controllerId} />}

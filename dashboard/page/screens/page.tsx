@@ -26,6 +26,7 @@ const RehearsalScreen = fetchedRoom(() => import('../rehearsal/room.js').then(({
 const LedgerScreen = fetchedRoom(() => import('../ledger/room.js').then(({ LedgerRoom }) => LedgerRoom));
 const LogbookScreen = fetchedRoom(() => import('../logbook/room.js').then(({ LogbookRoom }) => LogbookRoom));
 const RunScreen = fetchedRoom(() => import('../logbook/run.js').then(({ RunRoom }) => RunRoom));
+const ChartsScreen = fetchedRoom(() => import('../charts/room.js').then(({ ChartsRoom }) => ChartsRoom));
 const PlanScreen = fetchedRoom(() => import('../plan/room.js').then(({ PlanRoom }) => PlanRoom));
 
 export function Page() {
@@ -155,6 +156,8 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <LogbookScreen />;
     case 'run':
       return <RunScreen />;
+    case 'charts':
+      return <ChartsScreen />;
     case 'journal':
       return <JournalScreen known={known} />;
     case 'recipe':

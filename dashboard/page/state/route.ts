@@ -19,6 +19,12 @@ export type Route =
   | { readonly screen: 'logbook' }
   /** One run of the logbook. */
   | { readonly screen: 'run'; readonly key: RunKey }
+  /** What was logged of a bath; `view`: from when to when, in milliseconds; null: the newest. */
+  | {
+      readonly screen: 'charts';
+      readonly controllerId: string;
+      readonly view: { readonly from: number; readonly to: number } | null;
+    }
   /** A recipe from a plan; null: the bath is still to be chosen. */
   | { readonly screen: 'recipe'; readonly controllerId: string | null }
   /** What has to stand before a run is left alone. */
@@ -56,6 +62,11 @@ function routeNow(): Route {
   const run = /^run\/([^/]+)\/(\d{1,15})\/(\d{1,15})$/.exec(hash);
   if (run !== null)
     return { screen: 'run', key: { controllerId: run[1]!, incarnation: Number(run[2]), run: Number(run[3]) } };
+  const charts = /^charts\/([^/]+)(?:\/(\d{1,15})\/(\d{1,15}))?$/.exec(hash);
+  if (charts !== null) {
+    const [from, to] = [Number(charts[2]), Number(charts[3])];
+    return { screen: 'charts', controllerId: charts[1]!, view: from < to ? { from, to } : null };
+  }
   return { screen: 'bath', controllerId: hash.startsWith('bath/') ? hash.slice(5) : null };
 }
 
@@ -73,6 +84,11 @@ export const JOB_SHEET_ADDRESS = '#job-sheet';
 export const LOGBOOK_ADDRESS = '#logbook';
 export const runAddress = ({ controllerId, incarnation, run }: RunKey): string =>
   `#run/${encodeURIComponent(controllerId)}/${String(incarnation)}/${String(run)}`;
+export const chartsAddress = (
+  controllerId: string,
+  view: { readonly from: number; readonly to: number } | null,
+): string =>
+  `#charts/${encodeURIComponent(controllerId)}${view === null ? '' : `/${String(Math.round(view.from))}/${String(Math.round(view.to))}`}`;
 export const REHEARSAL_ADDRESS = '#rehearsal';
 
 export const ledgerAddress = (bathId: number | null): string =>

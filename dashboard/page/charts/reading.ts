@@ -1,0 +1,115 @@
+/* The charts in words: what stood at one moment, the same as a table, and what is seen as a whole, for those who do not see it. Called by the charts; pure. */
+import type { Series } from '@bathkeeper/shared-core/messages';
+import { inUnits, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { ampereHoursWords, ampsWords, NO_READING, rotationWords, voltsWords } from '../words/numbers.js';
+import { phaseName } from '../words/phases.js';
+import { calendarDay, clockTime, clockTimeToSecond, dayDate, spanWords } from '../words/times.js';
+import { endOf, middleOf, milliohms } from './lines.js';
+import type { View } from './view.js';
+
+const FIXED_SPACE = '\u00a0';
+const DAY_MS = 86_400_000;
+
+/** The bucket in which a moment lies, or the one next to it within `withinMs`; null: nothing was logged there. */
+export function bucketAt(series: Series, atMs: number, withinMs: number): number | null {
+  let [low, high] = [0, series.startMs.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (series.startMs[middle]! <= atMs) low = middle + 1;
+    else high = middle;
+  }
+  if (low > 0 && atMs < endOf(series, low - 1)) return low - 1;
+  const near = [low - 1, low].filter((index) => index >= 0 && index < series.startMs.length);
+  const away = (index: number): number => Math.abs(middleOf(series, index) - atMs);
+  const nearest = near.sort((one, other) => away(one) - away(other))[0];
+  return nearest !== undefined && away(nearest) <= withinMs ? nearest : null;
+}
+
+export interface ReadingLine {
+  readonly label: string;
+  readonly words: string;
+}
+
+/** Example: "Thu 26 Nov, 03:10:21"; of a bucket longer than a second "Thu 26 Nov, 03:10 to 03:20". */
+export function bucketWhen(series: Series, index: number, zone: string): string {
+  const [from, to] = [series.startMs[index]!, endOf(series, index)];
+  if (to - from <= 1000) return momentWords(from, zone, 1000);
+  const until = calendarDay(from, zone) === calendarDay(to, zone) ? clockWords(to, zone, to - from) : momentWords(to, zone, to - from); // prettier-ignore
+  return `${momentWords(from, zone, to - from)} to ${until}`;
+}
+
+function clockWords(atMs: number, zone: string, toMs: number): string {
+  return toMs < 60_000 ? clockTimeToSecond(atMs, zone) : clockTime(atMs, zone);
+}
+
+function momentWords(atMs: number, zone: string, toMs: number): string {
+  return `${dayDate(atMs, zone)}, ${clockWords(atMs, zone, toMs)}`;
+}
+
+export function temperatureWords(celsius: number | null, units: UnitSystem): string {
+  if (celsius === null) return NO_READING;
+  const { value, unit } = inUnits(celsius, '°C', units);
+  return value.toFixed(1).replace('-', '\u2212') + FIXED_SPACE + unit;
+}
+
+export function resistanceWords(value: number | null): string {
+  return value === null ? 'no current' : value.toFixed(value < 99.95 ? 1 : 0) + FIXED_SPACE + 'mΩ';
+}
+
+function currentWords(series: Series, index: number): string {
+  const [mean, least, most] = [series.currentMeanAmps[index]!, series.currentMinAmps[index]!, series.currentMaxAmps[index]!]; // prettier-ignore
+  const isSpread = least !== null && most !== null && most - least >= 0.02;
+  return ampsWords(mean) + (isSpread ? ` (${ampsWords(least)} to ${ampsWords(most)})` : '');
+}
+
+/** Everything that was logged in one bucket. */
+export function readingLines(series: Series, index: number, units: UnitSystem): ReadingLine[] {
+  const [volts, amps] = [series.voltageVolts[index]!, series.currentMeanAmps[index]!];
+  const logged = series.seconds[index]!;
+  const asked = (endOf(series, index) - series.startMs[index]!) / 1000;
+  return [
+    { label: 'Current', words: currentWords(series, index) },
+    { label: 'Permitted', words: ampsWords(series.permittedAmps[index]!) },
+    { label: 'Cell voltage', words: voltsWords(volts) },
+    { label: 'Resistance', words: resistanceWords(milliohms(volts, amps)) },
+    { label: 'Bath', words: temperatureWords(series.temperatureCelsius[index]!, units) },
+    { label: 'Rotation', words: rotationWords(series.turnsPerMinute[index]!) },
+    { label: 'Charge of the run', words: ampereHoursWords(series.chargeAmpereHours[index]!) },
+    { label: 'Phase', words: phaseName[series.phase[index]!] },
+    ...(logged < asked * 0.95 ? [{ label: 'Logged', words: `${spanWords(logged)} of ${spanWords(asked)}` }] : []),
+  ];
+}
+
+const mostOf = (values: readonly (number | null)[]): number =>
+  values.reduce<number>((most, value) => (value !== null && value > most ? value : most), -Infinity);
+const leastOf = (values: readonly (number | null)[]): number =>
+  values.reduce<number>((least, value) => (value !== null && value < least ? value : least), Infinity);
+
+/** Example: "From Wed 25 Nov, 22:10 to Thu 26 Nov, 06:40, a point every 36 s: current 0.00 A to 19.3 A, bath 21.8 °C to 25.1 °C." */
+export function chartSummary(series: Series | null, view: View, units: UnitSystem, zone: string): string {
+  const grain = view.to - view.from > 2 * DAY_MS ? 60_000 : 1000;
+  const seen = `From ${momentWords(view.from, zone, grain)} to ${momentWords(view.to, zone, grain)}`;
+  if (series === null) return `${seen}.`;
+  if (series.startMs.length === 0) return `${seen}: nothing was logged.`;
+  const clauses = [];
+  const highest = mostOf(series.currentMaxAmps);
+  if (highest > -Infinity)
+    clauses.push(`current ${ampsWords(leastOf(series.currentMinAmps))} to ${ampsWords(highest)}`);
+  const warmest = mostOf(series.temperatureCelsius);
+  if (warmest > -Infinity)
+    clauses.push(
+      `bath ${temperatureWords(leastOf(series.temperatureCelsius), units)} to ${temperatureWords(warmest, units)}`,
+    );
+  return `${seen}, a point every ${spanWords(series.bucketMs / 1000)}${clauses.length === 0 ? '' : `: ${clauses.join(', ')}`}.`;
+}
+
+const TABLE_ROWS = 12;
+
+/** Buckets for a table, evenly among those that were logged, first and last included. */
+export function tableBuckets(series: Series): number[] {
+  const count = series.startMs.length;
+  const rows = Math.min(TABLE_ROWS, count);
+  const chosen = new Set<number>();
+  for (let row = 0; row < rows; row++) chosen.add(rows === 1 ? 0 : Math.round((row * (count - 1)) / (rows - 1)));
+  return [...chosen];
+}

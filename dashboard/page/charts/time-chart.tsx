@@ -1,0 +1,129 @@
+/*
+ * What was logged of one bath between two moments that a hand can move: lanes, the values at the moment that is read, and the same as a table. Shown in the charts' own
+ * room and in the room of a run. It asks the dashboard for what is seen, about a point for each pixel, and keeps what is shown until the next has come.
+ */
+import { useCallback, useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { Refusal, Series } from '@bathkeeper/shared-core/messages';
+import { ownZone } from '../logbook/own-zone.js';
+import { useLaneWidth } from '../night/lane-width.js';
+import type { Colours } from '../night/lanes.js';
+import { RefusalWords } from '../screens/refusal.js';
+import { askSeries } from '../state/series-api.js';
+import { serverNowMs, snapshot } from '../state/state.js';
+import { units } from '../state/units.js';
+import { AxisChart } from './axis-chart.js';
+import { chartContent } from './lane-content.js';
+import { chartLines, middleOf } from './lines.js';
+import { bucketAt, bucketWhen, chartSummary } from './reading.js';
+import { ChartTable, MomentSlider, Reading } from './reading-parts.js';
+import { type Feed, openFeed } from './series-feed.js';
+import { timeTicks } from './time-ticks.js';
+import { LEAST_MS, lengthOf, type View, within } from './view.js';
+
+interface Wish {
+  readonly view: View;
+  readonly points: number;
+}
+
+export interface TimeChartProps {
+  readonly controllerId: string;
+  /** Milliseconds. What can be looked at; `to` null: until now. */
+  readonly from: number;
+  readonly to: number | null;
+  readonly view: View;
+  readonly moved: (view: View) => void;
+  readonly takesEveryWheel: boolean;
+}
+
+/** In seconds of the bath. */
+const FOLLOW_SECONDS = 20;
+const FOLLOW_LEAST_MS = 2000;
+const EMPTY: Series = {
+  controllerId: '', fromMs: 0, toMs: 1, bucketMs: 1000, source: 'records', startMs: [], seconds: [], run: [], phase: [], permittedAmps: [], currentMeanAmps: [],
+  currentMinAmps: [], currentMaxAmps: [], voltageVolts: [], temperatureCelsius: [], turnsPerMinute: [], chargeAmpereHours: [],
+}; // prettier-ignore
+
+export function TimeChart(props: TimeChartProps) {
+  const { controllerId, view } = props;
+  const { frame, width } = useLaneWidth();
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const [readAt, setReadAt] = useState<number | null>(null);
+  const limits = { whole: { from: props.from, to: props.to ?? serverNowMs.peek() }, least: LEAST_MS };
+  const { series, refusal } = useSeries(controllerId, view, width, frame);
+  useFollowing(props);
+  const system = units.value;
+  const zone = ownZone();
+  const known = series ?? EMPTY;
+  const lines = useMemo(() => chartLines(known, system), [known, system]);
+  const content = useCallback(
+    (colours: Colours) => chartContent({ view, ticks: timeTicks(view, width, zone), lines, units: system }, colours),
+    [view.from, view.to, width, lines],
+  );
+  const read = readAt === null ? null : bucketAt(known, readAt, lengthOf(view) / 60);
+  return (
+    <section class="time-chart">
+      <AxisChart
+        frame={frame}
+        canvas={canvas}
+        view={view}
+        limits={limits}
+        moved={(next) => props.moved(within(next, limits))}
+        content={content}
+        label={chartSummary(series, view, system, zone)}
+        cursor={read === null ? null : middleOf(known, read)}
+        pointed={setReadAt}
+        takesEveryWheel={props.takesEveryWheel}
+        laneCount={6}
+      >
+        <MomentSlider
+          series={known}
+          read={read}
+          words={(index) => bucketWhen(known, index, zone)}
+          moved={(index) => setReadAt(middleOf(known, index))}
+        />
+      </AxisChart>
+      <RefusalWords refusal={refusal} />
+      <Reading series={known} read={read} isAsked={series !== null} zone={zone} units={system} />
+      <ChartTable series={known} zone={zone} units={system} />
+    </section>
+  );
+}
+
+/** The newest answer for what is looked at, whatever was looked at when it was asked. */
+function useSeries(
+  controllerId: string,
+  view: View,
+  width: number,
+  frame: { readonly current: HTMLElement | null },
+): { readonly series: Series | null; readonly refusal: Refusal | null } {
+  const [series, setSeries] = useState<Series | null>(null);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const feed = useRef<Feed<Wish> | null>(null);
+  useEffect(() => {
+    feed.current = openFeed<Wish, Series>(
+      ({ view: { from, to }, points }) => askSeries(controllerId, from, to, points),
+      setSeries,
+      setRefusal,
+    );
+    return () => feed.current?.close();
+  }, [controllerId]);
+  useEffect(() => {
+    // Laid out before `width` is told of it: the first question is asked for the right number of points.
+    feed.current?.want({ view, points: frame.current?.clientWidth ?? width });
+  }, [controllerId, view.from, view.to, width]);
+  return { series, refusal };
+}
+
+/** A view that ends at the present goes on with it. */
+function useFollowing({ to, view, moved }: TimeChartProps): void {
+  const shownMs = lengthOf(view);
+  const isAtPresent = to === null && view.to > serverNowMs.peek() - Math.max(shownMs / 100, FOLLOW_LEAST_MS);
+  const speed = snapshot.value?.clockSpeed ?? 1;
+  useEffect(() => {
+    if (!isAtPresent) return undefined;
+    // Of a year a new point comes every few hours.
+    const everyMs = Math.max(FOLLOW_LEAST_MS, (1000 * FOLLOW_SECONDS) / speed, shownMs / 1000 / speed);
+    const timer = setInterval(() => moved({ from: serverNowMs.peek() - shownMs, to: serverNowMs.peek() }), everyMs);
+    return () => clearInterval(timer);
+  }, [isAtPresent, shownMs, speed, moved]);
+}

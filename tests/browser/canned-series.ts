@@ -1,0 +1,46 @@
+/*
+ * What was logged of the canned bath, answered as the dashboard does for any window: a run of ten hours in each night, nothing logged for two hours of the last one,
+ * and one second of 47.1 A. Used by the browser tests of the charts.
+ */
+import type { Series } from '@bathkeeper/shared-core/messages';
+import { bucketMsFor } from '../../dashboard/server/keeping/buckets.js';
+import { aSeries, type Logged } from '../dashboard/page/charts/a-series.js';
+import { NIGHT_MS } from './canned-night.js';
+
+const HOUR = 3_600_000;
+const DAY = 24 * HOUR;
+/** Long before the canned present; in the middle of a run. */
+export const SPIKE_MS = NIGHT_MS - 200 * DAY;
+export const GAP_MS = { from: NIGHT_MS - 3 * HOUR, to: NIGHT_MS - HOUR };
+const SPIKE_AMPS = 47.1;
+/** Runs begin at 22:04. */
+const RUN_BEGINS = NIGHT_MS - 4 * HOUR;
+const RUN_MS = 10 * HOUR;
+
+function bucket(startMs: number, bucketMs: number): Logged | null {
+  if (startMs > NIGHT_MS || (startMs >= GAP_MS.from && startMs + bucketMs <= GAP_MS.to)) return null;
+  const night = Math.floor((startMs - RUN_BEGINS) / DAY);
+  const intoMs = startMs - RUN_BEGINS - night * DAY;
+  const isSpike = startMs <= SPIKE_MS && startMs + bucketMs > SPIKE_MS;
+  const spike = isSpike ? { max: SPIKE_AMPS } : {};
+  const wave = Math.sin(startMs / (7 * HOUR));
+  if (intoMs >= RUN_MS) return { startMs, run: 400 + night, mean: 0, volts: 0, celsius: 21.5 + wave, ampereHours: 0, ...spike };
+  const share = Math.min(1, intoMs / HOUR);
+  const amps = 3.6 + 15.6 * share + 0.05 * wave;
+  return {
+    startMs, run: 400 + night, mean: amps, min: amps - 0.3, max: amps + 0.25, volts: 0.4 + 0.08 * amps, celsius: 22 + 2 * share + 0.4 * wave,
+    ampereHours: (amps * intoMs) / HOUR, ...spike,
+  };
+} // prettier-ignore
+
+/** For the shelf /api/series. */
+export function cannedSeries(query: URLSearchParams): Series {
+  const [fromMs, toMs, points] = ['fromMs', 'toMs', 'points'].map((name) => Number(query.get(name))) as [number, number, number]; // prettier-ignore
+  const bucketMs = bucketMsFor({ fromMs, toMs, points }, 1000);
+  const logged: Logged[] = [];
+  for (let startMs = Math.floor(fromMs / bucketMs) * bucketMs; startMs < toMs; startMs += bucketMs) {
+    const one = bucket(startMs, bucketMs);
+    if (one !== null) logged.push(one);
+  }
+  return { ...aSeries(bucketMs, logged), fromMs, toMs };
+}

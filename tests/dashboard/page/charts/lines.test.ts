@@ -1,0 +1,112 @@
+/* What was logged as lines: extremes, gaps, quotients, units; and, through the store, a second's spike in a year. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { laneSpan } from '../../../../dashboard/page/charts/lane-content.js';
+import { chartLines, milliohms } from '../../../../dashboard/page/charts/lines.js';
+import { seriesOf } from '../../../../dashboard/server/keeping/series.js';
+import { openStore } from '../../../../dashboard/server/store/store.js';
+import { recordRow } from '../../server/quiet-bath.js';
+import { aSeries, inARow } from './a-series.js';
+
+const DAY = 86_400_000;
+const known = (line: readonly { y: number }[]): number[] => line.map(({ y }) => y).filter((y) => !Number.isNaN(y));
+const breaks = (line: readonly { y: number }[]): number => line.filter(({ y }) => Number.isNaN(y)).length;
+
+describe('lines', () => {
+  test('hold a spike of one second in a year, as the store answers it for a narrow chart', () => {
+    const store = openStore(':memory:');
+    const began = Date.UTC(2026, 0, 1);
+    let first = 1;
+    // An hour of each day by records of a minute, as a long outage merges them, but for the second of the spike.
+    for (let day = 0; day < 365; day++) {
+      const records: number[][] = [];
+      const uptime = () => 10 * ((day + 1) * 86_400 + records.length * 60);
+      const add = (span: number, spike: object = {}): void => {
+        records.push(recordRow({ first, span, uptime: uptime(), ...spike }));
+        first += span;
+      };
+      for (let minute = 0; minute < 60; minute++) {
+        if (day === 200 && minute === 30) add(1, { currentMax: 4711, currentMin: -321 });
+        else add(60);
+      }
+      store.takeOutbox({ controllerId: 'north-bench', incarnation: 7, boot: 1, uptimeTenths: uptime(), receivedAtMs: began + uptime() * 100, records, events: [] });
+    }
+    const series = seriesOf(store.database, { controllerId: 'north-bench', fromMs: began, toMs: began + 367 * DAY, points: 312 });
+    store.close();
+    expect(series.startMs.length).toBeLessThanOrEqual(312);
+    const lines = chartLines(series, 'metric');
+    expect(Math.max(...known(lines.currentMax))).toBe(47.11);
+    expect(Math.min(...known(lines.currentMin))).toBe(-3.21);
+    const spike = lines.currentMax.find(({ y }) => y === 47.11)!;
+    expect(Math.abs(spike.x - (began + 201.5 * DAY))).toBeLessThan(2 * series.bucketMs);
+    expect(laneSpan([lines.currentMax], 1, true).max).toBeGreaterThan(47.11);
+  }); // prettier-ignore
+
+  test('leave out no bucket', () => {
+    fc.assert(
+      fc.property(fc.array(fc.record({ away: fc.integer({ min: 1, max: 5 }), max: fc.integer({ min: 0, max: 99 }) }), { maxLength: 50 }), (given) => {
+        let startMs = 0;
+        const series = aSeries(1000, given.map(({ away, max }) => ({ startMs: (startMs += away * 1000), max })));
+        const drawn = chartLines(series, 'metric').currentMax;
+        for (const [index, { max }] of given.entries()) expect(drawn).toContainEqual({ x: series.startMs[index]! + 500, y: max });
+        for (let index = 1; index < drawn.length; index++) expect(drawn[index]!.x).toBeGreaterThanOrEqual(drawn[index - 1]!.x);
+      }),
+    );
+  }); // prettier-ignore
+
+  test('break where nothing was logged, and not where a second was late or an outage was merged', () => {
+    const minutes = inARow(0, 60_000, 10);
+    expect(breaks(chartLines(aSeries(60_000, minutes), 'metric').current)).toBe(0);
+    expect(breaks(chartLines(aSeries(60_000, minutes.filter((_, k) => k !== 4)), 'metric').current)).toBe(1); // prettier-ignore
+    expect(breaks(chartLines(aSeries(1000, [{ startMs: 0 }, { startMs: 2000 }]), 'metric').current)).toBe(0);
+    expect(breaks(chartLines(aSeries(1000, [{ startMs: 0, seconds: 64 }, { startMs: 64_000 }]), 'metric').current)).toBe(0); // prettier-ignore
+  });
+
+  test('show one bucket alone between two gaps as long as it was', () => {
+    const [alone] = [chartLines(aSeries(1000, [{ startMs: 0 }, { startMs: 60_000 }, { startMs: 120_000 }]), 'metric').current]; // prettier-ignore
+    expect(alone.filter(({ x, y }) => !Number.isNaN(y) && x >= 60_000 && x <= 61_000).map(({ x }) => x)).toEqual([60_000, 60_500, 61_000]); // prettier-ignore
+  });
+
+  test('break at a reading that was not good, and only in what it concerns', () => {
+    const lines = chartLines(aSeries(1000, [{ startMs: 0 }, { startMs: 1000, celsius: null }, { startMs: 2000 }]), 'metric'); // prettier-ignore
+    expect(breaks(lines.temperature)).toBe(1);
+    expect(breaks(lines.current)).toBe(0);
+  });
+
+  test('begin the charge anew with each run', () => {
+    const lines = chartLines(aSeries(1000, [{ startMs: 0, ampereHours: 90 }, { startMs: 1000, run: 4, ampereHours: 0 }]), 'metric'); // prettier-ignore
+    expect(breaks(lines.charge)).toBe(1);
+    const each = chartLines(
+      aSeries(
+        60_000,
+        inARow(0, 60_000, 4).map((one, run) => ({ ...one, run })),
+      ),
+      'metric',
+    ).charge;
+    // Buckets of a run each are strokes as long as they are, not points that nobody sees.
+    expect(each.filter(({ x, y }) => !Number.isNaN(y) && x >= 60_000 && x <= 120_000).length).toBeGreaterThanOrEqual(3);
+    expect(breaks(lines.current)).toBe(0);
+  });
+
+  test('give resistance as voltage by current, and none where hardly any flows', () => {
+    expect(milliohms(1.9, 19)).toBeCloseTo(100, 9);
+    expect(milliohms(1.9, 0.1)).toBeNull();
+    expect(milliohms(null, 19)).toBeNull();
+  });
+
+  test('are in the units of the person', () => {
+    const { temperature } = chartLines(aSeries(1000, [{ startMs: 0, celsius: 25 }]), 'imperial');
+    // 25 °C are 77 °F (NIST Special Publication 811, appendix B.8).
+    expect(known(temperature)[0]).toBeCloseTo(77, 9);
+  });
+});
+
+describe('the span of a lane', () => {
+  test('makes no news of a meter that hardly moves, and keeps its lowest and its highest', () => {
+    const { min, max } = laneSpan([[{ x: 0, y: 24.1 }, { x: 1, y: NaN }, { x: 2, y: 24.2 }]], 4); // prettier-ignore
+    expect(max - min).toBeGreaterThan(4);
+    expect(min).toBeLessThan(24.1);
+    expect(max).toBeGreaterThan(24.2);
+    expect(laneSpan([[{ x: 0, y: -2 }, { x: 1, y: 40 }]], 1, true).min).toBe(-2); // prettier-ignore
+  });
+});
