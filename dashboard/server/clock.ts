@@ -42,13 +42,35 @@ export function systemClock(): DashboardClock {
   return { ...scaledClock(1), nowMs: () => Date.now() };
 }
 
+/**
+ * The same clock, which calls `turned` at the first question after it was set by more than that much, before anybody plans by the new time. It
+ * also does after a sleep of the computer in which the steady count stood still: which of both it was is for the called to find out.
+ */
+export function heededClock(clock: DashboardClock, toleranceMs: number, turned: () => void): DashboardClock {
+  let knownAheadMs = clock.nowMs() - clock.steadyMs();
+  return {
+    ...clock,
+    nowMs: () => {
+      const nowMs = clock.nowMs();
+      const aheadMs = nowMs - clock.steadyMs();
+      const isTurned = Math.abs(aheadMs - knownAheadMs) > toleranceMs;
+      knownAheadMs = aheadMs;
+      if (isTurned) turned();
+      return nowMs;
+    },
+  };
+}
+
 export interface ManualClock extends DashboardClock {
+  /** Somebody sets it by so much, back where negative: the time of day is another one, timers and the steady count go on. */
+  setBy(ms: number): void;
   /** Runs every timer that falls due on the way, in order, each at its own time. */
   advanceTo(ms: number): void;
 }
 
 export function manualClock(startMs: number): ManualClock {
   let nowMs = startMs;
+  let setByMs = 0;
   let serial = 0;
   const timers = new Map<number, { dueMs: number; everyMs: number | undefined; run: () => void }>();
   const add = (ms: number, everyMs: number | undefined, run: () => void): Cancel => {
@@ -60,11 +82,15 @@ export function manualClock(startMs: number): ManualClock {
   };
   return {
     speed: 1,
-    nowMs: () => nowMs,
+    nowMs: () => nowMs + setByMs,
     steadyMs: () => nowMs,
     after: (ms, run) => add(ms, undefined, run),
     every: (ms, run) => add(ms, ms, run),
-    advanceTo(untilMs) {
+    setBy(ms) {
+      setByMs += ms;
+    },
+    advanceTo(ms) {
+      const untilMs = ms - setByMs;
       for (;;) {
         let next: [number, { dueMs: number; everyMs: number | undefined; run: () => void }] | undefined;
         for (const entry of timers)

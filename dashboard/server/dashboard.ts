@@ -10,11 +10,12 @@ import { openAlarmsAndCalls } from './alarms-and-calls.js';
 import { type BathBook, openBathBook } from './baths/bath-book.js';
 import { openPairing, type Pairing } from './baths/pairing.js';
 import type { Broker } from './broker/broker.js';
-import type { DashboardClock } from './clock.js';
+import { type DashboardClock, heededClock } from './clock.js';
 import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
 import { openSignsOfLife } from './commands/signs-of-life.js';
 import { openControllerLink } from './controller-link.js';
 import { openFailures } from './failures.js';
+import { CLOCK_TOLERANCE_MS } from './house/computer-clock.js';
 import { type House, type HouseComputer, openHouse } from './house/house.js';
 import type { Ingest } from './ingest/ingest.js';
 import { openReading, type Reading } from './keeping/reading.js';
@@ -83,7 +84,11 @@ export interface Dashboard extends Pairing {
 }
 
 export async function createDashboard(options: DashboardOptions): Promise<Dashboard> {
-  const { clock, dataFolder } = options;
+  const { dataFolder } = options;
+  let clockTurned = (): void => undefined;
+  const clock = heededClock(options.clock, CLOCK_TOLERANCE_MS * options.clock.speed, () => {
+    clockTurned();
+  });
   const log = options.logger ?? pino({ level: 'silent' });
   const { failed, guarded } = openFailures(clock, log);
   const freeFolder = lockedFolder(dataFolder);
@@ -149,6 +154,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     changed,
     failed,
   });
+  clockTurned = house.watch.lookAtClock;
   await link.ingest.whenConnected();
 
   const desk = openCommandDesk({

@@ -36,6 +36,8 @@ export interface HouseWatch {
   live(controllerId: string, incarnation: number, boot: number, uptimeMs: number, nowMs: number): void;
   /** Looks at everything now; by itself every ten seconds. The disk's answer comes later. */
   look(): void;
+  /** Looks at the clock alone, as soon as somebody sees that it was set: what is planned by it moves before anything else is planned. */
+  lookAtClock(): void;
   /** What keeps the watch from being one, in a whole sentence; undefined: it runs. */
   problem(): string | undefined;
   /** The newest answer; undefined: not known. */
@@ -138,7 +140,9 @@ export function openHouseWatch(options: {
   const lookAtClock = (nowMs: number): void => {
     const now = reading();
     const tolerance = CLOCK_TOLERANCE_MS * clock.speed;
-    const { stoodStillMs, setByMs } = clockTurn(before, now, LOOK_MS, tolerance);
+    // Sooner than planned where somebody has seen it in between.
+    const plannedMs = Math.min(LOOK_MS, now.steadyMs - before.steadyMs);
+    const { stoodStillMs, setByMs } = clockTurn(before, now, plannedMs, tolerance);
     before = now;
     if (setByMs !== 0)
       step(
@@ -205,25 +209,22 @@ export function openHouseWatch(options: {
     judge('disk-nearly-full', disk, isFull ? words : undefined, nowMs);
   };
 
+  const lookAtBroker = (nowMs: number): void => {
+    judge('broker-lost', broker, options.brokerProblem(), nowMs);
+  };
+  const guarded = (what: string, lookAt: (nowMs: number) => void, nowMs: number): void => {
+    try {
+      lookAt(nowMs);
+    } catch (fault) {
+      options.failed(`${what} could not be looked at`, fault);
+    }
+  };
   const look = (): void => {
     const nowMs = clock.nowMs();
-    for (const [what, at] of [
-      ['the clock', lookAtClock],
-      ['the store', lookAtStore],
-      [
-        'the broker',
-        (now: number) => {
-          judge('broker-lost', broker, options.brokerProblem(), now);
-        },
-      ],
-      ['the disk', lookAtDisk],
-    ] as const)
-      // prettier-ignore
-      try {
-        at(nowMs);
-      } catch (fault) {
-        options.failed(`${what} could not be looked at`, fault);
-      }
+    guarded('the clock', lookAtClock, nowMs);
+    guarded('the store', lookAtStore, nowMs);
+    guarded('the broker', lookAtBroker, nowMs);
+    guarded('the disk', lookAtDisk, nowMs);
   };
   const stop = clock.every(LOOK_MS, look);
   look();
@@ -237,6 +238,9 @@ export function openHouseWatch(options: {
       );
     },
     look,
+    lookAtClock: () => {
+      guarded('the clock', lookAtClock, clock.nowMs());
+    },
     problem: () => {
       if (storeFault !== undefined) return `The store cannot be written: ${storeFault}.`;
       const brokerWords = options.brokerProblem();

@@ -36,6 +36,16 @@ export function openDoor(store: Store, clock: DashboardClock): Door {
   const isSet = (): boolean => store.setting('passphrase') !== undefined;
   /** Sessions that the store did not take. */
   const unstored = new Set<string>();
+  /** Sessions that were left, and that the store still holds: a full disk lets nobody back in. Tried again whenever somebody asks. */
+  const left = new Set<string>();
+  const forget = (hash: string): void => {
+    try {
+      remove.run(hash);
+      left.delete(hash);
+    } catch {
+      left.add(hash);
+    }
+  };
   const newSession = (): string => {
     const session = randomToken(32);
     const hash = tokenHash(session);
@@ -69,12 +79,16 @@ export function openDoor(store: Store, clock: DashboardClock): Door {
       const stored = store.setting('passphrase');
       return stored !== undefined && (await passwordMatches(passphrase, stored)) ? newSession() : undefined;
     },
-    isOpenFor: (session) =>
-      session !== undefined &&
-      (unstored.has(tokenHash(session)) ||
-        find.get(tokenHash(session), clock.nowMs() - SESSION_DAYS * 86_400_000) !== undefined),
+    isOpenFor: (session) => {
+      for (const hash of left) forget(hash);
+      if (session === undefined) return false;
+      const hash = tokenHash(session);
+      if (left.has(hash)) return false;
+      return unstored.has(hash) || find.get(hash, clock.nowMs() - SESSION_DAYS * 86_400_000) !== undefined;
+    },
     leave: (session) => {
-      if (!unstored.delete(tokenHash(session))) remove.run(tokenHash(session));
+      const hash = tokenHash(session);
+      if (!unstored.delete(hash)) forget(hash);
     },
   };
 }

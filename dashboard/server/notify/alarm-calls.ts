@@ -16,6 +16,11 @@ const SILENT_TOGETHER_MS = 60_000;
  * slow the pace is. The usual pace; our own practice, no source.
  */
 const NEWS_APART_MS = 5 * 60_000;
+/**
+ * What joins so soon after the first ringing belongs to the same event: one more ringing then tells the whole of it, before whoever has
+ * acknowledged the first from a locked phone sleeps on. Our own practice, no source.
+ */
+const BURST_MS = 10_000;
 
 /** People whom these alarms may ring at all; whoever's every channel fails cannot be told of that failure. */
 export function peopleFor(
@@ -37,8 +42,11 @@ export function peopleFor(
 
 /** When a call rings for what joined it since its last round; Infinity: nothing did. */
 export function newsDueMs(call: CallRow, standing: readonly CalledAlarm[], nowMs: number): number {
-  if (call.round === 0 || standing.every((alarm) => alarm.joined_round <= call.round)) return Infinity;
-  return Math.max(nowMs, (call.last_round_at_ms ?? nowMs) + NEWS_APART_MS);
+  const news = standing.filter((alarm) => alarm.joined_round > call.round);
+  if (call.round === 0 || news.length === 0) return Infinity;
+  const rungAtMs = call.last_round_at_ms ?? nowMs;
+  const isBurst = call.round === 1 && news.some((alarm) => alarm.raised_at_ms - rungAtMs <= BURST_MS);
+  return Math.max(nowMs, rungAtMs + (isBurst ? BURST_MS : NEWS_APART_MS));
 }
 
 export function alarmCalls(options: {

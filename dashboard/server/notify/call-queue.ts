@@ -67,8 +67,8 @@ export function openCallQueue(options: {
       }),
     );
     if (isClosed) return;
+    const nowMs = clock.nowMs();
     store.together(() => {
-      const nowMs = clock.nowMs();
       if (outcome.delivered) calls.delivered(delivery, nowMs);
       else {
         const wait = RETRY_SECONDS[Math.min(delivery.tries, RETRY_SECONDS.length - 1)]!;

@@ -181,8 +181,9 @@ export function openCallStore(store: Store): CallStore {
     `UPDATE calls SET next_round_at_ms = ${whole} WHERE next_round_at_ms IS NOT NULL AND (started_at_ms IS NULL OR kind = 'alarm')`,
   );
   const moveCalls = database.prepare(
-    `UPDATE calls SET started_at_ms = started_at_ms + ${whole}, last_round_at_ms = last_round_at_ms + ${whole},
-       next_round_at_ms = next_round_at_ms + ${whole} WHERE next_round_at_ms IS NOT NULL OR last_round_at_ms > ${whole}`,
+    `UPDATE calls SET queued_at_ms = queued_at_ms + ${whole}, started_at_ms = started_at_ms + ${whole}, last_round_at_ms = last_round_at_ms + ${whole},
+       next_round_at_ms = next_round_at_ms + ${whole} WHERE next_round_at_ms IS NOT NULL OR last_round_at_ms > ${whole}
+       OR call_number IN (SELECT call_number FROM deliveries WHERE delivered_at_ms IS NULL AND given_up_at_ms IS NULL)`,
   );
   const endCall = database.prepare(
     `UPDATE calls SET next_round_at_ms = NULL, ended_at_ms = coalesce(ended_at_ms, ${whole}) WHERE call_number = ?`,
@@ -246,7 +247,7 @@ export function openCallStore(store: Store): CallStore {
     },
     clockSet: (byMs, nowMs) => {
       store.together(() => {
-        moveCalls.run(byMs, byMs, byMs, nowMs);
+        moveCalls.run(byMs, byMs, byMs, byMs, nowMs);
         deliveries.moveTimes(byMs, nowMs);
       });
     },

@@ -35,9 +35,10 @@ export interface Rounds {
   openAfter(delivery: DeliveryRow, nowMs: number): CalledAlarm[];
 }
 
-/** What a call knows of somebody, from what was sent for it so far. */
+/** What a call knows of somebody, from what was sent for it so far. What went to an address that was taken away since has not rung them. */
 function calleeOf(person: Person, rung: readonly DeliveryRow[]): Callee {
-  const own = rung.filter((delivery) => delivery.contact_id === person.contactId);
+  const ways = new Set(person.channels.map((channel) => channel.channel_id));
+  const own = rung.filter((delivery) => delivery.contact_id === person.contactId && ways.has(delivery.channel_id));
   return {
     wasRung: own.length > 0,
     isUnreachable:

@@ -1,8 +1,11 @@
 /* Calls while the clock of the computer is set: their links go on serving, and their words count no minutes that did not pass. */
-import { expect, it } from 'vitest';
-import { acknowledge, contact, minutes, raise, tokenOf, trialAt } from './calling-on-trial.js';
+import { describe, expect, it } from 'vitest';
+import { acknowledge, type Called, contact, minutes, raise, tokenOf, trialAt } from './calling-on-trial.js';
+import { CONTROLLER } from './dashboard-on-trial.js';
 
-const DAY_MS = 86_400_000;
+const HOUR_MS = 3_600_000;
+const DAY_MS = 24 * HOUR_MS;
+const tripsOf = ({ receiver }: Called): number => receiver.bodies.filter((body) => body.alarm === 'trip').length;
 
 it('a link that was sent minutes ago serves though the clock was set forward by two days since, and one that was sent two days ago does not', async () => {
   const trial = await trialAt();
@@ -36,4 +39,65 @@ it('a reminder that waits for its receiver while the clock is set tells the minu
   await minutes(trial, 1);
   const told = receiver.bodies.slice(length).filter((body) => body.alarm === 'trip');
   expect(told[0]!.message).toMatch(/Nobody has acknowledged for 5 minutes\.$/);
+});
+
+describe('an alarm in the very seconds in which the clock is set', () => {
+  it('forward is called again after five minutes, and the next person after ten', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    const ben = await contact(trial, 'Second');
+    await trial.pass(12);
+    trial.clock.setBy(3 * HOUR_MS);
+    await trial.pass(2);
+    raise(trial, 'trip');
+    await trial.dashboard.settle();
+    expect(tripsOf(anna)).toBe(1);
+    await minutes(trial, 5);
+    expect([tripsOf(anna), tripsOf(ben)]).toEqual([2, 0]);
+    await minutes(trial, 5);
+    expect([tripsOf(anna), tripsOf(ben)]).toEqual([3, 1]);
+  });
+
+  it('forward, with a reminder that falls into them, goes on at its pace', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    await trial.pass(3);
+    raise(trial, 'trip');
+    await trial.dashboard.settle();
+    await trial.pass(4 * 60 + 58);
+    trial.clock.setBy(3 * HOUR_MS);
+    await trial.pass(4);
+    expect(tripsOf(anna)).toBe(2);
+    await minutes(trial, 5);
+    expect(tripsOf(anna)).toBe(3);
+  });
+
+  it('back wakes nobody whose turn has not come', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    const ben = await contact(trial, 'Second');
+    await trial.pass(12);
+    trial.clock.setBy(-2 * HOUR_MS);
+    await trial.pass(2);
+    raise(trial, 'trip');
+    await trial.dashboard.settle();
+    await minutes(trial, 9);
+    expect([tripsOf(anna), tripsOf(ben)]).toEqual([2, 0]);
+    await minutes(trial, 1);
+    expect([tripsOf(anna), tripsOf(ben)]).toEqual([3, 1]);
+  });
+});
+
+it('a call that nothing has taken yet is told though the clock was set forward since and its cause is gone', async () => {
+  const trial = await trialAt();
+  const { receiver } = await contact(trial, 'First');
+  receiver.status = 500;
+  raise(trial, 'filter-stopped');
+  await trial.pass(3);
+  expect(trial.dashboard.alarms.returnToNormal(CONTROLLER, 'filter-stopped', trial.clock.nowMs())).toBe(true);
+  const { length } = receiver.bodies;
+  trial.clock.setBy(2 * DAY_MS);
+  receiver.status = 200;
+  await minutes(trial, 1);
+  expect(receiver.bodies.slice(length).map((body) => body.alarm)).toContain('filter-stopped');
 });

@@ -19,7 +19,7 @@ async function join(trial: Trial, name: AlarmName, leader: number): Promise<numb
   return alarmId;
 }
 
-/** Eleven within ten minutes, the last of which begins the call of the flood: 200 s after the first. */
+/** Eleven within ten minutes, the last of which begins the call of the flood, which has rung 20 s ago: 220 s after the first. */
 async function flood(trial: Trial): Promise<number> {
   const names: readonly AlarmName[] = [
     'rotation-stalled', 'clip-hot', 'supply-fault', 'contact-weak', 'bath-will-overheat', 'rotation-given-up', 'current-off-permitted',
@@ -31,6 +31,7 @@ async function flood(trial: Trial): Promise<number> {
     newest = raise(trial, name, { priority: 'high' });
     await trial.dashboard.settle();
   }
+  await trial.pass(20);
   return newest;
 }
 
@@ -117,6 +118,45 @@ describe('what joins a call that rings again only in hours', () => {
   });
 });
 
+describe('what joins a call within seconds of its first ringing', () => {
+  it('is told with all the others of the burst ten seconds after that, and what comes later five minutes after this', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    const ben = await contact(trial, 'Second');
+    paceOf(trial, 240);
+    const leader = raise(trial, 'clip-hot', { priority: 'high' });
+    await trial.dashboard.settle();
+    expect(titles(anna)).toHaveLength(1);
+    await trial.pass(0.4);
+    await join(trial, 'supply-fault', leader);
+    await trial.pass(0.4);
+    const last = await join(trial, 'rotation-stalled', leader);
+    await trial.pass(9);
+    expect(titles(anna)).toHaveLength(1);
+    await trial.pass(1);
+    expect(titles(anna).slice(1)).toEqual([expect.stringMatching(/, and 2 more$/)]);
+    expect(titles(ben)).toEqual([]);
+    // Who acknowledged the first from a locked phone has the others to acknowledge.
+    acknowledge(trial, anna.receiver.bodies[0]);
+    expect(alarmOf(trial, last).state).toBe('unacknowledged');
+    acknowledge(trial, anna.receiver.bodies[1]);
+    expect(alarmOf(trial, last).state).toBe('acknowledged');
+    await minutes(trial, 300);
+    expect(titles(anna)).toHaveLength(2);
+  });
+
+  it('is told also where the first was acknowledged before', async () => {
+    const trial = await trialAt();
+    const anna = await contact(trial, 'First');
+    const leader = raise(trial, 'clip-hot', { priority: 'high' });
+    await trial.dashboard.settle();
+    await join(trial, 'supply-fault', leader);
+    acknowledge(trial, anna.receiver.bodies[0]);
+    await trial.pass(10);
+    expect(anna.receiver.bodies.slice(1).map((body) => body.alarm)).toEqual(['supply-fault']);
+  });
+});
+
 describe('a silent network', () => {
   it('is told whole within five minutes, however slow the pace', async () => {
     const trial = await trialAt();
@@ -124,6 +164,7 @@ describe('a silent network', () => {
     paceOf(trial, 240);
     for (let bath = 0; bath < 3; bath++) raise(trial, 'controller-silent', { controllerId: `bath-${String(bath)}` });
     await trial.dashboard.settle();
+    await trial.pass(20);
     raise(trial, 'controller-silent', { controllerId: 'bath-3' });
     await trial.dashboard.settle();
     expect(anna.receiver.bodies).toHaveLength(3);

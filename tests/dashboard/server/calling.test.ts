@@ -227,6 +227,31 @@ describe('who is called', () => {
     expect([ben.receiver.bodies.length, cleo.receiver.bodies.length]).toEqual([1, 0]);
   });
 
+  it('is rung at once at the address that takes the place of another while it rings, and nobody else is', async () => {
+    const trial = await trialAt();
+    const { contacts } = trial.dashboard.calling;
+    const anna = await contact(trial, 'First');
+    const ben = await contact(trial, 'Second');
+    raise(trial, 'filter-stopped');
+    await minutes(trial, 6);
+    expect([anna.receiver.bodies.length, ben.receiver.bodies.length]).toEqual([2, 0]);
+    const right = await webhookReceiver();
+    const [wrong] = contacts.view(anna.contactId)!.channels;
+    addWebhook(trial.dashboard, anna.contactId, right.address);
+    await trial.dashboard.settle();
+    expect(right.bodies, 'a further address is rung with the next reminder').toEqual([]);
+    contacts.removeChannel(wrong!.channelId);
+    await trial.dashboard.settle();
+    await trial.pass(1);
+    expect(right.bodies.map((body) => body.alarm)).toEqual(['filter-stopped']);
+    expect([anna.receiver.bodies.length, ben.receiver.bodies.length]).toEqual([2, 0]);
+    await minutes(trial, 2);
+    expect(right.bodies).toHaveLength(1);
+    acknowledge(trial, right.bodies[0]);
+    await minutes(trial, 20);
+    expect([right.bodies.length, ben.receiver.bodies.length]).toEqual([1, 0]);
+  });
+
   it('is rung on every channel of theirs at once, and one that hangs holds up no other', async () => {
     const trial = await trialAt();
     const anna = await contact(trial, 'First');

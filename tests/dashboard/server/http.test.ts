@@ -47,6 +47,20 @@ describe('the door', () => {
     database.pragma('query_only = 0');
   });
 
+  it('lets a session that the store holds out though the store takes nothing, and has the store forget it once it takes something', async () => {
+    const page = await pageOnTrial();
+    const session = await letIn(page);
+    const { database } = page.trial.dashboard.store;
+    database.pragma('query_only = 1');
+    const out = await page.ask('DELETE', '/api/session', undefined, session);
+    expect([out.status, out.body]).toEqual([200, { state: 'closed' }]);
+    expect(out.headers.get('set-cookie')).toMatch(/^bathkeeper_session=;/);
+    expect((await page.ask('GET', '/api/state', undefined, session)).status).toBe(401);
+    database.pragma('query_only = 0');
+    expect((await page.ask('GET', '/api/state', undefined, session)).status).toBe(401);
+    expect(rowsOf(page.trial.dashboard, 'SELECT * FROM sessions')).toEqual([]);
+  });
+
   it('keeps the one-time link until the store has taken a passphrase', async () => {
     const page = await pageOnTrial();
     const token = page.door.firstStartToken;
