@@ -8,6 +8,7 @@ import type { Failures } from './failures.js';
 import type { House } from './house/house.js';
 import { AGEING_STEP_MS, openRecordAgeing } from './keeping/record-ageing.js';
 import type { DeletedRuns } from './logbook/deleted-runs.js';
+import { GONE_IMPORTS_STEP_MS, openGoneImports } from './logbook/gone-imports.js';
 import type { RunMeasuring } from './logbook/run-measures.js';
 import type { Calling } from './notify/calling.js';
 import type { Store } from './store/store.js';
@@ -49,6 +50,7 @@ export function beginRegularWork(options: {
     every(AGEING_STEP_MS, 'old records could not be let go', letRecordsGo),
     every(MINUTE_MS, 'what a run has come to could not be kept', measuring.keepNext),
     every(MINUTE_MS, 'a deleted run could not be let go', deletedRuns.forgetNext),
+    every(GONE_IMPORTS_STEP_MS, 'a deleted import could not be let go', openGoneImports(options.store)),
     every(SIGN_OF_LIFE_SECONDS * 1000, 'signs of life could not be sent', options.sendSigns),
   ];
   return () => {

@@ -34,6 +34,7 @@ export async function builtPage(folder: string): Promise<string> {
 export interface Asked {
   readonly method: string;
   readonly path: string;
+  /** As it was sent; of a file its bytes, with the query. */
   readonly body: unknown;
 }
 
@@ -43,7 +44,7 @@ export interface FixtureServer {
   readonly asked: Asked[];
   /** What was read besides door, states and night, in order, each with its query. */
   readonly read: string[];
-  /** What a GET of a path answers, for what is not in the snapshot; nothing there: 404. A function is asked each time, with the query. */
+  /** What a GET of a path answers, for what is not in the snapshot; nothing there: 404. A function is asked each time, with the query; bytes are a photograph. */
   readonly shelves: Map<string, unknown>;
   door: Door;
   snapshot: Snapshot;
@@ -128,20 +129,24 @@ export async function startFixtureServer(pageFolder: string): Promise<FixtureSer
     else if (request.method === 'GET' && url.pathname.startsWith('/api/')) {
       fixture.read.push(url.pathname + url.search);
       const shelf = fixture.shelves.get(url.pathname);
-      if (shelf === undefined) json(404, { error: 'The fixture has nothing there.', problems: [] });
+      if (shelf instanceof Uint8Array) response.writeHead(200, { 'Content-Type': 'image/jpeg' }).end(shelf);
+      else if (shelf === undefined) json(404, { error: 'The fixture has nothing there.', problems: [] });
       else
         json(
           200,
           typeof shelf === 'function' ? (shelf as (query: URLSearchParams) => unknown)(url.searchParams) : shelf,
         );
     } else if (url.pathname.startsWith('/api/')) {
-      let text = '';
-      for await (const chunk of request) text += String(chunk);
-      const asked: Asked = {
-        method: request.method ?? '',
-        path: url.pathname,
-        body: text === '' ? undefined : (JSON.parse(text) as unknown),
-      };
+      const chunks: Buffer[] = [];
+      for await (const chunk of request) chunks.push(chunk as Buffer);
+      const bytes = Buffer.concat(chunks);
+      const isFile = request.headers['content-type'] === 'application/octet-stream';
+      const body: unknown = isFile
+        ? { query: Object.fromEntries(url.searchParams), bytes }
+        : bytes.length === 0
+          ? undefined
+          : JSON.parse(bytes.toString());
+      const asked: Asked = { method: request.method ?? '', path: url.pathname, body };
       fixture.asked.push(asked);
       const answer = fixture.answer(asked);
       if (answer) json(answer.status ?? 200, answer.body);

@@ -1,5 +1,5 @@
 /* The logbook in a real browser: the list of runs, and one run with its figures, its story and its alarms. */
-import type { RunListEntry, RunRecord } from '@bathkeeper/shared-core/trade';
+import type { DeletedRun, RunListEntry, RunRecord } from '@bathkeeper/shared-core/trade';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { aRecord, ENDED_MS, STARTED_MS } from '../shared-core/trade/run-record/a-record.js';
 import { WIDE } from './open-page.js';
@@ -25,9 +25,21 @@ const listed = (run: number, change: Partial<RunListEntry> = {}): RunListEntry =
   ...change,
 });
 
+const aDeleted: DeletedRun = {
+  controllerId: 'north-bench',
+  incarnation: 7,
+  run: 9,
+  bathName: 'Copper 60 L',
+  partName: 'The back leaf',
+  startedAtMs: STARTED_MS,
+  deleted: { atMs: ENDED_MS, who: 'Ola', goneAtMs: ENDED_MS + 30 * 86_400_000 },
+};
+
 let record: RunRecord;
 let runs: RunListEntry[];
+let deleted: DeletedRun[];
 beforeEach(() => {
+  deleted = [];
   record = aRecord();
   runs = [
     listed(4, {
@@ -42,6 +54,7 @@ beforeEach(() => {
   ];
   room.server.shelves.set('/api/runs', (): RunListEntry[] => runs);
   room.server.shelves.set(PATH, (): RunRecord => record);
+  room.server.shelves.set('/api/deleted-runs', (): DeletedRun[] => deleted);
 });
 
 describe('the list of runs', () => {
@@ -79,7 +92,24 @@ describe('the list of runs', () => {
     await page.getByText('No run yet. The first one appears here with the press at the bath.').waitFor();
   });
 
+  test('has below it what was deleted, with who and until when, and brings it back', async () => {
+    deleted = [aDeleted];
+    room.server.answer = ({ path }) => {
+      if (path !== '/api/runs/north-bench/7/9/bring-back') return undefined;
+      [deleted, runs] = [[], [listed(9, { partName: 'The back leaf' }), ...runs]];
+      return { body: {} };
+    };
+    const page = await room.opened({ size: WIDE }, '/#logbook');
+    await page
+      .getByText('Copper 60 L. Deleted by Ola, Tue 10 Feb 2026; can be brought back until Thu 12 Mar 2026.')
+      .waitFor();
+    await page.getByRole('button', { name: 'Bring back The back leaf, Mon 9 Feb 2026, 22:04' }).click();
+    await page.getByRole('link', { name: /^The back leaf/ }).waitFor();
+    expect(await page.getByRole('heading', { name: 'Deleted runs' }).count()).toBe(0);
+  });
+
   test('looks right on a phone and on a wide screen, by day and by night', async () => {
+    deleted = [aDeleted, { ...aDeleted, run: 10, partName: null }];
     await room.looksRight('logbook', '/#logbook', (page) => page.getByRole('link', { name: /^Run 2/ }).waitFor());
   });
 });
@@ -95,6 +125,27 @@ describe('one run', () => {
       .getByRole('dialog')
       .getByText(/No pulse for 23 s/)
       .waitFor();
+  });
+
+  test('is deleted after asking, by somebody, and not while it goes on', async () => {
+    room.server.answer = () => ({ body: {} });
+    const page = await room.opened({ size: WIDE }, '/#run/north-bench/7/3');
+    const asks = page.getByRole('button', { name: 'Delete this run…' });
+    await asks.click();
+    await page.getByText('can be brought back from there for 30 days', { exact: false }).waitFor();
+    await page.getByRole('button', { name: 'Leave it' }).click();
+    await asks.click();
+    await page.getByRole('button', { name: 'Delete it' }).click();
+    await page.getByText('Who did it? It stands with the entry.').waitFor();
+    expect(room.server.asked).toEqual([]);
+    await page.getByLabel('Your name').fill('Robin');
+    await page.getByRole('button', { name: 'Delete it' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Logbook' }).waitFor();
+    expect(room.server.asked).toEqual([{ method: 'POST', path: `${PATH}/delete`, body: { who: 'Robin' } }]);
+    record = { ...record, goesOn: true, endedAtMs: null };
+    await page.goto(`${room.server.address}/#run/north-bench/7/3`);
+    await page.getByRole('button', { name: 'Write a note' }).waitFor();
+    expect(await asks.count()).toBe(0);
   });
 
   test('that is not there is refused in words', async () => {

@@ -1,16 +1,12 @@
 /* Everything that was written into a ledger, newest first; what was undone stays, crossed out, with who and why. */
 import { useState } from 'preact/hooks';
-import type { Refusal } from '@bathkeeper/shared-core/messages';
 import type { LedgerEntry } from '@bathkeeper/shared-core/trade';
-import { LastRow } from '../forms/last-row.js';
-import { RefusalWords } from '../screens/refusal.js';
+import { UndoForm } from '../forms/undo-form.js';
 import { undoEntry } from '../state/ledger-api.js';
 import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
-import { who } from '../state/who.js';
 import { timeWords } from '../words/times.js';
 import { entryWords } from './entry-words.js';
-import { WhoField } from './who-field.js';
 
 /** Older ones are shown on wish. */
 const SHOWN_AT_FIRST = 30;
@@ -56,9 +52,9 @@ function Entry(props: { bathId: number; entry: LedgerEntry; changed: () => void 
           Undone {timeWords(undone.atMs, nowMs)} by {undone.who}: {undone.reason}
         </p>
       ) : isAsking ? (
-        <Undo
-          bathId={props.bathId}
-          entryId={entry.entryId}
+        <UndoForm
+          hint="The entry stays to be read and no longer counts. What is in the bath is in the bath."
+          send={(request) => undoEntry(props.bathId, entry.entryId, request)}
           leave={() => setAsking(false)}
           done={() => {
             setAsking(false);
@@ -71,38 +67,5 @@ function Entry(props: { bathId: number; entry: LedgerEntry; changed: () => void 
         </button>
       )}
     </li>
-  );
-}
-
-function Undo(props: { bathId: number; entryId: number; leave: () => void; done: () => void }) {
-  const [reason, setReason] = useState('');
-  const [isAsked, setAsked] = useState(false);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
-  const send = async (event: Event): Promise<void> => {
-    event.preventDefault();
-    setAsked(true);
-    if (reason.trim() === '' || who.value.trim() === '') return;
-    const answer = await undoEntry(props.bathId, props.entryId, { who: who.value.trim(), reason: reason.trim() });
-    setRefusal(answer.ok ? null : answer.refusal);
-    if (answer.ok) props.done();
-  };
-  return (
-    <form class="ledger-form" noValidate onSubmit={(event) => void send(event)} aria-label="Undo this entry">
-      <p class="hint">The entry stays to be read and no longer counts. What is in the bath is in the bath.</p>
-      <label class="field">
-        <span>Why</span>
-        <input
-          type="text"
-          autocomplete="off"
-          maxLength={500}
-          value={reason}
-          onInput={(event) => setReason(event.currentTarget.value)}
-        />
-        {isAsked && reason.trim() === '' && <span class="field-problem">Say in a few words why.</span>}
-      </label>
-      <WhoField isAsked={isAsked} />
-      <LastRow send="Undo it" isDull={false} onLeave={props.leave} />
-      <RefusalWords refusal={refusal} />
-    </form>
   );
 }

@@ -2,7 +2,10 @@
 import { useState } from 'preact/hooks';
 import type { Refusal } from '@bathkeeper/shared-core/messages';
 import { type BathAccount, type BathProfile, entryFaults, settledEntry, unitName } from '@bathkeeper/shared-core/trade';
+import { NoteField } from '../forms/note-field.js';
 import { TypedField } from '../forms/typed-field.js';
+import { WhenField, whenAsked } from '../forms/when-field.js';
+import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { writeEntry } from '../state/ledger-api.js';
 import { snapshot } from '../state/state.js';
@@ -14,7 +17,6 @@ import { type Act, actGroups, actNames, fieldsOf } from './entry-fields.js';
 import { type FieldSpec, type NumberSpec, type Typed, valueOf } from './field-spec.js';
 import { readEntry, typedInUnits } from './entry-reading.js';
 import { entryWords } from './entry-words.js';
-import { WhoField } from './who-field.js';
 
 /** After these something is left that must go somewhere. */
 const wasteActs: readonly Act[] = ['waste-collected', 'waste-handed-over', 'filtration', 'carbon-treatment'];
@@ -54,7 +56,7 @@ export function EntryForm(props: {
       who: who.value.trim(),
       body: reading.body,
       ...(note.trim() === '' ? {} : { note: note.trim() }),
-      ...(day === '' ? {} : { atMs: new Date(day).getTime() }),
+      ...whenAsked(day),
     });
     setRefusal(answer.ok ? null : answer.refusal);
     if (!answer.ok) return;
@@ -96,19 +98,15 @@ export function EntryForm(props: {
         {preview !== undefined && act !== 'note' && <p class="preview">{preview}</p>}
         {(act === 'made-up' || act === 'addition') && <MixingCare />}
         {wasteActs.includes(act) && <WasteCare />}
-        <label class="field">
-          <span>
-            Note <span class="unit">{act === 'note' ? '' : 'if there is something to say'}</span>
-          </span>
-          <textarea rows={2} maxLength={2000} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
-          {isAsked && isNoteMissing && <span class="field-problem">Write a few words.</span>}
-        </label>
-        <label class="field">
-          <span>
-            When <span class="unit">empty: just now</span>
-          </span>
-          <input type="datetime-local" value={day} onInput={(event) => setDay(event.currentTarget.value)} />
-        </label>
+        <NoteField
+          words="Note"
+          hint={act === 'note' ? undefined : 'if there is something to say'}
+          most={2000}
+          typed={note}
+          problem={isAsked && isNoteMissing ? 'Write a few words.' : undefined}
+          change={setNote}
+        />
+        <WhenField typed={day} change={setDay} />
         <WhoField isAsked={isAsked} />
         <button type="submit" class="plain">
           Write it down

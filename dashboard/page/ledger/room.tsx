@@ -9,7 +9,7 @@ import { ledgerAddress, route } from '../state/route.js';
 import { dayDate } from '../words/times.js';
 import { who } from '../state/who.js';
 import { BathLedgerScreen } from './bath-screen.js';
-import { WhoField } from './who-field.js';
+import { WhoField } from '../forms/who-field.js';
 
 export function LedgerRoom() {
   const here = route.value;

@@ -1,4 +1,4 @@
-/* The logbook: every run, newest first, with what it gave and how it ended. Each leads to its own room. Asks on for earlier ones; changes nothing. */
+/* The logbook: every run, newest first, with what it gave and how it ended. Each leads to its own room. Asks on for earlier ones; brings deleted ones back. */
 import { useEffect, useState } from 'preact/hooks';
 import type { Refusal } from '@bathkeeper/shared-core/messages';
 import { type RunListEntry, runDay, shownWith, spanWords } from '@bathkeeper/shared-core/trade';
@@ -7,6 +7,7 @@ import { askRuns } from '../state/logbook-api.js';
 import { runAddress } from '../state/route.js';
 import { units } from '../state/units.js';
 import { clockTime } from '../words/times.js';
+import { DeletedRuns } from './deleted.js';
 import { ownZone } from './own-zone.js';
 
 const RUNS_AT_ONCE = 50;
@@ -39,6 +40,7 @@ export function LogbookRoom() {
           Show earlier runs
         </button>
       )}
+      <DeletedRuns broughtBack={() => void fetchRuns([])} />
     </main>
   );
 }

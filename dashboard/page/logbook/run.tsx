@@ -4,14 +4,17 @@
  */
 import { useEffect, useState } from 'preact/hooks';
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
-import { type RunKey, type RunRecord, type RunSheet, runSheet } from '@bathkeeper/shared-core/trade';
+import { type Figure, type RunKey, type RunRecord, type RunSheet, runSheet } from '@bathkeeper/shared-core/trade';
 import { StoryDialog } from '../alarms/story.js';
+import { FigureReason } from '../plan/figure-reason.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askRun } from '../state/logbook-api.js';
 import { LOGBOOK_ADDRESS, route } from '../state/route.js';
 import { units } from '../state/units.js';
+import { DeleteRun } from './delete-run.js';
 import { ownZone } from './own-zone.js';
+import { Written } from './written.js';
 
 const ASK_EVERY_MS = 20_000;
 
@@ -34,7 +37,7 @@ function OneRun({ runKey }: { runKey: RunKey }) {
     <main class="leaf run-room">
       {record === null && refusal === null && <p class="waiting">Fetching the run…</p>}
       {record === null && <RefusalWords refusal={refusal} />}
-      {record !== null && <RunLeaf record={record} />}
+      {record !== null && <RunLeaf record={record} changed={again} />}
       <p>
         <a class="target" href={LOGBOOK_ADDRESS}>
           Back to the logbook
@@ -44,7 +47,7 @@ function OneRun({ runKey }: { runKey: RunKey }) {
   );
 }
 
-function RunLeaf({ record }: { record: RunRecord }) {
+function RunLeaf({ record, changed }: { record: RunRecord; changed: () => void }) {
   const sheet = runSheet(record, units.value, ownZone());
   return (
     <>
@@ -54,6 +57,8 @@ function RunLeaf({ record }: { record: RunRecord }) {
       <RunGroups groups={sheet.groups} />
       <Story lines={sheet.story} />
       <Alarms record={record} />
+      <Written record={record} changed={changed} />
+      <DeleteRun record={record} />
     </>
   );
 }
@@ -65,16 +70,28 @@ function RunGroups({ groups }: { groups: RunSheet['groups'] }) {
         <section key={title}>
           <h2>{title}</h2>
           <dl class="lines run-lines">
-            {rows.map(({ label, words }) => (
+            {rows.map(({ label, words, figure }) => (
               <div key={label}>
                 <dt>{label}</dt>
-                <dd>{words}</dd>
+                <dd>{figure === undefined ? words : <Reasoned words={words} figure={figure} />}</dd>
               </div>
             ))}
           </dl>
         </section>
       ))}
     </>
+  );
+}
+
+/** A figure opens to its formula, what went into it, and its source. */
+function Reasoned({ words, figure }: { words: string; figure: Figure }) {
+  return (
+    <details class="figure run-figure">
+      <summary>
+        <span class="figure-name">{words}</span>
+      </summary>
+      <FigureReason figure={figure} units={units.value} />
+    </details>
   );
 }
 

@@ -9,6 +9,7 @@ import {
   shownWith,
   type UnitSystem,
 } from '@bathkeeper/shared-core/trade';
+import { FigureReason } from './figure-reason.js';
 import { boundsWords } from './figure-words.js';
 
 export function PlanFigureGroups(props: { plan: Plan; units: UnitSystem }) {
@@ -53,19 +54,7 @@ function FigureLine(props: { figure: Figure; units: UnitSystem; warnings: readon
           {inWords(words, units)}
         </p>
       ))}
-      <p>= {inWords(figure.formula, units)}</p>
-      {figure.inputs.length > 0 && (
-        <ul>
-          {figure.inputs.map((input) => (
-            <li key={input.label}>
-              {inWords(input.label, units)}: {shownWith(input.value, input.unit, units)}
-              {input.isAssumed === true && <span class="unit"> as usual, since nobody said otherwise</span>}
-            </li>
-          ))}
-        </ul>
-      )}
-      {figure.uncertainty !== undefined && <p>Bounds: {inWords(figure.uncertainty.because, units)}</p>}
-      <p class="unit">Source: {figure.source}</p>
+      <FigureReason figure={figure} units={units} />
     </details>
   );
 }

@@ -45,13 +45,29 @@ const NOT_ANSWERED: Refusal = {
 };
 
 /** For the rooms that have a file of their own with what they ask. */
-export async function ask<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<Answer<T>> {
+export function ask<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<Answer<T>> {
+  if (method === 'GET') return asked(path, { method }, signal);
+  const headers = { 'Content-Type': 'application/json' };
+  return asked(path, { method, headers, body: JSON.stringify(body ?? {}) }, signal);
+}
+
+/** A file may take its time over a slow network. */
+const FILE_MS_MAX = 10 * 60_000;
+
+/** Sends a file as it is. */
+export const askWithFile = <T>(method: string, path: string, file: Blob): Promise<Answer<T>> =>
+  asked(
+    path,
+    { method, headers: { 'Content-Type': 'application/octet-stream' }, body: file },
+    AbortSignal.timeout(FILE_MS_MAX),
+  );
+
+async function asked<T>(path: string, request: RequestInit, signal?: AbortSignal): Promise<Answer<T>> {
   try {
     const response = await fetch(path, {
-      method,
+      ...request,
       credentials: 'same-origin',
-      headers: { Accept: 'application/json', ...(method === 'GET' ? {} : { 'Content-Type': 'application/json' }) },
-      ...(method === 'GET' ? {} : { body: JSON.stringify(body ?? {}) }),
+      headers: { Accept: 'application/json', ...(request.headers as Record<string, string> | undefined) },
       signal: signal ?? AbortSignal.timeout(20_000),
     });
     const text = await response.text();

@@ -5,6 +5,7 @@
 import Database from 'better-sqlite3';
 import { rmSync } from 'node:fs';
 import { type ImportedRun, RECORD_COLUMNS, RecordColumn } from '@bathkeeper/shared-core/messages';
+import { KEPT_AFTER_DELETION_MS } from '../plans/saved-plans.js';
 import { openLoggedRecords, type TimedRecord } from '../store/logged-records.js';
 import type { Store } from '../store/store.js';
 import { readRunFile } from './read-run-file.js';
@@ -23,6 +24,8 @@ export interface RunFile {
 /** A run that is in the store already; nothing was changed. */
 export interface KnownBefore {
   readonly knownAs: ImportedRun;
+  /** It can still be brought back into the logbook. */
+  readonly isDeleted: boolean;
 }
 
 /** Throws UnreadableRun. */
@@ -80,17 +83,23 @@ function keptTogether(
   database.prepare('ATTACH ? AS aside').run(aside);
   try {
     return store.together(() => {
-      const known = importedRuns(store).find(
-        ({ original, incarnation, run }) =>
-          original.controllerId === header.run.controllerId &&
-          incarnation === header.run.incarnation &&
-          run === header.run.run,
-      );
-      return known === undefined ? keep(store, header, file, nowMs) : { knownAs: known };
+      const known = knownBefore(store, header, nowMs);
+      return known ?? keep(store, header, file, nowMs);
     });
   } finally {
     database.exec('DETACH aside');
   }
+}
+
+/** The same run of the same controller; one that was deleted for good is none. */
+function knownBefore(store: Store, { run }: RunHeader, nowMs: number): KnownBefore | undefined {
+  const before = importRows(store.database, nowMs - KEPT_AFTER_DELETION_MS)
+    .map((row) => ({ knownAs: viewOf(row), isDeleted: row.is_deleted === 1 }))
+    .find(
+      ({ knownAs: { original, incarnation, run: number } }) =>
+        original.controllerId === run.controllerId && incarnation === run.incarnation && number === run.run,
+    );
+  return before;
 }
 
 function keep(store: Store, header: RunHeader, { fileName, importedBy }: RunFile, nowMs: number): ImportedRun {
@@ -212,15 +221,20 @@ interface ImportedRow {
   readonly header: string;
 }
 
-/** Those that are in the store, newest first. */
-export function importedRuns({ database }: Store): ImportedRun[] {
+/** Newest first, those included that can be brought back: that were deleted after `forgottenBeforeMs`. */
+function importRows(database: Store['database'], forgottenBeforeMs: number): (ImportedRow & { is_deleted: number })[] {
   return database
-    .prepare<[], ImportedRow>(
-      `SELECT i.controller_id, i.imported_at_ms, i.imported_by, i.file_name, i.header FROM imported_runs i
-       JOIN runs r ON r.controller_id = i.controller_id ORDER BY i.import_number DESC`,
+    .prepare<[number], ImportedRow & { is_deleted: number }>(
+      `SELECT i.controller_id, i.imported_at_ms, i.imported_by, i.file_name, i.header, d.controller_id IS NOT NULL AS is_deleted
+       FROM imported_runs i JOIN runs r ON r.controller_id = i.controller_id LEFT JOIN deleted_runs d ON d.controller_id = i.controller_id
+       WHERE d.controller_id IS NULL OR (d.is_gone = 0 AND d.deleted_at_ms > CAST(? AS INTEGER)) ORDER BY i.import_number DESC`,
     )
-    .all()
-    .map(viewOf);
+    .all(forgottenBeforeMs);
+}
+
+/** Those that are in the logbook, newest first. */
+export function importedRuns({ database }: Store): ImportedRun[] {
+  return importRows(database, Number.MAX_SAFE_INTEGER).map(viewOf);
 }
 
 function viewOf(row: ImportedRow): ImportedRun {

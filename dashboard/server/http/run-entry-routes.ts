@@ -2,11 +2,17 @@
  * The routes of what people write into the record of a run: notes, weighings, photographs, undoing one; and of taking a run out of the logbook and back. Mounted
  * below /api, behind the door.
  */
-import express, { Router } from 'express';
-import { type NewRunEntry, type RunRecord, weighedDeposit, weighingsOf } from '@bathkeeper/shared-core/trade';
+import express, { type RequestHandler, Router } from 'express';
+import {
+  type NewRunEntry,
+  type RunEntry,
+  type RunRecord,
+  weighedDeposit,
+  weighingsOf,
+} from '@bathkeeper/shared-core/trade';
 import type { Dashboard } from '../dashboard.js';
 import { photographKind } from '../logbook/photograph-kind.js';
-import { deleteRun, newRunEntry, photographQuery, undoRunEntry } from '../logbook/run-entry-shape.js';
+import { correctRunNote, deleteRun, newRunEntry, photographQuery, undoRunEntry } from '../logbook/run-entry-shape.js';
 import { recordOf, runIn } from './logbook-routes.js';
 import { checked, Refused } from './refusal.js';
 
@@ -16,6 +22,23 @@ const ENTRIES_MAX = 500;
 const PHOTOGRAPHS_MAX = 60;
 /** A clock that is a little ahead on the phone is no reason to refuse. */
 const AHEAD_MS = 10 * 60_000;
+
+const rawPhotograph = express.raw({ type: 'application/octet-stream', limit: PHOTOGRAPH_BYTES_MAX });
+
+/** What is too large is refused with its bound, before it is read. */
+const photographBytes: RequestHandler = (request, response, next) => {
+  rawPhotograph(request, response, (fault?: unknown) => {
+    const isTooLarge = (fault as { status?: number } | undefined)?.status === 413;
+    next(
+      isTooLarge
+        ? new Refused(
+            413,
+            `The photograph is larger than ${String(PHOTOGRAPH_BYTES_MAX / 1e6)} MB, and was not kept. Send it through the page, which makes it smaller.`,
+          )
+        : fault,
+    );
+  });
+};
 
 export function runEntryRoutes(dashboard: Dashboard): Router {
   const { runEntries, deletedRuns, clock } = dashboard;
@@ -32,33 +55,25 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
     const record = recordOf(dashboard, request);
     const asked = checked(newRunEntry, request.body);
     const { who, note = '', body } = asked;
-    if (record.entries.length >= ENTRIES_MAX)
-      throw new Refused(
-        409,
-        `A run takes ${String(ENTRIES_MAX)} notes, weighings and photographs, and they are there.`,
-      );
+    refuseFull(record);
     if (body.kind === 'note' && note === '')
       throw new Refused(400, 'The note: expected words, got nothing. Write what happened.');
     questionWeighing(record, asked);
     response.json(runEntries.add(record, { atMs: timeOf(asked.atMs), who, note, body }, clock.nowMs()));
   });
 
-  router.post(
-    `${RUN}/photographs`,
-    express.raw({ type: 'application/octet-stream', limit: PHOTOGRAPH_BYTES_MAX }),
-    (request, response) => {
-      const record = recordOf(dashboard, request);
-      const { who, note = '', atMs } = checked(photographQuery, request.query);
-      const bytes: unknown = request.body;
-      if (!Buffer.isBuffer(bytes)) throw new Refused(400, 'Expected the photograph itself, got nothing.');
-      if (record.entries.filter(({ body }) => body.kind === 'photograph').length >= PHOTOGRAPHS_MAX)
-        throw new Refused(409, `A run takes ${String(PHOTOGRAPHS_MAX)} photographs, and they are there.`);
-      const kind = photographKind(bytes);
-      if ('fault' in kind) throw new Refused(422, kind.fault);
-      const body = { kind: 'photograph', ...kind, byteCount: bytes.length } as const;
-      response.json(runEntries.addPhotograph(record, { atMs: timeOf(atMs), who, note, body }, bytes, clock.nowMs()));
-    },
-  );
+  router.post(`${RUN}/photographs`, photographBytes, (request, response) => {
+    const record = recordOf(dashboard, request);
+    const { who, note = '', atMs } = checked(photographQuery, request.query);
+    const bytes: unknown = request.body;
+    if (!Buffer.isBuffer(bytes)) throw new Refused(400, 'Expected the photograph itself, got nothing.');
+    if (record.entries.filter(({ body }) => body.kind === 'photograph').length >= PHOTOGRAPHS_MAX)
+      throw new Refused(409, `A run takes ${String(PHOTOGRAPHS_MAX)} photographs, and they are there.`);
+    const kind = photographKind(bytes);
+    if ('fault' in kind) throw new Refused(422, kind.fault);
+    const body = { kind: 'photograph', ...kind, byteCount: bytes.length } as const;
+    response.json(runEntries.addPhotograph(record, { atMs: timeOf(atMs), who, note, body }, bytes, clock.nowMs()));
+  });
   router.get(`${RUN}/photographs/:entry`, (request, response) => {
     const photograph = runEntries.photograph(runIn(request), numberIn(request.params.entry));
     if (photograph === undefined) throw new Refused(404, 'There is no such photograph. Load the run anew.');
@@ -71,10 +86,17 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
   router.post(`${RUN}/entries/:entry/undo`, (request, response) => {
     const record = recordOf(dashboard, request);
     const { who, reason } = checked(undoRunEntry, request.body);
-    const entry = runEntries.undo(record, numberIn(request.params.entry), who, reason, clock.nowMs());
-    if (entry === 'none') throw new Refused(404, 'There is no such entry in this run. Load the run anew.');
-    if (entry === 'undone') throw new Refused(409, 'Somebody has undone this entry already. Load the run anew.');
-    response.json(entry);
+    response.json(found(runEntries.undo(record, numberIn(request.params.entry), who, reason, clock.nowMs())));
+  });
+  router.post(`${RUN}/entries/:entry/correct`, (request, response) => {
+    const record = recordOf(dashboard, request);
+    refuseFull(record);
+    const correction = checked(correctRunNote, request.body);
+    const entryId = numberIn(request.params.entry);
+    const wrong = record.entries.find((entry) => entry.entryId === entryId);
+    if (wrong !== undefined && wrong.body.kind !== 'note')
+      throw new Refused(409, 'Only a note is corrected by its words. Undo this entry, then write it anew.');
+    response.json(found(runEntries.correct(record, entryId, correction, clock.nowMs())));
   });
 
   router.get('/deleted-runs', (_request, response) => {
@@ -109,6 +131,17 @@ function questionWeighing(record: RunRecord, { body, isConfirmed, who }: NewRunE
     chargeAmpereHours: record.measures.chargeAmpereHours,
   });
   if (question !== null) throw new Refused(409, 'This weight is doubtful, and was not written down yet.', [question]);
+}
+
+function refuseFull(record: RunRecord): void {
+  if (record.entries.length < ENTRIES_MAX) return;
+  throw new Refused(409, `A run takes ${String(ENTRIES_MAX)} notes, weighings and photographs, and they are there.`);
+}
+
+function found(entry: RunEntry | 'none' | 'undone'): RunEntry {
+  if (entry === 'none') throw new Refused(404, 'There is no such entry in this run. Load the run anew.');
+  if (entry === 'undone') throw new Refused(409, 'Somebody has undone this entry already. Load the run anew.');
+  return entry;
 }
 
 /** A number that is none finds nothing. */

@@ -9,9 +9,8 @@ import { Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { Router } from 'express';
 import { z } from 'zod';
-import type { ImportedRun } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
-import { importedRuns, keepImported } from '../export/keep-imported.js';
+import { importedRuns, keepImported, type KnownBefore } from '../export/keep-imported.js';
 import { type StoredRun, storedRun } from '../export/stored-run.js';
 import { UnreadableRun } from '../export/unreadable-run.js';
 import { writtenCsv } from '../export/written-csv.js';
@@ -74,7 +73,7 @@ export function runFileRoutes({ store, clock }: Dashboard): Router {
       const path = join(folder, 'run');
       await pipeline(request, sizeCheck(), createWriteStream(path));
       const kept = await keepImported(store, { path, fileName, importedBy }, clock.nowMs());
-      if ('knownAs' in kept) throw new Refused(409, knownWords(kept.knownAs));
+      if ('knownAs' in kept) throw new Refused(409, knownWords(kept));
       response.status(201).json(kept);
     } catch (fault) {
       if (!(fault instanceof UnreadableRun)) throw fault;
@@ -103,11 +102,12 @@ function sizeCheck(): Transform {
   });
 }
 
-function knownWords({ partName, original, run, importedBy, controllerId }: ImportedRun): string {
-  return (
-    `This run (number ${String(run)} of ${original.controllerId}${partName === null ? '' : `, ${partName}`}) was imported before, by ${importedBy}: ` +
-    `it stands in the logbook as ${controllerId}. Nothing was changed. Delete that one first if you want it anew.`
-  );
+function knownWords({ knownAs, isDeleted }: KnownBefore): string {
+  const { partName, original, run, importedBy, controllerId } = knownAs;
+  const which = `This run (number ${String(run)} of ${original.controllerId}${partName === null ? '' : `, ${partName}`}) was imported before, by ${importedBy}`;
+  return isDeleted
+    ? `${which}, and deleted since. Nothing was changed. Bring it back: it stands under Deleted runs in the logbook.`
+    : `${which}: it stands in the logbook as ${controllerId}. Nothing was changed.`;
 }
 
 function fileNameOf({ header: { run } }: StoredRun): string {

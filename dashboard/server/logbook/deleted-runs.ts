@@ -1,6 +1,6 @@
 /*
  * Runs that somebody took out of the logbook: brought back within thirty days, else let go with everything that people wrote of them. Called by the routes of the
- * logbook and by the dashboard's clock. What a controller logged stays: its seconds go by their age, and its minutes and charge are the bath's.
+ * logbook and by the dashboard's clock. What a controller logged stays: its seconds go by their age, and its minutes and charge are the bath's. What was imported goes (gone-imports.ts).
  */
 import type { DeletedRun, RunKey } from '@bathkeeper/shared-core/trade';
 import { KEPT_AFTER_DELETION_MS } from '../plans/saved-plans.js';
@@ -33,7 +33,7 @@ const OF_RUN = 'controller_id = ? AND incarnation = CAST(? AS INTEGER) AND run =
 export function openDeletedRuns(store: Store): DeletedRuns {
   const { database } = store;
   const all = database.prepare<[number], DeletedRow>(
-    `SELECT d.*, r.started_at_ms, coalesce(c.bath_name, i.header ->> '$.run.bathName') AS bath_name, p.view ->> 'partName' AS part_name
+    `SELECT d.*, r.started_at_ms, coalesce(c.bath_name, i.header ->> '$.run.bathName' || ', imported') AS bath_name, p.view ->> 'partName' AS part_name
      FROM deleted_runs d JOIN runs r ON r.controller_id = d.controller_id AND r.incarnation = d.incarnation AND r.run = d.run
      LEFT JOIN controllers c ON c.controller_id = d.controller_id LEFT JOIN imported_runs i ON i.controller_id = d.controller_id
      LEFT JOIN recipes p ON p.recipe_id = r.recipe_id

@@ -92,7 +92,13 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
      AND code = CAST(? AS INTEGER) AND taken_at_ms <= CAST(? AS INTEGER) ORDER BY taken_at_ms DESC LIMIT 1`,
   );
 
+  const imported = database.prepare<[string], { bathName: string; isSimulated: number }>(
+    `SELECT header ->> '$.run.bathName' AS bathName, header ->> '$.run.isSimulated' AS isSimulated FROM imported_runs WHERE controller_id = ?`,
+  );
+
   const bathOf = (controllerId: string): { bathName: string; isSimulated: boolean } => {
+    const from = imported.get(controllerId);
+    if (from !== undefined) return { bathName: `${from.bathName}, imported`, isSimulated: from.isSimulated === 1 };
     const paired = book.bath(controllerId)?.paired;
     // Of one that is not paired any more its id is all that is left.
     return paired === undefined

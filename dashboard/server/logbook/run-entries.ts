@@ -2,7 +2,7 @@
  * What people wrote into the records of runs: notes, weighings, photographs. Called by the routes of the logbook, which check what comes in, and by the logbook.
  * It only ever adds rows; the store itself refuses to change one, or to delete one whose run is still there.
  */
-import type { PhotographBody, RunEntry, RunEntryBody, RunKey } from '@bathkeeper/shared-core/trade';
+import type { CorrectRunNote, PhotographBody, RunEntry, RunEntryBody, RunKey } from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
 
 export interface AddedRunEntry {
@@ -22,10 +22,12 @@ export interface RunEntries {
   ofRun(run: RunKey): RunEntry[];
   add(run: RunKey, entry: AddedRunEntry, nowMs: number): RunEntry;
   addPhotograph(run: RunKey, entry: AddedRunEntry, bytes: Uint8Array, nowMs: number): RunEntry;
-  /** undefined: there is none of that number in this run. */
+  /** undefined: there is none of that number in this run, or the run was deleted. */
   photograph(run: RunKey, entryId: number): Photograph | undefined;
   /** 'none': there is no such entry in this run. 'undone': it is undone already. */
   undo(run: RunKey, entryId: number, who: string, reason: string, nowMs: number): RunEntry | 'none' | 'undone';
+  /** Undoes an entry and writes its words anew, for the same moment; both or neither. The new one, or why not, as of `undo`. */
+  correct(run: RunKey, entryId: number, correction: CorrectRunNote, nowMs: number): RunEntry | 'none' | 'undone';
   /** Every run that has a weighing. */
   weighedRuns(): RunKey[];
 }
@@ -59,7 +61,8 @@ export function openRunEntries(store: Store): RunEntries {
   const insertPicture = database.prepare('INSERT INTO photographs VALUES (CAST(? AS INTEGER), ?, ?)');
   const picture = database.prepare<[string, number, number, number], Photograph>(
     `SELECT p.type, p.bytes FROM photographs p JOIN run_entries e ON e.entry_id = p.entry_id
-     WHERE ${OF_RUN} AND p.entry_id = CAST(? AS INTEGER)`,
+     WHERE ${OF_RUN} AND p.entry_id = CAST(? AS INTEGER) AND NOT EXISTS (SELECT 1 FROM deleted_runs d
+       WHERE d.controller_id = e.controller_id AND d.incarnation = e.incarnation AND d.run = e.run)`,
   );
   const insertUndone = database.prepare(
     'INSERT INTO run_entries_undone VALUES (CAST(? AS INTEGER), CAST(? AS INTEGER), ?, ?)',
@@ -77,6 +80,13 @@ export function openRunEntries(store: Store): RunEntries {
     const written = insert.run(controllerId, incarnation, run, atMs, nowMs, who, note, JSON.stringify(body));
     return read(key, Number(written.lastInsertRowid))!;
   };
+  const undo: RunEntries['undo'] = (key, entryId, who, reason, nowMs) => {
+    const entry = read(key, entryId);
+    if (entry === undefined) return 'none';
+    if (entry.undone !== null) return 'undone';
+    insertUndone.run(entryId, nowMs, who, reason);
+    return read(key, entryId)!;
+  };
   return {
     ofRun: ({ controllerId, incarnation, run }) => all.all(controllerId, incarnation, run).map(entryOf),
     add,
@@ -87,13 +97,14 @@ export function openRunEntries(store: Store): RunEntries {
         return added;
       }),
     photograph: ({ controllerId, incarnation, run }, entryId) => picture.get(controllerId, incarnation, run, entryId),
-    undo: (key, entryId, who, reason, nowMs) => {
-      const entry = read(key, entryId);
-      if (entry === undefined) return 'none';
-      if (entry.undone !== null) return 'undone';
-      insertUndone.run(entryId, nowMs, who, reason);
-      return read(key, entryId)!;
-    },
+    undo,
+    correct: (key, entryId, { who, note, reason }, nowMs) =>
+      store.together(() => {
+        const wrong = undo(key, entryId, who, reason, nowMs);
+        return typeof wrong === 'string'
+          ? wrong
+          : add(key, { atMs: wrong.atMs, who, note, body: { kind: 'note' } }, nowMs);
+      }),
     weighedRuns: () => weighed.all(),
   };
 }

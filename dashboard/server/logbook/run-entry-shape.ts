@@ -27,5 +27,7 @@ export const photographQuery = z.strictObject({
   note: note.optional(),
   atMs: z.coerce.number().pipe(atMs).optional(),
 });
-export const undoRunEntry = z.strictObject({ who, reason: z.string().trim().min(1, 'expected a reason').max(500) });
+const reason = z.string().trim().min(1, 'expected a reason').max(500);
+export const undoRunEntry = z.strictObject({ who, reason });
+export const correctRunNote = z.strictObject({ who, note: note.min(1, 'expected words'), reason });
 export const deleteRun = z.strictObject({ who });

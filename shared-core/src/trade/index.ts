@@ -69,6 +69,7 @@ export * from './plan/plan.js';
 export * from './plan/recipe-from-plan.js';
 export type * from './run-record/run-record.js';
 export type * from './run-record/run-entry.js';
+export * from './run-record/entry-words.js';
 export * from './run-record/weighed-deposit.js';
 export * from './run-record/told-of-run.js';
 export * from './run-record/run-deposit.js';

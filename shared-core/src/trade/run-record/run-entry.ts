@@ -52,3 +52,10 @@ export interface NewRunEntry {
   /** Somebody has read what is doubtful about the weighing, and wants it kept all the same. */
   readonly isConfirmed?: boolean | undefined;
 }
+
+/** POST /api/runs/:controllerId/:incarnation/:run/entries/:entry/correct: a note is undone and written anew, both or neither. */
+export interface CorrectRunNote {
+  readonly who: string;
+  readonly note: string;
+  readonly reason: string;
+}

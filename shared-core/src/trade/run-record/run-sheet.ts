@@ -10,12 +10,17 @@ import { spanWords } from '../span-words.js';
 import type { UnitSystem } from '../units.js';
 import { inWords, shownWith } from '../words-in-units.js';
 import { partNames } from '../plan/part-names.js';
+import { weightWords } from './entry-words.js';
+import type { WeighingBody } from './run-entry.js';
 import type { AlarmWithStory, CalibrationInForce, RunMeasures, RunRecord } from './run-record.js';
 import { runDay, runMoment, runSpan } from './run-times.js';
+import { newestWeighing } from './weighed-deposit.js';
 
 export interface SheetRow {
   readonly label: string;
   readonly words: string;
+  /** What the words stand for, with formula, inputs and source; absent where it is no computed figure. */
+  readonly figure?: Figure;
 }
 export interface SheetGroup {
   readonly title: string;
@@ -66,6 +71,7 @@ export function runSheet(record: RunRecord, units: UnitSystem, zone: string): Ru
     when: `${runSpan(startedAtMs, lastedUntilMs, zone)}, ${span}. ${inWords(end, units)}`,
     groups: [
       { title: 'What was deposited', rows: depositRows(record, units) },
+      { title: 'By the balance', rows: balanceRows(record, units) },
       { title: 'How it ran', rows: courseRows(record, units) },
       { title: 'What was asked', rows: askedRows(record, units) },
       { title: 'Calibration in force', rows: calibrationRows(record.calibration, units, zone) },
@@ -80,7 +86,7 @@ function figureRow(figure: Figure, units: UnitSystem, label: string): SheetRow {
     uncertainty === undefined
       ? ''
       : ` (${shownWith(uncertainty.low, unit, units, 3).replace(/ .*$/, '')} to ${shownWith(uncertainty.high, unit, units, 3)})`;
-  return { label, words: `${shownWith(figure.value, unit, units, 3)}${bounds}` };
+  return { label, words: `${shownWith(figure.value, unit, units, 3)}${bounds}`, figure };
 }
 
 function depositRows({ measures, recipe, deposit }: RunRecord, units: UnitSystem): SheetRow[] {
@@ -93,6 +99,29 @@ function depositRows({ measures, recipe, deposit }: RunRecord, units: UnitSystem
     figureRow(deposit.averageThicknessMicrometres, units, 'Average thickness, by Faraday’s law'),
     figureRow(deposit.thinPlaceMicrometres, units, 'Thin place, estimated'),
     figureRow(deposit.edgeMicrometres, units, 'At edges, estimated'),
+  ];
+}
+
+/** Each weighing as it was read; what both give only where there are both. */
+function balanceRows({ entries, weighed }: RunRecord, units: UnitSystem): SheetRow[] {
+  const newest = (when: WeighingBody['when']): SheetRow[] => {
+    const weighing = newestWeighing(entries, when);
+    return weighing === undefined
+      ? []
+      : [{ label: `Weight ${when}`, words: `${weightWords(weighing.body, units)}, by ${weighing.who}` }];
+  };
+  const rows = [...newest('before'), ...newest('after')];
+  if (weighed === null) return rows;
+  const { gainedGrams, cathodeEfficiencyPercent, averageThicknessMicrometres, question, remark } = weighed;
+  const doubt = question ?? remark;
+  return [
+    ...rows,
+    figureRow(gainedGrams, units, 'Deposit, by the balance'),
+    ...(cathodeEfficiencyPercent === null ? [] : [figureRow(cathodeEfficiencyPercent, units, 'Cathode efficiency')]),
+    ...(averageThicknessMicrometres === null
+      ? []
+      : [figureRow(averageThicknessMicrometres, units, 'Average thickness, by the balance')]),
+    ...(doubt === null ? [] : [{ label: question === null ? 'Remark' : 'Doubtful', words: inWords(doubt, units) }]),
   ];
 }
 

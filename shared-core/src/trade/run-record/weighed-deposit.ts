@@ -36,16 +36,19 @@ export interface WeighedDeposit {
   readonly remark: string | null;
 }
 
-/** The newest of each kind that stands; undefined: not both were weighed. */
+/** The newest of its kind that stands. */
+export function newestWeighing(entries: readonly RunEntry[], when: WeighingBody['when']): Weighing | undefined {
+  return entries
+    .flatMap(({ body, undone, atMs, who, entryId }) =>
+      undone === null && body.kind === 'weighing' && body.when === when ? [{ body, atMs, who, entryId }] : [],
+    )
+    .sort((one, other) => one.entryId - other.entryId)
+    .at(-1);
+}
+
+/** undefined: not both were weighed. */
 export function weighingsOf(entries: readonly RunEntry[]): { before: Weighing; after: Weighing } | undefined {
-  const newest = (when: WeighingBody['when']): Weighing | undefined =>
-    entries
-      .flatMap(({ body, undone, atMs, who, entryId }) =>
-        undone === null && body.kind === 'weighing' && body.when === when ? [{ body, atMs, who, entryId }] : [],
-      )
-      .sort((one, other) => one.entryId - other.entryId)
-      .at(-1);
-  const [before, after] = [newest('before'), newest('after')];
+  const [before, after] = [newestWeighing(entries, 'before'), newestWeighing(entries, 'after')];
   return before === undefined || after === undefined ? undefined : { before, after };
 }
 

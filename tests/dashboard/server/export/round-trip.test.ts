@@ -128,7 +128,7 @@ test('an imported run stands under a name that no controller has, says who broug
     partName: 'fluted bell, “large” <b>',
     original: { controllerId: 'north-bench' },
   });
-  expect(await imported(store, folder, file)).toEqual({ knownAs: kept });
+  expect(await imported(store, folder, file)).toEqual({ knownAs: kept, isDeleted: false });
   expect(importedRuns(store)).toEqual([kept]);
   expect(store.database.prepare(`SELECT count(*) FROM records WHERE controller_id = 'north-bench'`).pluck().get()).toBe(
     before,

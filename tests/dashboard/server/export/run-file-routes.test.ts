@@ -1,6 +1,7 @@
 /* Export and import over real HTTP: what a browser downloads can be sent back, and what cannot be taken is answered with place and reason. */
 import { expect, it } from 'vitest';
 import type { ImportedRun } from '@bathkeeper/shared-core/messages';
+import { openGoneImports } from '../../../../dashboard/server/logbook/gone-imports.js';
 import { letIn, type Page, pageOnTrial } from '../page-on-trial.js';
 import { endings, fullNight, RUN, tell } from './run-on-trial.js';
 
@@ -79,4 +80,61 @@ it('a run whose raw records have gone by their age is not exported as if it were
   const { status, body } = await page.ask('GET', `${AT}/export.json`, undefined, session);
   expect(status).toBe(410);
   expect(body.error).toMatch(/no longer all kept: there are only its sums by the minute/);
+});
+
+it('an imported run that was deleted is brought back, not taken twice; once it is gone for good nothing of it is left, and it can be imported anew', async () => {
+  const { page, session } = await inside();
+  const { clock, dashboard } = page.trial;
+  const { database } = dashboard.store;
+  tell(dashboard.store, fullNight);
+  const tables = [
+    'raw_records',
+    'minutes',
+    'ten_minutes',
+    'memories',
+    'events',
+    'queues',
+    'runs',
+    'recipes',
+    'run_measures',
+    'raw_ends',
+    'imported_runs',
+    'deleted_runs',
+    'run_entries',
+  ];
+  const counts = (): unknown =>
+    tables.map((table) => [table, database.prepare(`SELECT count(*) FROM ${table}`).pluck().get()]);
+  const before = counts();
+  const file = await (await fetch(`${page.address}${AT}/export.json`, { headers: session })).arrayBuffer();
+  const kept = (await (await send(page, session, file)).json()) as ImportedRun;
+  const run = `/api/runs/imported%3A1/${String(kept.incarnation)}/1`;
+  const record = async (): Promise<{ bathName: string }> =>
+    (await page.ask('GET', run, undefined, session)).body as never;
+  expect((await record()).bathName).toBe(`${kept.original.bathName}, imported`);
+  await page.ask(
+    'POST',
+    `${run}/entries`,
+    { who: 'Mara', note: 'From the other house', body: { kind: 'note' } },
+    session,
+  );
+  await page.ask('POST', `${run}/delete`, { who: 'Mara' }, session);
+  expect((await page.ask('GET', '/api/run-imports', undefined, session)).body).toEqual([]);
+  expect((await page.ask('GET', '/api/deleted-runs', undefined, session)).body).toMatchObject([
+    { bathName: `${kept.original.bathName}, imported` },
+  ]);
+  const refused = await send(page, session, file);
+  expect(refused.status).toBe(409);
+  expect(((await refused.json()) as { error: string }).error).toContain('Bring it back');
+  const step = openGoneImports(dashboard.store, 7);
+  expect(step()).toBe(false);
+  dashboard.deletedRuns.forgetNext(clock.nowMs() + 30 * 86_400_000);
+  // While it goes it can come anew, under a name of its own.
+  step();
+  expect(await (await send(page, session, file)).json()).toMatchObject({ controllerId: 'imported:2' });
+  await page.ask('POST', `/api/runs/imported%3A2/${String(kept.incarnation)}/1/delete`, { who: 'Mara' }, session);
+  dashboard.deletedRuns.forgetNext(clock.nowMs() + 30 * 86_400_000);
+  let steps = 0;
+  while (step()) steps++;
+  expect(steps).toBeGreaterThan(10);
+  expect(counts()).toEqual(before);
 });

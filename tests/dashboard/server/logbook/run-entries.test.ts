@@ -49,6 +49,29 @@ describe('a note', () => {
     expect(await write(night, undo, 'entries/77/undo')).toMatchObject({ status: 404 });
   });
 
+  it('is corrected by another in its place, both or neither; and only a note is', async () => {
+    const night = await aNight();
+    const { body } = await write(night, { who: 'Robin', note: 'At ten', atMs: 1000, body: { kind: 'note' } });
+    const { entryId } = body as unknown as RunEntry;
+    const correct = (entry: number, correction: object): Promise<Answer> =>
+      write(night, correction, `entries/${String(entry)}/correct`);
+    const correction = { who: 'Ola', note: 'At eleven', reason: 'Read the clock wrong' };
+    expect(await correct(entryId, { ...correction, note: ' ' })).toMatchObject({ status: 400 });
+    expect(await correct(entryId, correction)).toMatchObject({
+      status: 200,
+      body: { who: 'Ola', note: 'At eleven', atMs: 1000, undone: null },
+    });
+    expect((await recordOf(night)).entries).toMatchObject([
+      { note: 'At ten', undone: { who: 'Ola', reason: 'Read the clock wrong' } },
+      { note: 'At eleven', undone: null },
+    ]);
+    expect(await correct(entryId, correction)).toMatchObject({ status: 409 });
+    expect(await correct(77, correction)).toMatchObject({ status: 404 });
+    const weighed = (await weigh(night, 'before', 812)).body as unknown as RunEntry;
+    expect((await correct(weighed.entryId, correction)).body.error).toContain('Only a note');
+    expect((await recordOf(night)).entries).toHaveLength(3);
+  });
+
   it('of nobody, of no known kind, with something beside, without words, or of a time to come, is refused', async () => {
     const night = await aNight();
     for (const [entry, problem] of [
@@ -133,7 +156,9 @@ describe('a photograph', () => {
     expect(drawing).toMatchObject({ status: 422 });
     expect(drawing.body.error).toContain('JPEG, PNG or WebP');
     expect(await sendPhotograph(night, Buffer.alloc(0))).toMatchObject({ status: 422 });
-    expect(await sendPhotograph(night, Buffer.alloc(2_000_001))).toMatchObject({ status: 413 });
+    const large = await sendPhotograph(night, Buffer.alloc(2_000_001));
+    expect(large).toMatchObject({ status: 413 });
+    expect(large.body.error).toContain('larger than 2 MB');
     expect((await recordOf(night)).entries).toEqual([]);
   });
 
@@ -167,14 +192,19 @@ describe('deleting a run', () => {
   it('takes it out of the logbook, and brings it back whole', async () => {
     const night = await aNight();
     await weigh(night, 'before', 812);
+    const { body: taken } = await sendPhotograph(night, jpegOf(40, 30));
+    const picture = `${night.page.address}${RUN}/photographs/${String((taken as unknown as RunEntry).entryId)}`;
+    const seen = async (): Promise<number> => (await fetch(picture, { headers: night.session })).status;
     const before = await recordOf(night);
     expect(await remove(night)).toMatchObject({ status: 200 });
+    expect(await seen()).toBe(404);
     expect(await listOf(night)).toEqual([]);
     expect((await night.page.ask('GET', RUN, undefined, night.session)).status).toBe(404);
     expect(await deletedOf(night)).toMatchObject([
       { run: 1, bathName: 'Copper 60 L', partName: 'Fluted bell lampshade', deleted: { who: 'Robin' } },
     ]);
     expect(await bringBack(night)).toMatchObject({ status: 200 });
+    expect(await seen()).toBe(200);
     expect(await deletedOf(night)).toEqual([]);
     expect(await recordOf(night)).toEqual(before);
     expect(await bringBack(night)).toMatchObject({ status: 404 });

@@ -1,6 +1,7 @@
 /* What stands on a run sheet, in both unit systems: figures that say how sure they are, and what happened in its order with who acknowledged. */
 import { describe, expect, it, test } from 'vitest';
-import { type RunRecord, runSheet, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { type RunRecord, runSheet, type UnitSystem, weighedDeposit, weighingsOf } from '@bathkeeper/shared-core/trade';
+import { weighing } from '../../../browser/canned-entries.js';
 import { aRecord } from './a-record.js';
 
 const wordsOf = (label: string, units: UnitSystem = 'metric', change: Partial<RunRecord> = {}): string | undefined =>
@@ -42,6 +43,37 @@ describe('the figures of a run sheet', () => {
     expect(runSheet(aRecord(unknown), 'metric', 'UTC').title).toBe('Run 3');
     const restarted = [{ fromMs: null, untilMs: 1, seconds: null, adhesion: '' }];
     expect(wordsOf('Without current', 'metric', { interruptions: restarted })).toBe('at least 0 s in 1 interruption');
+  });
+});
+
+describe('the balance on a run sheet', () => {
+  const both = [weighing('before', 812, 1), weighing('after', 989.6, 5)];
+  const weighed = (after: number) => {
+    const entries = [both[0]!, weighing('after', after, 5)];
+    return {
+      entries,
+      weighed: weighedDeposit(weighingsOf(entries)!, { recipe: aRecord().recipe, chargeAmpereHours: 154.2 }),
+    };
+  };
+  test.each([
+    ['Weight before', '812 g, right within 0.1 g, by Robin'],
+    ['Weight after', '989.6 g, right within 0.1 g, by Robin'],
+    ['Deposit, by the balance', '178 g (177 to 178 g)'],
+    // 177.6 g of 182.8 g: 154.2 Ah × 1.18549 g/Ah (computed from the SI)
+    ['Cathode efficiency', /^97.2 % \(/],
+    ['Doubtful', undefined],
+  ])('%s', (label, expected) => {
+    const words = wordsOf(label, 'metric', weighed(989.6));
+    if (expected === undefined) expect(words).toBeUndefined();
+    else expect(words).toMatch(expected);
+  });
+
+  it('stands alone where only one was weighed, and asks where Faraday’s law forbids it', () => {
+    expect(wordsOf('Weight before', 'imperial', { entries: [both[0]!] })).toMatch(
+      /^28.6424\d* oz, right within 0.0035 oz/,
+    );
+    expect(wordsOf('Weight after', 'metric', { entries: [both[0]!] })).toBeUndefined();
+    expect(wordsOf('Doubtful', 'metric', weighed(1212))).toContain('cannot have come from');
   });
 });
 

@@ -1,4 +1,4 @@
-/* Who writes something down: a name, kept on this device for the next time. Used by every form of the ledger. */
+/* Who writes something down: a name, kept on this device for the next time. Used by the forms of the ledger and of the logbook. */
 import { who } from '../state/who.js';
 
 export function WhoField(props: { isAsked: boolean }) {

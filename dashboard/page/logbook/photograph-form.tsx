@@ -1,0 +1,102 @@
+/* Adds a photograph to the record of a run: from the phone's camera or from a file, drawn anew in this device and seen before it is sent. Opened by the room of a run. */
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Refusal } from '@bathkeeper/shared-core/messages';
+import type { RunKey } from '@bathkeeper/shared-core/trade';
+import { LastRow } from '../forms/last-row.js';
+import { NoteField } from '../forms/note-field.js';
+import { WhenField, whenAsked } from '../forms/when-field.js';
+import { WhoField } from '../forms/who-field.js';
+import { RefusalWords } from '../screens/refusal.js';
+import { sendPhotograph } from '../state/logbook-api.js';
+import { who } from '../state/who.js';
+import { drawnPhotograph, type DrawnPhotograph } from './drawn-photograph.js';
+import { NOTE_CHARACTERS_MAX } from './note-form.js';
+
+export function PhotographForm(props: { runKey: RunKey; leave: () => void; done: () => void }) {
+  const [drawn, setDrawn] = useState<DrawnPhotograph | 'drawing' | null>(null);
+  const [note, setNote] = useState('');
+  const [when, setWhen] = useState('');
+  const [isAsked, setAsked] = useState(false);
+  const [isSending, setSending] = useState(false);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const chosen = useRef(0);
+  const choose = async (file: File | undefined): Promise<void> => {
+    if (file === undefined) return;
+    const turn = ++chosen.current;
+    setDrawn('drawing');
+    setRefusal(null);
+    const photograph = await drawnPhotograph(file);
+    // Somebody may have chosen another one meanwhile.
+    if (turn === chosen.current) setDrawn(photograph);
+  };
+  const ready = drawn !== null && drawn !== 'drawing' && !('fault' in drawn) ? drawn : null;
+  const send = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    setAsked(true);
+    if (ready === null || who.value.trim() === '') return;
+    setSending(true);
+    const told = { who: who.value.trim(), note: note.trim(), ...whenAsked(when), bytes: ready.bytes };
+    const answer = await sendPhotograph(props.runKey, told);
+    setSending(false);
+    setRefusal(answer.ok ? null : answer.refusal);
+    if (answer.ok) props.done();
+  };
+  return (
+    <form class="narrow-form" noValidate onSubmit={(event) => void send(event)} aria-label="Add a photograph">
+      <p class="hint">Made smaller where needed, and sent without the notes of the camera (place, time, device).</p>
+      <PictureField words="Take a photograph" isCamera chosen={(file) => void choose(file)} />
+      <PictureField words="Choose a picture" chosen={(file) => void choose(file)} />
+      <div aria-live="polite">
+        {drawn === 'drawing' && <p class="hint">Reading the picture…</p>}
+        {drawn !== null && drawn !== 'drawing' && 'fault' in drawn && <p class="field-problem">{drawn.fault}</p>}
+        {isAsked && drawn === null && <p class="field-problem">Take or choose a picture first.</p>}
+        {ready !== null && <Preview canvas={ready.canvas} bytes={ready.bytes} />}
+      </div>
+      <NoteField
+        words="What is seen in it"
+        hint="for whoever does not see it, too"
+        most={NOTE_CHARACTERS_MAX}
+        typed={note}
+        change={setNote}
+      />
+      <WhenField typed={when} change={setWhen} />
+      <WhoField isAsked={isAsked} />
+      <LastRow send={isSending ? 'Sending…' : 'Add it'} isDull={isSending} onLeave={props.leave} />
+      <RefusalWords refusal={refusal} />
+    </form>
+  );
+}
+
+/** A field for a file; the camera's own is shown only where there is a finger, since elsewhere browsers take it for the other. */
+function PictureField(props: { words: string; isCamera?: boolean; chosen: (file: File | undefined) => void }) {
+  return (
+    <label class={props.isCamera === true ? 'field from-camera' : 'field'}>
+      <span>{props.words}</span>
+      <input
+        type="file"
+        accept="image/jpeg,image/png,image/webp"
+        {...(props.isCamera === true ? { capture: 'environment' as const } : {})}
+        onChange={(event) => props.chosen(event.currentTarget.files?.[0])}
+      />
+    </label>
+  );
+}
+
+/** The picture as it will be kept. */
+function Preview(props: { canvas: HTMLCanvasElement; bytes: Blob }) {
+  const { canvas, bytes } = props;
+  const frame = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    canvas.setAttribute('role', 'img');
+    canvas.setAttribute('aria-label', 'The photograph as it will be kept');
+    frame.current?.replaceChildren(canvas);
+  }, [canvas]);
+  return (
+    <>
+      <div class="photograph-preview" ref={frame} />
+      <p class="hint">
+        {canvas.width} × {canvas.height} pixels, {Math.max(1, Math.round(bytes.size / 1000))} kB
+      </p>
+    </>
+  );
+}

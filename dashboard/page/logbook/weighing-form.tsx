@@ -1,0 +1,124 @@
+/*
+ * A weighing in the record of a run, in grams or ounces. What Faraday's law forbids the dashboard asks about first, and it is kept only by somebody who has read why.
+ * Opened by the room of a run.
+ */
+import { useState } from 'preact/hooks';
+import type { Refusal } from '@bathkeeper/shared-core/messages';
+import {
+  type NewRunEntry,
+  newestWeighing,
+  type RunRecord,
+  significant,
+  unitName,
+  type WeighingBody,
+} from '@bathkeeper/shared-core/trade';
+import { LastRow } from '../forms/last-row.js';
+import { NoteField } from '../forms/note-field.js';
+import { TypedField } from '../forms/typed-field.js';
+import { metricValue, nothingTyped, textIn, type TypedFigure, typedIn } from '../forms/typed-figure.js';
+import { WhenField, whenAsked } from '../forms/when-field.js';
+import { WhoField } from '../forms/who-field.js';
+import { RefusalWords } from '../screens/refusal.js';
+import { writeRunEntry } from '../state/logbook-api.js';
+import { units } from '../state/units.js';
+import { who } from '../state/who.js';
+import { NOTE_CHARACTERS_MAX } from './note-form.js';
+
+/** The balance of the last weighing is most likely the one of this. */
+function knownBalance({ entries }: RunRecord): TypedFigure {
+  const last = newestWeighing(entries, 'after') ?? newestWeighing(entries, 'before');
+  return last === undefined ? nothingTyped : typedIn('metric', significant(last.body.uncertaintyGrams, 7));
+}
+
+/** A weight; undefined where it is none. */
+function gramsOf(figure: TypedFigure): number | undefined {
+  const grams = metricValue(figure, 'g');
+  return grams !== undefined && grams > 0 ? grams : undefined;
+}
+
+export function WeighingForm(props: { record: RunRecord; leave: () => void; done: () => void }) {
+  const { record } = props;
+  const isWeighedBefore = newestWeighing(record.entries, 'before') !== undefined;
+  const [when, setWhen] = useState<WeighingBody['when']>(isWeighedBefore && !record.goesOn ? 'after' : 'before');
+  const [weight, setWeight] = useState(nothingTyped);
+  const [balance, setBalance] = useState(knownBalance(record));
+  const [note, setNote] = useState('');
+  const [day, setDay] = useState('');
+  const [isAsked, setAsked] = useState(false);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const [isDoubtful, setDoubtful] = useState(false);
+  const grams = gramsOf(weight);
+  const uncertaintyGrams = gramsOf(balance);
+  const system = units.value;
+  const changed = <T,>(set: (value: T) => void) => (value: T): void => {
+    // What was asked about is no longer what would be written.
+    setDoubtful(false);
+    setRefusal(null);
+    set(value);
+  }; // prettier-ignore
+  const send = async (isConfirmed: boolean): Promise<void> => {
+    setAsked(true);
+    if (grams === undefined || uncertaintyGrams === undefined || who.value.trim() === '') return;
+    const entry: NewRunEntry = {
+      who: who.value.trim(),
+      body: { kind: 'weighing', when, grams, uncertaintyGrams },
+      ...(note.trim() === '' ? {} : { note: note.trim() }),
+      ...whenAsked(day),
+      ...(isConfirmed ? { isConfirmed } : {}),
+    };
+    const answer = await writeRunEntry(record, entry);
+    setRefusal(answer.ok ? null : answer.refusal);
+    setDoubtful(!answer.ok && answer.status === 409 && answer.refusal.problems.length > 0);
+    if (answer.ok) props.done();
+  };
+  const sent = (event: Event): void => {
+    event.preventDefault();
+    void send(false);
+  };
+  return (
+    <form class="narrow-form" noValidate onSubmit={sent} aria-label="Weigh the part">
+      <p class="hint">Dry, and each time with the same wires and hooks. Before and after, on the same balance.</p>
+      <label class="field">
+        <span>Weighed</span>
+        <select value={when} onChange={(event) => changed(setWhen)(event.currentTarget.value as WeighingBody['when'])}>
+          <option value="before">before the run</option>
+          <option value="after" disabled={record.goesOn}>
+            after the run
+          </option>
+        </select>
+      </label>
+      <TypedField
+        id="weighing-grams"
+        words="Weight"
+        unit={unitName('g', system)}
+        typed={textIn(weight, 'g', system)}
+        problem={isAsked && grams === undefined ? 'What the balance shows, as a number above zero.' : undefined}
+        change={(text) => changed(setWeight)(typedIn(system, text))}
+      />
+      <TypedField
+        id="weighing-balance"
+        words="The balance is right within"
+        unit={unitName('g', system)}
+        typed={textIn(balance, 'g', system)}
+        problem={isAsked && uncertaintyGrams === undefined ? 'Its last digit, if nothing better is known.' : undefined}
+        change={(text) => changed(setBalance)(typedIn(system, text))}
+      />
+      <NoteField
+        words="Note"
+        hint="if there is something to say"
+        most={NOTE_CHARACTERS_MAX}
+        typed={note}
+        change={setNote}
+      />
+      <WhenField typed={day} change={setDay} />
+      <WhoField isAsked={isAsked} />
+      <RefusalWords refusal={refusal} />
+      {isDoubtful && (
+        <button type="button" class="quiet" onClick={() => void send(true)}>
+          It is right: write it down all the same
+        </button>
+      )}
+      <LastRow send={isDoubtful ? 'Ask again' : 'Write it down'} isDull={false} onLeave={props.leave} />
+    </form>
+  );
+}
