@@ -18,6 +18,8 @@ import { openFailures } from './failures.js';
 import { CLOCK_TOLERANCE_MS } from './house/computer-clock.js';
 import { type House, type HouseComputer, openHouse } from './house/house.js';
 import type { Ingest } from './ingest/ingest.js';
+import { openBackupFolder } from './keeping/backup-folder.js';
+import { type Keeping, openKeeping } from './keeping/keeping.js';
 import { openReading, type Reading } from './keeping/reading.js';
 import { RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
 import { type Logbook, openLogbook } from './logbook/logbook.js';
@@ -47,6 +49,8 @@ export interface DashboardOptions {
   readonly sendSignOfLife?: (text: string, controllerId: string) => void;
   /** Raw records stay for so many days, their minutes for ever; absent: 90. */
   readonly recordsKeptDays?: number;
+  /** Where the page's backups go; absent: the folder `backups` beside the store. */
+  readonly backupsFolder?: string | undefined;
   /** What the house asks this computer of its disk, clock and nights; absent: it is not known. */
   readonly computer?: HouseComputer;
   /** For tests, whose push service is on this computer. Never in the program. */
@@ -66,6 +70,7 @@ export interface Dashboard extends Pairing {
   readonly runEntries: RunEntries;
   readonly deletedRuns: DeletedRuns;
   readonly reading: Reading;
+  readonly keeping: Keeping;
   readonly broker: Broker;
   readonly ingest: Ingest;
   readonly log: Logger;
@@ -95,6 +100,8 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const storeFile = join(dataFolder, STORE_FILE);
   const store = openStore(storeFile);
   const reading = openReading(storeFile, failed);
+  // Beside the other, so that nobody who looks at a chart waits until all of the store was read.
+  const keepingThread = openReading(storeFile, failed);
   const secrets = openControllerSecrets(dataFolder);
   if (secrets.problem !== undefined) log.error(secrets.problem);
   const book = openBathBook(store, clock.nowMs(), (id) => secrets.of(id) !== undefined);
@@ -155,6 +162,19 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     failed,
   });
   clockTurned = house.watch.lookAtClock;
+  const recordsKeptDays = options.recordsKeptDays ?? RECORDS_KEPT_DAYS;
+  const keeping = openKeeping({
+    clock,
+    store,
+    dataFolder,
+    folder: openBackupFolder(options.backupsFolder ?? join(dataFolder, 'backups'), options.backupsFolder === undefined),
+    recordsKeptDays,
+    freeBytes: () => house.watch.disk()?.freeBytes,
+    reading: keepingThread,
+    alarms,
+    changed,
+    failed,
+  });
   await link.ingest.whenConnected();
 
   const desk = openCommandDesk({
@@ -172,7 +192,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     clock,
     guarded,
     store,
-    recordsKeptDays: options.recordsKeptDays ?? RECORDS_KEPT_DAYS,
+    recordsKeptDays,
     watchman,
     house,
     alarms,
@@ -198,6 +218,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     runEntries,
     deletedRuns,
     reading,
+    keeping,
     log,
     get broker() {
       return link.broker;
@@ -241,6 +262,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       calling.close();
       await link.close();
       await reading.close();
+      await keepingThread.close();
       store.close();
       freeFolder();
     },

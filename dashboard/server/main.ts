@@ -80,6 +80,7 @@ const dashboard: Dashboard = await createDashboard({
   clock,
   dataFolder: settings.dataFolder,
   recordsKeptDays: settings.recordsKeptDays,
+  backupsFolder: settings.backupsFolder,
   logger: log,
   pageAddress: () => pageAddressOn(isHomeOnly() ? 'localhost' : ownAddress()),
   computer: {
@@ -171,6 +172,8 @@ process.stdout.write(
 );
 
 if (settings.virtualBath && !hasRealController) await beginDemonstration();
+// Not before everything is watched: of a store of years it takes a while.
+void dashboard.keeping.checkStore();
 
 for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => void stop());
 // A promise that nobody waited for must not end the watch over a bath; it is a mistake all the same, and told.

@@ -1,14 +1,16 @@
 /*
- * Benchmarks of a year: three baths at one record a second, each second of 90 days and the minutes of all of it. Opened and zoomed through the
- * program's own page route while all three go on writing. Some minutes to load, and 2 GB below the system's folder for temporary files (TMPDIR).
+ * Benchmarks of a year: three baths at one record a second, each second of 90 days and the minutes of all of it. Opened, zoomed, checked and
+ * backed up through the program's own routes while all three go on writing. Some minutes to load, and 4 GB below the system's folder for temporary files (TMPDIR).
  */
 import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createDashboard, PAIRED_RIG, systemClock } from '@bathkeeper/dashboard';
+import type { KeepingView } from '@bathkeeper/shared-core/messages';
 import type { Benchmark, Measured } from './benchmark.js';
 import { startYearProgram, writingController, type YearProgram } from './year-program.js';
 import { inexactMinutes, type LoadedYear, loadYear, MEMORY_OF_YEAR } from './year-store.js';
+import { drawn } from '../seeded-draws.js';
 
 const BATHS = ['north-bench', 'south-bench', 'window-bench'];
 const SECRET = 'c0'.repeat(32);
@@ -33,17 +35,6 @@ interface Year {
   readonly fileBytes: number;
   readonly inexact: number;
   readonly note: string;
-}
-
-/** mulberry32: the same windows each time. */
-function drawn(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
-  };
 }
 
 const bathAt = (index: number): string => BATHS[index % BATHS.length]!;
@@ -76,6 +67,21 @@ async function crowd(program: YearProgram, year: LoadedYear): Promise<void> {
   await Promise.all(Array.from({ length: CROWD }, (_, index) => person(index + 1)));
 } // prettier-ignore
 
+/** All of the store is read, and backed up from the page, while it is written. Answers how long that took, seconds. */
+async function keptMeanwhile(program: YearProgram): Promise<number> {
+  const beganMs = performance.now();
+  await program.post('/api/keeping/check');
+  await program.post('/api/keeping/backups');
+  for (;;) {
+    const { check, backups } = (await program.get('/api/keeping')) as KeepingView;
+    if (check.state !== 'under-way' && !backups.isUnderWay) {
+      if (check.state !== 'sound' || backups.newest === null) throw new Error(JSON.stringify({ check, backups }));
+      return (performance.now() - beganMs) / 1000;
+    }
+    await new Promise((done) => setTimeout(done, 500));
+  }
+}
+
 async function measure(): Promise<Year> {
   const folder = mkdtempSync(join(tmpdir(), 'bathkeeper-year-'));
   process.once('exit', () => {
@@ -93,6 +99,7 @@ async function measure(): Promise<Year> {
   const openMs: number[] = [];
   const zoomMs: number[] = [];
   const waitMs: number[] = [];
+  let keptSeconds: number;
   try {
     const writers = [];
     for (const controllerId of BATHS)
@@ -103,6 +110,7 @@ async function measure(): Promise<Year> {
     for (let index = 0; index < ZOOMS; index++)
       zoomMs.push(await timed(program, zoomPath(year, index, random), (count) => count > 0));
     await crowd(program, year);
+    keptSeconds = await keptMeanwhile(program);
     for (const writer of writers) {
       await writer.stop();
       waitMs.push(...writer.waits);
@@ -116,7 +124,7 @@ async function measure(): Promise<Year> {
     waitMs: inOrder(waitMs),
     fileBytes: statSync(file).size,
     inexact: inexactMinutes(file, year.endMs - COMPARED_DAYS * DAY_MS),
-    note: `${String(year.rawRecords)} records loaded in ${loadSeconds.toFixed(0)} s`,
+    note: `${String(year.rawRecords)} records loaded in ${loadSeconds.toFixed(0)} s, checked and backed up in ${keptSeconds.toFixed(0)} s`,
   };
 }
 

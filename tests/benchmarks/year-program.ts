@@ -18,6 +18,7 @@ const PASSPHRASE = 'copper grows at night';
 export interface YearProgram {
   /** Answers the parsed body; throws for anything but 200. */
   get(path: string): Promise<unknown>;
+  post(path: string): Promise<unknown>;
   end(): Promise<void>;
 }
 
@@ -53,13 +54,15 @@ export async function startYearProgram(folder: string): Promise<YearProgram & { 
     body: JSON.stringify({ token, passphrase: PASSPHRASE }),
   });
   const cookie = entered.headers.getSetCookie().map((one) => one.split(';')[0]).join('; '); // prettier-ignore
+  const ask = async (path: string, more: RequestInit): Promise<unknown> => {
+    const response = await fetch(address! + path, { headers: { cookie, 'content-type': 'application/json' }, ...more });
+    if (!response.ok) throw new Error(`${path}: ${String(response.status)} ${await response.text()}`);
+    return response.json();
+  };
   return {
     mqttPort,
-    get: async (path) => {
-      const response = await fetch(address! + path, { headers: { cookie } });
-      if (!response.ok) throw new Error(`${path}: ${String(response.status)} ${await response.text()}`);
-      return response.json();
-    },
+    get: (path) => ask(path, {}),
+    post: (path) => ask(path, { method: 'POST', body: '{}' }),
     end: async () => {
       const ended = new Promise((done) => running.once('exit', done));
       running.kill('SIGTERM');

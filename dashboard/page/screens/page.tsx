@@ -27,6 +27,7 @@ const LedgerScreen = fetchedRoom(() => import('../ledger/room.js').then(({ Ledge
 const LogbookScreen = fetchedRoom(() => import('../logbook/room.js').then(({ LogbookRoom }) => LogbookRoom));
 const RunScreen = fetchedRoom(() => import('../logbook/run.js').then(({ RunRoom }) => RunRoom));
 const ChartsScreen = fetchedRoom(() => import('../charts/room.js').then(({ ChartsRoom }) => ChartsRoom));
+const KeepingScreen = fetchedRoom(() => import('../keeping/room.js').then(({ KeepingRoom }) => KeepingRoom));
 const PlanScreen = fetchedRoom(() => import('../plan/room.js').then(({ PlanRoom }) => PlanRoom));
 
 export function Page() {
@@ -140,6 +141,8 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <SettingsScreen known={known} />;
     case 'calls':
       return <CallsScreen />;
+    case 'keeping':
+      return <KeepingScreen />;
     case 'part':
       return <PartScreen />;
     case 'plan':

@@ -31,6 +31,14 @@ export function SettingsScreen(props: { known: Snapshot }) {
           </a>
         </p>
       </section>
+      <section aria-labelledby="keeping-link-title">
+        <h2 id="keeping-link-title">What is kept</h2>
+        <p>
+          <a class="target" href="#keeping">
+            Room on the disk, backups, is the store sound
+          </a>
+        </p>
+      </section>
       <BringUpLinks known={props.known} />
       <Pairing known={props.known} />
       <Heartbeat />

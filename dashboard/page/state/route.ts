@@ -8,6 +8,8 @@ import type { RunKey } from '@bathkeeper/shared-core/trade';
 export type Route =
   | { readonly screen: 'settings' }
   | { readonly screen: 'calls' }
+  /** What the store holds, whether it is sound, and its backups. */
+  | { readonly screen: 'keeping' }
   | { readonly screen: 'journal' }
   | { readonly screen: 'part' }
   | { readonly screen: 'plan' }
@@ -45,7 +47,18 @@ function plainHash(): string {
   }
 }
 
-const rooms = ['settings', 'calls', 'journal', 'part', 'plan', 'plans', 'job-sheet', 'rehearsal', 'logbook'] as const;
+const rooms = [
+  'settings',
+  'keeping',
+  'calls',
+  'journal',
+  'part',
+  'plan',
+  'plans',
+  'job-sheet',
+  'rehearsal',
+  'logbook',
+] as const;
 
 function routeNow(): Route {
   const hash = plainHash();

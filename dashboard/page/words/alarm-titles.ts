@@ -41,4 +41,5 @@ export const alarmTitle: Readonly<Record<AlarmName, string>> = {
   'clock-wrong': 'The clock is wrong',
   'watch-stood-still': 'The watch stood still',
   'store-not-writable': 'The store cannot be written',
+  'store-damaged': 'The store is damaged',
 };

@@ -15,6 +15,7 @@ import { checkedPlan } from '../plans/plan-problems.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
 import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
 import { houseRoutes } from './house-routes.js';
+import { keepingRoutes } from './keeping-routes.js';
 import { ledgerRoutes } from './ledger-routes.js';
 import { logbookRoutes } from './logbook-routes.js';
 import { planRoutes } from './plan-routes.js';
@@ -247,6 +248,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', alarmRoutes(dashboard));
   app.use('/api', callingRoutes(dashboard));
   app.use('/api', houseRoutes(dashboard));
+  app.use('/api', keepingRoutes(dashboard));
   app.use('/api', planRoutes(dashboard));
   app.use('/api', ledgerRoutes(dashboard));
   app.use('/api', rehearsalRoutes(dashboard));

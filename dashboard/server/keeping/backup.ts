@@ -1,13 +1,21 @@
 /*
- * A copy of the store while the dashboard runs: one consistent instant of it, in one file. Called by the command `npm run backup`. It never writes
- * into the store, never over a file that exists, and leaves nothing half written under the name that was asked.
+ * A copy of the store while the dashboard runs: one consistent instant of it, in one file. Called by the command `npm run backup`, and for
+ * the page in a thread of its own (questions.ts). It never writes into the store, never over a file that exists, and leaves nothing half written
+ * under the name that was asked.
  */
 import Database from 'better-sqlite3';
-import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { OWNER_ONLY } from '../settings/owner-file.js';
+import { checkedBackup, type WhatItHolds } from './checked-backup.js';
 
-/** On disk and checked when this returns. Throws, in a whole sentence, when it cannot be made. */
-export function backUp(storeFile: string, to: string): void {
+/** Of the copy, as it was read back. */
+export interface BackedUp {
+  readonly holds: WhatItHolds;
+  readonly bytes: number;
+}
+
+/** On disk and read back when this returns. Throws, in a whole sentence, when it cannot be made. */
+export function backUp(storeFile: string, to: string): BackedUp {
   if (!existsSync(storeFile))
     throw new Error(`There is no store at ${storeFile}. Say where the data lies with BATHKEEPER_DATA.`);
   if (existsSync(to)) throw new Error(`${to} exists already. Choose another name: a backup is never written over.`);
@@ -23,14 +31,13 @@ export function backUp(storeFile: string, to: string): void {
     } finally {
       store.close();
     }
-    const copy = new Database(next, { readonly: true });
-    const found = copy.pragma('quick_check(1)', { simple: true });
-    copy.close();
-    if (found !== 'ok') throw new Error(`The copy is not sound (${String(found)}). The store itself may be damaged.`);
+    const holds = checkedBackup(next, 'The store itself may be damaged: check it.');
     const handle = openSync(next, 'r+');
     fsyncSync(handle);
     closeSync(handle);
+    const { size: bytes } = statSync(next);
     renameSync(next, to);
+    return { holds, bytes };
   } catch (fault) {
     rmSync(next, { force: true });
     throw fault;

@@ -17,67 +17,16 @@ import {
 import { join } from 'node:path';
 import { OWNER_ONLY } from '../settings/owner-file.js';
 import { lockedFolder } from '../settings/folder-lock.js';
-import { migrations } from '../store/schema.js';
 import { STORE_FILE } from '../store/store.js';
+import { checkedBackup, type WhatItHolds } from './checked-backup.js';
 
 /** What SQLite keeps beside a store that was not closed: it belongs to that store and to no other. */
 const BESIDE = ['', '-wal', '-shm'];
-
-export interface WhatItHolds {
-  readonly controllers: readonly string[];
-  readonly runs: number;
-  /** The newest record that was logged, milliseconds; undefined: none was. */
-  readonly newestAtMs: number | undefined;
-}
 
 export interface Restored {
   readonly holds: WhatItHolds;
   /** Where the store lies that was replaced; undefined: there was none. */
   readonly keptAs: string | undefined;
-}
-
-/** Reads all of the backup. Throws, in a whole sentence, when it cannot be put in. */
-export function checkedBackup(file: string): WhatItHolds {
-  if (!existsSync(file)) throw new Error(`There is no file ${file}. Say which backup is to be put in.`);
-  const backup = opened(file);
-  try {
-    const found = said(() => backup.pragma('integrity_check(1)', { simple: true }) as string);
-    if (found !== 'ok') throw new Error(`${file} is damaged (${found}). Take an older backup.`);
-    const version = backup.pragma('user_version', { simple: true }) as number;
-    const tables = backup.prepare("SELECT count(*) FROM sqlite_schema WHERE name IN ('settings', 'queues')").pluck();
-    if (version === 0 || tables.get() !== 2)
-      throw new Error(`${file} is no store of Bathkeeper. Expected what \`npm run backup\` wrote.`);
-    if (version > migrations.length)
-      throw new Error(
-        `${file} was written by a newer Bathkeeper (schema ${String(version)}, this one knows up to ${String(migrations.length)}). Update this one first.`,
-      );
-    return {
-      controllers: backup.prepare<[], string>('SELECT controller_id FROM controllers ORDER BY 1').pluck().all(),
-      runs: backup.prepare<[], number>('SELECT count(*) FROM runs').pluck().get()!,
-      newestAtMs: newestRecordAtMs(backup),
-    };
-  } finally {
-    backup.close();
-  }
-}
-
-function newestRecordAtMs(backup: Database.Database): number | undefined {
-  const hasMemories = backup.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'memories'").pluck().get() === 1;
-  const sql = hasMemories ? 'SELECT max(newest_at_ms) FROM memories' : 'SELECT max(taken_at_ms) FROM records';
-  return backup.prepare<[], number | null>(sql).pluck().get() ?? undefined;
-}
-
-function opened(file: string): Database.Database {
-  return new Database(file, { readonly: true });
-}
-
-/** What SQLite threw, as what it found. */
-function said(check: () => string): string {
-  try {
-    return check();
-  } catch (fault) {
-    return (fault as Error).message;
-  }
 }
 
 /** `nowMs` names the store that is replaced. The whole copy is on disk before the old one is moved. */

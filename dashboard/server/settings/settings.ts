@@ -14,6 +14,8 @@ export interface Settings {
   readonly dataFolder: string;
   /** Raw records, one a second, are kept for so long; their minutes for ever. */
   readonly recordsKeptDays: number;
+  /** Where the page's backups go; undefined: the folder `backups` in the data folder. */
+  readonly backupsFolder: string | undefined;
   readonly speed: number;
   readonly virtualBath: boolean;
   readonly https: HttpsSettings;
@@ -40,6 +42,8 @@ export const helpText = `npm start -- [options]            (or the environment v
   --data FOLDER     where the data lies, ~/.local/share/bathkeeper         BATHKEEPER_DATA
   --keep-records N  days for which each second is kept, 90; its minutes    BATHKEEPER_KEEP_RECORDS
                     stay for ever
+  --backups FOLDER  where the page's backups go, a folder that exists;      BATHKEEPER_BACKUPS
+                    without it: backups in the data folder
   --speed N         a virtual bath N times faster than real time, 1 to 600 BATHKEEPER_SPEED
   --https home      https by a small authority made here; /trust says how  BATHKEEPER_HTTPS=home
                     a phone comes to trust it
@@ -62,7 +66,7 @@ export function settingsFrom(
   const problems: string[] = [];
   const given = new Map<string, string>();
   const valued = new Set([
-    'port', 'host', 'mqtt-port', 'mqtt-host', 'data', 'keep-records', 'speed',
+    'port', 'host', 'mqtt-port', 'mqtt-host', 'data', 'keep-records', 'backups', 'speed',
     'https', 'certificate', 'certificate-key', 'https-port', 'name', 'trusted-proxy', 'page-address',
   ]); // prettier-ignore
   for (let index = 0; index < args.length; index++) {
@@ -151,6 +155,7 @@ export function settingsFrom(
     mqttHost: text('mqtt-host', 'BATHKEEPER_MQTT_HOST', '0.0.0.0'),
     dataFolder: text('data', 'BATHKEEPER_DATA', join(homedir(), '.local', 'share', 'bathkeeper')),
     recordsKeptDays: number('keep-records', 'BATHKEEPER_KEEP_RECORDS', RECORDS_KEPT_DAYS, 1, 36_500, true),
+    backupsFolder: text('backups', 'BATHKEEPER_BACKUPS', '') || undefined,
     speed: number('speed', 'BATHKEEPER_SPEED', 1, 1, 600, false),
     virtualBath: !given.has('no-virtual-bath') && environment.BATHKEEPER_NO_VIRTUAL_BATH !== '1',
     https: https(),

@@ -9,6 +9,7 @@ import { EventColumn, RecordColumn } from '@bathkeeper/shared-core/messages';
 import { OWNER_ONLY } from '../settings/owner-file.js';
 import { openLoggedRecords, type Row, type TimedRecord, wholes } from './logged-records.js';
 import { migrate } from './schema.js';
+import { checkStoreFile } from './store-file.js';
 
 export type { Row };
 
@@ -70,8 +71,12 @@ export interface SequenceRange {
  */
 export const SEQUENCE_JUMP_MAX = 90 * 86_400;
 
+/** Throws DamagedStore where the file is none, see store-file.ts; nothing was changed then. */
 export function openStore(file: string): Store {
-  if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
+  if (file !== ':memory:') {
+    mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
+    checkStoreFile(file);
+  }
   const database = new Database(file);
   // Mail addresses and the hash of the passphrase lie in it, and the folder may be one that others can read. SQLite gives its log the same mode.
   if (file !== ':memory:') chmodSync(file, OWNER_ONLY);

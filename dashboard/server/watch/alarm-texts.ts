@@ -224,4 +224,10 @@ export const alarmTexts: Readonly<Record<AlarmName, AlarmText>> = {
       'Look whether the disk is full, was mounted read-only, or the data folder belongs to another user. The controllers keep their records meanwhile.',
     priority: 'high',
   },
+  'store-damaged': {
+    title: 'The store of the dashboard is damaged',
+    checkFirst:
+      'Let a run that is under way come to its end, it is still watched. Then stop the dashboard and restore the newest backup (`npm run restore`), and look whether the disk fails.',
+    priority: 'medium',
+  },
 };

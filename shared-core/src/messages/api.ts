@@ -222,7 +222,9 @@ export type AlarmName =
   | 'clock-wrong'
   /** This computer slept, or its program stood still: nobody watched meanwhile. */
   | 'watch-stood-still'
-  | 'store-not-writable';
+  | 'store-not-writable'
+  /** The check at the start found pages that cannot be read. */
+  | 'store-damaged';
 
 /**
  * Alarm states after ISA-18.2 / IEC 62682 (from memory): acknowledging and returning to normal are two independent facts. `latched`: a

@@ -6,5 +6,6 @@ export * from './wire.js';
 export type * from './api.js';
 export { SHELVE_HOURS_MAX } from './api.js';
 export * from './bring-up.js';
+export type * from './keeping.js';
 export * from './series.js';
 export * from './imported-run.js';

@@ -11,7 +11,7 @@ import { causeWords } from '../../../dashboard/server/watch/drift-words.js';
 
 /** Each tells hands, legs or eyes what to do. "Do not" is none of them: it leaves a person standing there. */
 const ACTS = new Set(
-  `Acknowledge Check Compare Cool Ease Exchange Find Free Go Hold Leave Look Measure Open Put Restart Set Switch Take
+  `Acknowledge Check Compare Cool Ease Exchange Find Free Go Hold Leave Let Look Measure Open Put Restart Set Switch Take
    Unplug Wait Warm Write`.split(/\s+/),
 );
 

@@ -13,6 +13,7 @@ import { createDashboard, systemClock } from '@bathkeeper/dashboard';
 import Database from 'better-sqlite3';
 import type { CallPayload } from '@bathkeeper/shared-core/messages';
 import { addPerson } from './called-person.js';
+import { drawn } from '../../seeded-draws.js';
 
 /** When the kill falls. */
 type Instant = 'after-a-while' | 'at-the-receiver' | 'after-the-answer' | 'in-the-start';
@@ -36,17 +37,6 @@ export interface Kills {
   readonly underOtherIds: readonly string[];
   /** How many kills fell at each instant. */
   readonly instants: Readonly<Record<Instant, number>>;
-}
-
-/** mulberry32: small, even, and the same everywhere. */
-function drawn(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
-  };
 }
 
 const INSTANTS: readonly Instant[] = ['after-a-while', 'after-a-while', 'at-the-receiver', 'after-the-answer', 'in-the-start']; // prettier-ignore

@@ -58,8 +58,10 @@ describe('a store that cannot be opened', () => {
   it('is told as damaged, with the way back to a copy', async () => {
     writeFileSync(join(folder, 'bathkeeper.sqlite'), 'Somebody has written a letter over it. '.repeat(40));
     const words = await wordsAtStart();
-    expect(words).toContain(`The store in ${folder} is damaged (file is not a database).`);
-    expect(words).toContain('`npm run backup`');
+    expect(words).toContain(
+      `The store in ${folder} is damaged (it is no SQLite file: expected it to begin with "SQLite format 3", got`,
+    );
+    expect(words).toContain('`npm run restore -- BACKUP`');
     expect(words).toContain('Until it starts nobody is called');
   });
 

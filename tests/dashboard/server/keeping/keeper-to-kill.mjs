@@ -1,9 +1,10 @@
 /*
- * A process to be killed: writes records, backs up, or migrates, as killed-store.test.ts asks, with the compiled server. While it writes it says on
+ * A process to be killed: writes records, writes and lets the oldest go, backs up, or migrates, as killed-store.test.ts asks, with the compiled server. While it writes it says on
  * standard output through which record it would have acknowledged.
  */
 import { join } from 'node:path';
 import { backUp } from '../../../../dashboard/dist/server/keeping/backup.js';
+import { openRecordAgeing } from '../../../../dashboard/dist/server/keeping/record-ageing.js';
 import { openStore } from '../../../../dashboard/dist/server/store/store.js';
 
 const [work, folder] = process.argv.slice(2);
@@ -14,6 +15,8 @@ if (work === 'back up') {
 }
 if (work === 'migrate') process.stdout.write('begun\n');
 const store = openStore(file);
+// Kept for a hundred of them, so that within a test some are old enough.
+const letGo = work === 'let go' ? openRecordAgeing(store, 100 / 86_400, 20) : () => 0;
 const known = store.database.prepare("SELECT records_through FROM queues WHERE controller_id = 'north-bench'").pluck();
 for (let first = (known.get() ?? 0) + 1; ; first += 5) {
   const records = [];
@@ -34,4 +37,5 @@ for (let first = (known.get() ?? 0) + 1; ; first += 5) {
     events: [],
   });
   process.stdout.write(`${recordsThrough}\n`);
+  letGo(1_768_000_000_000 + first * 1000);
 }

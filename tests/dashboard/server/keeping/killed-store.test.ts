@@ -1,6 +1,6 @@
 /*
- * The store of a process that was killed (SIGKILL) while it wrote and summed, backed up or migrated, at instants of a seed, again and again. Six
- * kills; BATHKEEPER_STORE_KILLS says how many.
+ * The store of a process that was killed (SIGKILL) while it wrote and summed, let old records go, backed up or migrated, at instants of a seed,
+ * again and again. Eight kills; BATHKEEPER_STORE_KILLS says how many.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
@@ -11,26 +11,16 @@ import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { migrations } from '../../../../dashboard/server/store/schema.js';
 import { openStore } from '../../../../dashboard/server/store/store.js';
-import { inexactMinutes } from '../../../benchmarks/year-store.js';
+import { inexactMinutes, inexactTenMinutes } from '../../../benchmarks/year-store.js';
 import { folderOnTrial } from '../dashboard-on-trial.js';
+import { drawn } from '../../../seeded-draws.js';
 
-const KILLS = Number(process.env.BATHKEEPER_STORE_KILLS ?? 6);
+const KILLS = Number(process.env.BATHKEEPER_STORE_KILLS ?? 8);
 const SEED = Number(process.env.BATHKEEPER_SEED ?? 5);
 const OLD_RECORDS = 20_000;
-const WORKS = ['write', 'back up', 'migrate'] as const;
+const WORKS = ['write', 'let go', 'back up', 'migrate'] as const;
 /** A migration of so many records takes some 100 ms, a backup and a transaction less: kills are spread over all of it. */
 const WHILE_MS_MAX = 150;
-
-/** mulberry32: the same instants each time. */
-function drawn(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
-  };
-}
 
 /** Answers once it has begun; `said` grows. */
 async function started(work: string, folder: string): Promise<{ child: ChildProcess; said: () => string }> {
@@ -76,11 +66,12 @@ describe('the store of a killed process', () => {
     { timeout: 60_000 + KILLS * 10_000 },
     async () => {
       const random = drawn(SEED);
-      const folder = folderOnTrial();
-      let acknowledged = 0;
+      const folders = { usual: folderOnTrial(), ageing: folderOnTrial() };
+      const acknowledged = { usual: 0, ageing: 0 };
       for (let turn = 0; turn < KILLS; turn++) {
         const work = WORKS[turn % WORKS.length]!;
-        const where = work === 'migrate' ? folderOnTrial() : folder;
+        const kind = work === 'let go' ? 'ageing' : 'usual';
+        const where = work === 'migrate' ? folderOnTrial() : folders[kind];
         if (work === 'migrate') olderStore(where);
         const writer = work === 'back up' ? await started('write', where) : undefined;
         const keeper = await started(work, where);
@@ -89,23 +80,38 @@ describe('the store of a killed process', () => {
         await killed(keeper.child);
         if (writer !== undefined) await killed(writer.child);
         const told = [...(writer?.said() ?? keeper.said()).matchAll(/^(\d+)\n/gm)].map(([, number]) => Number(number));
-        const through = Math.max(work === 'migrate' ? OLD_RECORDS : acknowledged, ...told);
-        if (work !== 'migrate') acknowledged = through;
+        const through = Math.max(work === 'migrate' ? OLD_RECORDS : acknowledged[kind], ...told);
+        if (work !== 'migrate') acknowledged[kind] = through;
 
         const what = `kill ${String(turn)} of seed ${String(SEED)}, while it was to ${work}`;
         const store = openStore(join(where, 'bathkeeper.sqlite'));
-        const count = store.database.prepare('SELECT count(*) FROM raw_records WHERE first <= ?').pluck().get(through);
-        expect(count, what).toBe(through);
+        const number = (sql: string): number => store.database.prepare<[], number>(sql).pluck().get()!;
+        const goneBeforeMs = number('SELECT coalesce(max(gone_before_ms), 0) FROM raw_ends');
+        // Each second is there, or was old enough to go; what is gone is in the minutes all the same.
+        const oldest = number('SELECT min(first) FROM raw_records');
+        expect(number(`SELECT count(*) FROM raw_records WHERE first <= ${String(through)}`), what).toBe(
+          through - oldest + 1,
+        );
+        expect(number('SELECT min(taken_at_ms) FROM raw_records'), what).toBeGreaterThanOrEqual(goneBeforeMs);
+        if (work !== 'let go') expect(oldest, what).toBe(1);
+        const newest = number('SELECT max(first) FROM raw_records');
+        expect(number('SELECT sum(seconds) FROM minutes'), what).toBe(newest);
+        expect(number('SELECT sum(charge_added) FROM minutes'), what).toBe(
+          number('SELECT newest_charge FROM memories'),
+        );
         expect(store.database.pragma('integrity_check', { simple: true }), what).toBe('ok');
         store.close();
-        expect(inexactMinutes(join(where, 'bathkeeper.sqlite'), 0), what).toBe(0);
+        const firstWholeMinuteMs = Math.ceil(goneBeforeMs / 60_000) * 60_000;
+        expect(inexactMinutes(join(where, 'bathkeeper.sqlite'), firstWholeMinuteMs), what).toBe(0);
+        expect(inexactTenMinutes(join(where, 'bathkeeper.sqlite')), what).toBe(0);
         for (const name of readdirSync(where).filter((one) => /^backup-.*\.sqlite$/.test(one))) {
           const backup = new Database(join(where, name), { readonly: true });
           expect(backup.pragma('integrity_check', { simple: true }), `${name}, ${what}`).toBe('ok');
           backup.close();
         }
       }
-      expect(acknowledged).toBeGreaterThan(0);
+      expect(acknowledged.usual).toBeGreaterThan(0);
+      expect(acknowledged.ageing).toBeGreaterThan(0);
     },
   );
 });
