@@ -20,6 +20,22 @@ export interface PageRoom {
   looksRight(name: string, path: string, isThere: (page: Page) => Promise<unknown>): Promise<void>;
 }
 
+/** A phone and a wide screen, by day and by night. */
+export const SCREENS = [
+  { scene: 'phone-light', size: PHONE, look: 'light' },
+  { scene: 'phone-dark', size: PHONE, look: 'dark' },
+  { scene: 'wide-light', size: WIDE, look: 'light' },
+  { scene: 'wide-dark', size: WIDE, look: 'dark' },
+] as const;
+
+/** Takes a picture of what is shown now, and looks with careful eyes. */
+export async function looksRightNow(page: Page, name: string): Promise<void> {
+  await shot(page, name);
+  expect(await overflowingElements(page), `${name}: wider than the screen`).toEqual([]);
+  expect(await contrastFaults(page), `${name}: contrast under 4.5 (3 for large words)`).toEqual([]);
+  expect(await smallTargets(page), `${name}: targets under 44 px`).toEqual([]);
+}
+
 /** Called once at the top of a test file. `args`: for the browser. */
 export function pageRoom(args: readonly string[] = []): PageRoom {
   let folder: string;
@@ -33,20 +49,11 @@ export function pageRoom(args: readonly string[] = []): PageRoom {
       return one.page;
     },
     looksRight: async (name: string, path: string, isThere: (page: Page) => Promise<unknown>) => {
-      for (const [sizeName, size] of [
-        ['phone', PHONE],
-        ['wide', WIDE],
-      ] as const) {
-        for (const look of ['light', 'dark'] as const) {
-          const page = await room.opened({ size, look, isStill: true }, path);
-          await isThere(page);
-          const scene = `${name}, ${sizeName}, ${look}`;
-          await shot(page, `${name}-${sizeName}-${look}`);
-          expect(await overflowingElements(page), `${scene}: wider than the screen`).toEqual([]);
-          expect(await contrastFaults(page), `${scene}: contrast under 4.5 (3 for large words)`).toEqual([]);
-          expect(await smallTargets(page), `${scene}: targets under 44 px`).toEqual([]);
-          await page.context().close();
-        }
+      for (const { scene, ...screen } of SCREENS) {
+        const page = await room.opened({ ...screen, isStill: true }, path);
+        await isThere(page);
+        await looksRightNow(page, `${name}-${scene}`);
+        await page.context().close();
       }
     },
   };

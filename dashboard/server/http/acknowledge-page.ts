@@ -99,17 +99,23 @@ function html(told: Shown): string {
 <h1>${escaped(step.first)}</h1>
 ${isCalling ? `<p><strong>${escaped(told.title)}</strong></p>` : ''}
 ${step.rest === '' ? '' : `<p>${escaped(step.rest)}</p>`}
-${told.state === 'open' ? `<form method="post"><button type="submit">${isCalling ? 'I have seen it' : 'It reached me'}</button></form>` : ''}
+${buttonHtml(told.state, isCalling)}
 ${moreHtml(told.more)}<p><a class="go" href="/">Open the page</a></p>
 </main></body>
 </html>
 `;
 }
 
+function buttonHtml(state: Shown['state'], isCalling: boolean): string {
+  if (state !== 'open' && state !== 'failed') return '';
+  const words = state === 'failed' ? 'Try again' : isCalling ? 'I have seen it' : 'It reached me';
+  return `<form method="post"><button type="submit">${words}</button></form>`;
+}
+
 function moreHtml(more: TokenAnswer['more']): string {
   if (more === undefined) return '';
-  const lead = more.token === undefined ? '' : ` <a href="/acknowledge/${more.token}">See what is open now</a>`;
-  return `<p class="more">${escaped(more.words)}${lead}</p>\n`;
+  const lead = more.token === undefined ? '' : `<p><a class="go" href="/acknowledge/${more.token}">See what is open now</a></p>\n`; // prettier-ignore
+  return `<p class="more">${escaped(more.words)}</p>\n${lead}`;
 }
 
 function escaped(text: string): string {

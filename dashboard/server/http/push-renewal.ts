@@ -6,7 +6,8 @@
 import { Router } from 'express';
 import { rateLimit } from 'express-rate-limit';
 import type { PushSubscriptionRequest, Refusal } from '@bathkeeper/shared-core/messages';
-import { type Contacts, deviceOf } from '../notify/contacts.js';
+import { deviceOf } from '../notify/channels.js';
+import type { Contacts } from '../notify/contacts.js';
 import { subscriptionProblem } from '../notify/web-push.js';
 import { renewedSubscriptionRequest } from './calling-requests.js';
 import { checked, Refused } from './refusal.js';

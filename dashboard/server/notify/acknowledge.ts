@@ -6,7 +6,8 @@ import type { AlarmView, CallPayload } from '@bathkeeper/shared-core/messages';
 import type { Store } from '../store/store.js';
 import { acknowledgeToken, deliveryOfToken, TOKEN_HOURS } from './acknowledge-token.js';
 import type { CallPayloads } from './call-payload.js';
-import type { AlarmFate, CallRow, CallStore, DeliveryRow } from './call-store.js';
+import type { CallRow, CallStore, DeliveryRow } from './call-store.js';
+import type { AlarmFate } from './called-alarms.js';
 import type { Contacts } from './contacts.js';
 import type { Rounds } from './rounds.js';
 

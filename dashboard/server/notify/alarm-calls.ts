@@ -4,7 +4,8 @@
  */
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
 import type { AlarmListener } from '../watch/alarm-listener.js';
-import type { CalledAlarm, CallRow, CallStore } from './call-store.js';
+import type { CallRow, CallStore } from './call-store.js';
+import type { CalledAlarm } from './called-alarms.js';
 import { highestPriority } from './call-words.js';
 import type { Contacts, Person } from './contacts.js';
 

@@ -4,7 +4,8 @@
  */
 import type { CallPayload } from '@bathkeeper/shared-core/messages';
 import { acknowledgeToken } from './acknowledge-token.js';
-import type { CalledAlarm, CallRow, DeliveryRow } from './call-store.js';
+import type { CallRow, DeliveryRow } from './call-store.js';
+import type { CalledAlarm } from './called-alarms.js';
 import { alarmCallWords } from './call-words.js';
 import type { Contacts } from './contacts.js';
 import type { Rounds } from './rounds.js';
@@ -41,7 +42,9 @@ export function callPayloads(options: {
       checkFirst: alarm.check_first,
     }));
     const since = call.started_at_ms ?? delivery.queued_at_ms;
-    return alarmCallWords(told, delivery.round <= 1 ? undefined : Math.round((delivery.queued_at_ms - since) / 60_000));
+    const minutes = Math.round((delivery.queued_at_ms - since) / 60_000);
+    // A second ringing within seconds only tells what else came.
+    return alarmCallWords(told, delivery.round <= 1 || minutes === 0 ? undefined : minutes);
   };
   const links = (address: string, delivery: DeliveryRow, alarmId: number | undefined) => ({
     // Straight to the story of the alarm; the page knows this part of an address (dashboard/page/state/route.ts).

@@ -64,3 +64,24 @@ export function isWithinHours(minute: number, fromMinute: number | null, toMinut
 export function minutesUntil(minute: number, wantedMinute: number): number {
   return (wantedMinute - minute + MINUTES_OF_DAY) % MINUTES_OF_DAY;
 }
+
+/** When somebody may be called, in minutes of the day; both null: at any hour. */
+export interface Hours {
+  readonly fromMinute: number | null;
+  readonly toMinute: number | null;
+}
+
+export function isOnDuty(person: Hours, nowMs: number, timeZone: string): boolean {
+  return isWithinHours(minuteOfDay(nowMs, timeZone), person.fromMinute, person.toMinute);
+}
+
+/** When the hours of somebody who is not on duty begin. */
+export function dutyBeginsMs(person: Pick<Hours, 'fromMinute'>, nowMs: number, timeZone: string): number {
+  const beginsAt = (person.fromMinute ?? 0) % MINUTES_OF_DAY;
+  const atMs = nowMs + minutesUntil(minuteOfDay(nowMs, timeZone), beginsAt) * 60_000;
+  // In a night in which clocks change that is off by as much as they change.
+  const laterMinutes = minutesUntil(minuteOfDay(atMs, timeZone), beginsAt);
+  const changedMs = atMs + (laterMinutes > MINUTES_OF_DAY / 2 ? laterMinutes - MINUTES_OF_DAY : laterMinutes) * 60_000;
+  // A minute that the change leaps over: then the hours begin with what comes after it.
+  return minuteOfDay(changedMs, timeZone) === beginsAt ? changedMs : atMs;
+}

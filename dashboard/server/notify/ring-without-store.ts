@@ -4,7 +4,8 @@
  */
 import type { DashboardClock } from '../clock.js';
 import type { CallingSettings } from './calling-settings.js';
-import { type Contacts, isOnDuty, type Person } from './contacts.js';
+import type { Contacts, Person } from './contacts.js';
+import { isOnDuty } from './house-time.js';
 import type { Send } from './sender.js';
 
 const LISTED_MAX = 10;

@@ -8,10 +8,12 @@
  */
 import { newsDueMs, peopleFor } from './alarm-calls.js';
 import { FAILING_TRIES } from './call-queue.js';
-import type { CalledAlarm, CallRow, CallStore, DeliveryRow } from './call-store.js';
+import type { CallRow, CallStore, DeliveryRow } from './call-store.js';
+import type { CalledAlarm } from './called-alarms.js';
 import { highestPriority } from './call-words.js';
 import type { CallingSettings } from './calling-settings.js';
-import { type Contacts, dutyBeginsMs, isOnDuty, type Person } from './contacts.js';
+import type { Contacts, Person } from './contacts.js';
+import { dutyBeginsMs, isOnDuty } from './house-time.js';
 import { type Callee, roundAt } from './escalation.js';
 
 /** An alarm that has returned is still worth its first call for this long. */
@@ -53,19 +55,24 @@ export function openRounds(options: { calls: CallStore; contacts: Contacts; sett
   const { calls, contacts, settings } = options;
 
   const isWorthFirstCall = (call: CallRow, alarm: CalledAlarm, nowMs: number): boolean =>
-    alarm.over_at_ms === null || call.queued_at_ms > nowMs - OVER_MS;
+    alarm.over_at_ms === null || Math.max(call.queued_at_ms, alarm.raised_at_ms) > nowMs - OVER_MS;
 
   const takeAlarmRound = (call: CallRow, nowMs: number): void => {
     const unseen = calls.alarmsOf(call.call_number);
     const standing = unseen.filter((alarm) => alarm.over_at_ms === null);
-    if (call.round > 0 && standing.length === 0 && unseen.length > 0) {
+    // What came and went before this round could tell it is told all the same, once.
+    const told = unseen.filter((alarm) =>
+      call.round > 0 && alarm.joined_round <= call.round
+        ? alarm.over_at_ms === null
+        : isWorthFirstCall(call, alarm, nowMs),
+    );
+    if (call.round > 0 && told.length === 0 && unseen.length > 0) {
       const waitUntilMs = Math.max(...unseen.map((alarm) => alarm.over_at_ms!)) + SAME_ALARM_MS;
       if (waitUntilMs > nowMs) {
         calls.setNextRound(call.call_number, waitUntilMs);
         return;
       }
     }
-    const told = call.round > 0 ? standing : unseen.filter((alarm) => isWorthFirstCall(call, alarm, nowMs));
     if (told.length === 0) {
       calls.end(call.call_number, nowMs);
       return;
@@ -93,7 +100,9 @@ export function openRounds(options: { calls: CallStore; contacts: Contacts; sett
       nowMs,
     );
     const newsMs = newsDueMs(call, told, nowMs);
-    const places = newsMs <= nowMs || (newsMs !== Infinity && round.people.length > 0) ? round.turns : round.people;
+    // Reminders are of what stands.
+    const reminded = call.round > 0 && standing.length === 0 ? [] : round.people;
+    const places = newsMs <= nowMs || (newsMs !== Infinity && reminded.length > 0) ? round.turns : reminded;
     for (const place of places) ring(call, people[place]!, nowMs, nowMs);
     const nextAtMs =
       round.nextAtMs === null

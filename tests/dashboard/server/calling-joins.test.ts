@@ -5,7 +5,7 @@
 import type { AlarmName } from '@bathkeeper/shared-core/messages';
 import { describe, expect, it } from 'vitest';
 import { acknowledge, alarmOf, type Called, contact, minutes, raise, tokenOf, trialAt } from './calling-on-trial.js';
-import type { Trial } from './dashboard-on-trial.js';
+import { CONTROLLER, type Trial } from './dashboard-on-trial.js';
 
 function paceOf(trial: Trial, againAfterMinutes: number, nextPersonAfterMinutes = 240): void {
   trial.dashboard.calling.settings.setEscalation({ againAfterMinutes, nextPersonAfterMinutes });
@@ -155,6 +155,41 @@ describe('what joins a call within seconds of its first ringing', () => {
     await trial.pass(10);
     expect(anna.receiver.bodies.slice(1).map((body) => body.alarm)).toEqual(['supply-fault']);
   });
+});
+
+it('what joined and is over again before it could be told is told all the same, once', async () => {
+  const trial = await trialAt();
+  const anna = await contact(trial, 'First');
+  const leader = raise(trial, 'clip-hot', { priority: 'high' });
+  await trial.dashboard.settle();
+  await join(trial, 'supply-fault', leader);
+  for (const name of ['clip-hot', 'supply-fault'] as const) trial.dashboard.alarms.returnToNormal(CONTROLLER, name, trial.clock.nowMs()); // prettier-ignore
+  await trial.pass(10);
+  expect(titles(anna).slice(1)).toEqual([expect.stringMatching(/, and 1 more$/)]);
+  await minutes(trial, 60);
+  expect(titles(anna)).toHaveLength(2);
+});
+
+it('a flood that ends in a trip is called by the trip, whatever came before it', async () => {
+  const trial = await trialAt();
+  const anna = await contact(trial, 'First');
+  const names: readonly AlarmName[] = [
+    'rotation-slow', 'filter-stopped', 'agitation-stopped', 'sensor-fault', 'start-takes-long', 'anode-passivating', 'contact-weak',
+    'supply-fault', 'clip-hot', 'memory-fault',
+  ]; // prettier-ignore
+  for (const name of names) {
+    raise(trial, name, { priority: 'medium' });
+    await trial.pass(20);
+  }
+  raise(trial, 'trip');
+  await trial.dashboard.settle();
+  const last = anna.receiver.bodies.at(-1)!;
+  expect([last.title, last.alarm]).toEqual([expect.stringMatching(/^Copper 60 L: Tripped.*, and 10 more$/), 'trip']);
+  acknowledge(trial, last);
+  expect(trial.dashboard.snapshot().alarms.filter((alarm) => alarm.acknowledgedAtMs === null)).toEqual([]);
+  const { length } = anna.receiver.bodies;
+  await minutes(trial, 20);
+  expect(anna.receiver.bodies, 'nobody is rung for what was acknowledged with it').toHaveLength(length);
 });
 
 describe('a silent network', () => {

@@ -3,7 +3,6 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { acknowledgeToken, deliveryOfToken } from '../../../dashboard/server/notify/acknowledge-token.js';
 import { alarmCallWords, highestPriority } from '../../../dashboard/server/notify/call-words.js';
-import { dutyBeginsMs } from '../../../dashboard/server/notify/contacts.js';
 import { type Callee, type RoundBefore, roundAt, USUAL_PACE } from '../../../dashboard/server/notify/escalation.js';
 import {
   isTimeZone,
@@ -12,6 +11,7 @@ import {
   localTime,
   minuteOfDay,
   minutesUntil,
+  dutyBeginsMs,
 } from '../../../dashboard/server/notify/house-time.js';
 import { headerProblems } from '../../../dashboard/server/notify/webhook-post.js';
 import { filledTemplate, PLACEHOLDERS, templateProblems } from '../../../dashboard/server/notify/webhook-template.js';

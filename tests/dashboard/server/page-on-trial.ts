@@ -30,7 +30,7 @@ export interface Page {
 
 export const PASSPHRASE = 'copper grows at night';
 
-export async function pageOnTrial(options: { isSimulated?: boolean } = {}): Promise<Page> {
+export async function pageOnTrial(options: NonNullable<Parameters<typeof dashboardOnTrial>[0]> = {}): Promise<Page> {
   const trial = await dashboardOnTrial(options);
   const folder = mkdtempSync(join(tmpdir(), 'bathkeeper-page-'));
   writeFileSync(join(folder, 'index.html'), '<!doctype html><title>Bathkeeper</title>');
