@@ -4,6 +4,7 @@ import type { LeaveAloneView } from '@bathkeeper/shared-core/messages';
 import { first, second, shelveContacts } from './canned-calls.js';
 import { cannedSnapshot, NIGHT_MS, stalled } from './canned-night.js';
 import { pageRoom } from './page-room.js';
+import { typedPlate } from './planned-plate.js';
 import { controlsHeard } from './unnamed-controls.js';
 
 const room = pageRoom();
@@ -78,10 +79,7 @@ describe('every control has a role and a name', () => {
     const choices = [{ name: 'leak', words: 'The tank leaks', isMomentary: false }];
     room.server.shelves.set('/api/rehearsal', { choices, newest: null });
     const page = await room.opened({}, '/#part');
-    await page.getByText('Without a model').click();
-    await page.getByLabel('It is').selectOption('something whose area I know');
-    await page.getByLabel('Surface area').fill('12');
-    await page.getByRole('button', { name: 'Add it' }).click();
+    await typedPlate(page, '12');
     await page.goto(`${room.server.address}/#rehearsal`);
     await page.getByRole('button', { name: 'Let something go wrong' }).click();
     await page.getByRole('button', { name: 'Leave fault 1 out' }).waitFor();

@@ -10,6 +10,7 @@ import { lampshade, planned } from '../shared-core/trade/plan/requests.js';
 import { NIGHT_MS } from './canned-night.js';
 import { WIDE } from './open-page.js';
 import { pageRoom } from './page-room.js';
+import { plannedPlate } from './planned-plate.js';
 
 const room = pageRoom();
 
@@ -45,15 +46,6 @@ beforeEach(() => {
     return { body: kept.at(-1) };
   };
 });
-
-async function plannedPlate(page: Page): Promise<void> {
-  await page.getByText('Without a model').click();
-  await page.getByLabel('It is').selectOption('something whose area I know');
-  await page.getByLabel('Surface area').fill('12');
-  await page.getByRole('button', { name: 'Add it' }).click();
-  await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
-  await page.getByRole('heading', { level: 1, name: 'Plan: Part' }).waitFor();
-}
 
 describe('a plan', () => {
   test('is saved under a name, says when it was changed since, and is saved over', async () => {

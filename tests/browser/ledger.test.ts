@@ -119,10 +119,10 @@ test('brightener that the charge has used up is due, on the ledger and at the ba
   };
   shelveLedger(room.server, [...cannedEntries, written(10, 50, rate)], copperBath, worked);
   room.server.shelves.set('/api/controllers/north-bench/ledger-reminders', [
-    { bathId: 1, words: 'Copper 60 L wants brightener: 300 Ah since the last dose have used up 90 mL.' },
+    { bathId: 1, words: '“Copper 60 L” wants brightener: 300 Ah since the last dose have used up 90 mL.' },
   ]);
   const page = await room.opened({ size: WIDE });
-  await page.getByText('Copper 60 L wants brightener').waitFor();
+  await page.getByText('“Copper 60 L” wants brightener').waitFor();
   await page.getByRole('link', { name: 'To its ledger' }).click();
   await page.getByText('600 Ah, under north-bench now.').waitFor();
   await page.getByText('Brightener is due: 300 Ah have used up 90 mL, at 0.3 L/kAh (the supplier’s sheet).').waitFor();

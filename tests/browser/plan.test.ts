@@ -1,10 +1,10 @@
 /* The plan's room in a real browser: from parts to figures with their reasons, in either units, and nothing that was typed lost on the way. */
 import { readFileSync } from 'node:fs';
-import type { Page } from 'playwright-core';
 import { type AskedOfPlan, planInShort, planOf, type UnitSystem } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
-import { pageRoom } from './page-room.js';
 import { WIDE } from './open-page.js';
+import { pageRoom } from './page-room.js';
+import { plannedPlate } from './planned-plate.js';
 
 const room = pageRoom();
 
@@ -14,16 +14,6 @@ function inShort(asked: AskedOfPlan, units: UnitSystem = 'metric'): string {
   const planned = planOf({ bath: 'bright-copper', averageThicknessMicrometres: 300, ...asked, parts });
   if ('faults' in planned) throw new Error(planned.faults.join(' '));
   return planInShort(planned.plan, units).join(' ');
-}
-
-/** A plate of 12 dm², typed in the room Part; then on to the plan, by its link. */
-async function plannedPlate(page: Page): Promise<void> {
-  await page.getByText('Without a model').click();
-  await page.getByLabel('It is').selectOption('something whose area I know');
-  await page.getByLabel('Surface area').fill('12');
-  await page.getByRole('button', { name: 'Add it' }).click();
-  await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
-  await page.getByText(inShort({})).waitFor();
 }
 
 describe('the plan', () => {
@@ -36,7 +26,7 @@ describe('the plan', () => {
   test('of a model says what its shape tells: recesses, edges, and how its area grows', async () => {
     const page = await room.opened({ size: WIDE }, '/#part');
     await page.getByRole('button', { name: 'Try the demonstration bell' }).click();
-    await page.locator('.part-canvas[data-marks="true"]').waitFor();
+    await page.locator('.part-canvas[data-marks="true"]').waitFor({ timeout: 60_000 });
     await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
     await page.getByText('Average thickness, as the area grows with it').waitFor();
     const thin = page.locator('details.figure', { hasText: /^Thin place/ }).first();
@@ -133,7 +123,7 @@ describe('the plan', () => {
   test('leads from a model to its figures with their reasons, to a sheet for paper and to a file', async () => {
     const page = await room.opened({ size: WIDE }, '/#part');
     await page.getByRole('button', { name: 'Try the demonstration bell' }).click();
-    await page.locator('.part-canvas[data-marks="true"]').waitFor();
+    await page.locator('.part-canvas[data-marks="true"]').waitFor({ timeout: 60_000 });
     await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
     const figure = page.locator('details.figure', { hasText: /^Set-point/ }).first();
     await figure.locator('summary').click();

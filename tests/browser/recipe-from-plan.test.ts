@@ -7,6 +7,7 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { cannedController, cannedLive, cannedSnapshot, NIGHT_MS } from './canned-night.js';
 import { WIDE } from './open-page.js';
 import { pageRoom } from './page-room.js';
+import { plannedPlate } from './planned-plate.js';
 
 const room = pageRoom();
 
@@ -30,11 +31,7 @@ const sent = () => room.server.asked.filter(({ path }) => path.endsWith('/recipe
 
 /** A plate of 3 dm² in Watts nickel at 3 A/dm², planned and taken as the recipe. */
 async function takenFromPlan(page: Page): Promise<void> {
-  await page.getByText('Without a model').click();
-  await page.getByLabel('It is').selectOption('something whose area I know');
-  await page.getByLabel('Surface area').fill('3');
-  await page.getByRole('button', { name: 'Add it' }).click();
-  await page.getByRole('link', { name: 'What does tonight need? The plan' }).click();
+  await plannedPlate(page, '3');
   await page.getByLabel(/^Bath *Bright/).selectOption('watts-nickel');
   await page.getByLabel(/^Average thickness/).fill('25');
   await page.getByLabel(/^Current density/).fill('3');

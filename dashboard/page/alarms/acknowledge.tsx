@@ -5,6 +5,7 @@
 import { useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
 import { acknowledgeAlarm } from '../state/api.js';
+import { told } from '../state/units.js';
 import { wantsAcknowledging } from '../words/alarm-story.js';
 
 /** `refused` is told what the dashboard answered; null: it took it. */
@@ -23,7 +24,7 @@ export function Acknowledge(props: { alarm: AlarmView; refused: (refusal: Refusa
       type="button"
       class="plain"
       disabled={isBusy}
-      aria-label={`Acknowledge: ${alarm.title}`}
+      aria-label={`Acknowledge: ${told(alarm.title)}`}
       onClick={() => void acknowledge()}
     >
       Acknowledge

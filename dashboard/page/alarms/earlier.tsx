@@ -2,6 +2,7 @@
 import { useState } from 'preact/hooks';
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
 import { serverNowMs } from '../state/state.js';
+import { told } from '../state/units.js';
 import { inOrderOfCare, isStanding } from '../words/alarm-story.js';
 import { timeWords } from '../words/times.js';
 import { StoryDialog } from './story.js';
@@ -17,7 +18,7 @@ export function EarlierAlarms(props: { alarms: readonly AlarmView[] }) {
         {earlier.map((alarm) => (
           <li key={alarm.alarmId}>
             <button type="button" class="row-button" onClick={() => setShown(alarm)}>
-              <span class="row-time">{timeWords(alarm.raisedAtMs, serverNowMs.value)}</span> {alarm.title}
+              <span class="row-time">{timeWords(alarm.raisedAtMs, serverNowMs.value)}</span> {told(alarm.title)}
             </button>
           </li>
         ))}

@@ -4,11 +4,10 @@
  */
 import { useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
-import { inWords } from '@bathkeeper/shared-core/trade';
 import { firstStep } from '@bathkeeper/shared-core/watch';
 import { RefusalWords } from '../screens/refusal.js';
 import { serverNowMs } from '../state/state.js';
-import { units } from '../state/units.js';
+import { told } from '../state/units.js';
 import {
   groupedByCause,
   inOrderOfCare,
@@ -59,7 +58,7 @@ export function AlarmList(props: { alarms: readonly AlarmView[] }) {
 
 function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }) {
   const { alarm, cameWithIt } = props;
-  const step = firstStep(alarm.checkFirst);
+  const step = firstStep(told(alarm.checkFirst));
   const nowMs = serverNowMs.value;
   const titleId = `alarm-${String(alarm.alarmId)}`;
   return (
@@ -70,11 +69,11 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
       data-silent={isSilent(alarm) ? '' : undefined}
       aria-labelledby={titleId}
     >
-      <h3>{step.first === '' ? alarm.title : step.first}</h3>
+      <h3>{step.first === '' ? told(alarm.title) : step.first}</h3>
       {step.rest !== '' && <p class="check-first">{step.rest}</p>}
       <p class="alarm-what">
-        <strong id={titleId}>{alarm.title}</strong> since {timeWords(alarm.causeAtMs, nowMs)}.{' '}
-        {inWords(withPoint(raised(alarm.detail)), units.value)}
+        <strong id={titleId}>{told(alarm.title)}</strong> since {timeWords(alarm.causeAtMs, nowMs)}.{' '}
+        {told(withPoint(raised(alarm.detail)))}
       </p>
       <p class="alarm-when">
         {alarm.priority} · {stateWords(alarm)}
@@ -93,7 +92,7 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
             {cameWithIt.map((other) => (
               <li key={other.alarmId}>
                 <p>
-                  <strong>{other.title}</strong> since {timeWords(other.causeAtMs, nowMs)} · {other.priority} ·{' '}
+                  <strong>{told(other.title)}</strong> since {timeWords(other.causeAtMs, nowMs)} · {other.priority} ·{' '}
                   {stateWords(other)}
                 </p>
                 <AlarmButtons alarm={other} />
@@ -108,6 +107,7 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
 
 function AlarmButtons(props: { alarm: AlarmView }) {
   const { alarm } = props;
+  const title = told(alarm.title);
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   const [open, setOpen] = useState<'story' | 'silence' | null>(null);
   const close = (): void => setOpen(null);
@@ -119,13 +119,13 @@ function AlarmButtons(props: { alarm: AlarmView }) {
         <button
           type="button"
           class="quiet"
-          aria-label={`Story of the alarm: ${alarm.title}`}
+          aria-label={`Story of the alarm: ${title}`}
           onClick={() => setOpen('story')}
         >
           Its story
         </button>
         {mayBeSilent && (
-          <button type="button" class="quiet" aria-label={`Silence: ${alarm.title}`} onClick={() => setOpen('silence')}>
+          <button type="button" class="quiet" aria-label={`Silence: ${title}`} onClick={() => setOpen('silence')}>
             Silence…
           </button>
         )}
@@ -133,7 +133,7 @@ function AlarmButtons(props: { alarm: AlarmView }) {
       <RefusalWords refusal={refusal} />
       {open === 'story' && <StoryDialog alarms={[alarm]} onClose={close} />}
       {open === 'silence' && (
-        <SilenceDialog controllerId={alarm.controllerId} name={alarm.name} title={alarm.title} onClose={close} />
+        <SilenceDialog controllerId={alarm.controllerId} name={alarm.name} title={title} onClose={close} />
       )}
     </>
   );

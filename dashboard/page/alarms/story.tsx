@@ -5,13 +5,12 @@
  */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
-import { inWords } from '@bathkeeper/shared-core/trade';
 import { firstStep } from '@bathkeeper/shared-core/watch';
 import { RefusalWords } from '../screens/refusal.js';
 import { askAlarm, askJournal } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs, snapshot } from '../state/state.js';
-import { units } from '../state/units.js';
+import { told } from '../state/units.js';
 import { alarmStory, notificationWords, stateWords } from '../words/alarm-story.js';
 import { raised, withPoint } from '../words/sentence.js';
 import { silenceWords } from '../words/silences.js';
@@ -28,7 +27,9 @@ export function StoryDialog(props: { alarms: readonly ToldAlarm[]; onClose: () =
   return (
     <dialog ref={dialog} class="story" aria-labelledby="story-title" onClose={props.onClose}>
       <h2 id="story-title" class={props.alarms.length === 1 ? 'unseen' : undefined}>
-        {props.alarms.length === 1 ? `Story of the alarm: ${props.alarms[0]!.title}` : `${props.alarms.length} alarms`}
+        {props.alarms.length === 1
+          ? `Story of the alarm: ${told(props.alarms[0]!.title)}`
+          : `${props.alarms.length} alarms`}
       </h2>
       {props.alarms.map((alarm) =>
         alarm.isFromMarkAlone ? (
@@ -53,14 +54,14 @@ function StoryOfMark(props: { alarm: ToldAlarm }) {
 /** The alarm that explains this one, by the name that it has where it is no longer known. */
 function causeWords(causedByAlarmId: number): string {
   const cause = snapshot.value?.alarms.find((one) => one.alarmId === causedByAlarmId);
-  return cause === undefined ? 'An alarm before it explains it.' : `“${cause.title}” came first and explains it.`;
+  return cause === undefined ? 'An alarm before it explains it.' : `“${told(cause.title)}” came first and explains it.`;
 }
 
 const STORY_ENTRIES_MAX = 200;
 
 function Story(props: { alarm: ToldAlarm }) {
   const { alarm } = props;
-  const step = firstStep(alarm.checkFirst);
+  const step = firstStep(told(alarm.checkFirst));
   const nowMs = serverNowMs.value;
   const [refusal, setRefusal] = useState<Refusal | null>(null);
   const { value: entries } = useAsked(
@@ -69,11 +70,11 @@ function Story(props: { alarm: ToldAlarm }) {
   );
   return (
     <article>
-      <h3>{step.first === '' ? alarm.title : step.first}</h3>
+      <h3>{step.first === '' ? told(alarm.title) : step.first}</h3>
       {step.rest !== '' && <p class="check-first">{step.rest}</p>}
       <p class="alarm-what">
-        {step.first !== '' && <strong>{alarm.title}.</strong>}{' '}
-        {alarm.detail === '' ? '' : inWords(withPoint(raised(alarm.detail)), units.value)}
+        {step.first !== '' && <strong>{told(alarm.title)}.</strong>}{' '}
+        {alarm.detail === '' ? '' : told(withPoint(raised(alarm.detail)))}
       </p>
       {!alarm.isFromMarkAlone && (
         <p class="alarm-when">

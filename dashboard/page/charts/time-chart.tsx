@@ -4,7 +4,7 @@
  */
 import { useCallback, useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Refusal, Series } from '@bathkeeper/shared-core/messages';
-import { ownZone } from '../logbook/own-zone.js';
+import { ownZone } from '../words/zone.js';
 import { useLaneWidth } from '../night/lane-width.js';
 import type { Colours } from '../night/lanes.js';
 import { RefusalWords } from '../screens/refusal.js';

@@ -17,6 +17,16 @@ export function typedIn(units: UnitSystem, text: string): TypedFigure {
 
 export const nothingTyped: TypedFigure = typedIn('metric', '');
 
+/** Several fields at once, all in the same units. Example: `typedTexts({ amount: '2' })` is { amount: { text: '2', units: 'metric' } }. */
+export function typedTexts<Field extends string>(
+  texts: Readonly<Partial<Record<Field, string>>>,
+  units: UnitSystem = 'metric',
+): Partial<Record<Field, TypedFigure>> {
+  const typed: Partial<Record<Field, TypedFigure>> = {};
+  for (const field of Object.keys(texts) as Field[]) typed[field] = typedIn(units, texts[field] ?? '');
+  return typed;
+}
+
 /**
  * In metric; undefined where what was typed is no number.
  *

@@ -11,6 +11,7 @@ import { askContacts, askLeaveAlone } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { bathAddress } from '../state/route.js';
 import { serverNowMs } from '../state/state.js';
+import { told } from '../state/units.js';
 import { leaveAloneState, leaveAloneTitle, leaveAloneVerdict, missingFirst } from '../words/leave-alone-words.js';
 import { aboutTime, timeWords } from '../words/times.js';
 
@@ -82,7 +83,7 @@ function Items(props: { title: string; items: readonly LeaveAloneItem[] }) {
                 </span>
               )}
             </h3>
-            <p>{item.words}</p>
+            <p>{told(item.words)}</p>
           </li>
         ))}
       </ul>

@@ -111,7 +111,7 @@ function hullFields(typed: Typed): FieldSpec[] {
       choice(`look${String(at)}`, isFirst ? 'From the edge of the highest current density on' : 'From there on', looks),
       number(`to${String(at)}`, 'Up to', 'mm', { isOptional: !isFirst }),
     );
-    if ((typed[`to${String(at)}`] ?? '').trim() === '') break;
+    if ((typed[`to${String(at)}`]?.text ?? '').trim() === '') break;
   }
   return fields;
 }

@@ -14,10 +14,11 @@ import {
   usualRangeOf,
 } from '@bathkeeper/shared-core/trade';
 import { Tick } from '../forms/tick.js';
+import { typedTexts } from '../forms/typed-figure.js';
 import { units } from '../state/units.js';
 import { gramsWords, litresWords, millilitresWords } from './amount-words.js';
 import type { Act } from './entry-fields.js';
-import { inUnitsAsTyped, type Typed } from './field-spec.js';
+import { asTyped, type Typed } from './field-spec.js';
 import { MixingCare, WasteCare } from './care.js';
 
 export function Corrections(props: {
@@ -69,30 +70,29 @@ function Amounts(props: {
 }) {
   const { acid, saltPurityShare, composition: aimedAt } = props.madeUp;
   const done = correction({ litres: props.litres, found: props.found, aimedAt, of: props.of, saltPurityShare, acid });
-  const typedOf = (value: number, unit: 'g' | 'mL' | 'g/cm³' | 'L'): string => inUnitsAsTyped(value, unit, units.value);
   const isDiluted = done.replacedLitres > 0.005 * props.litres;
   const additions: readonly { key: Additive; words: string; amount: number; typed: Typed }[] = [
     {
       key: 'copper-sulphate',
       words: `${gramsWords(done.saltGrams, units.value)} of copper sulphate`,
       amount: done.saltGrams,
-      typed: { amount: typedOf(done.saltGrams, 'g'), purity: String(saltPurityShare * 100) },
+      typed: typedTexts({ amount: asTyped(done.saltGrams), purity: String(saltPurityShare * 100) }),
     },
     {
       key: 'sulphuric-acid',
       words: `${millilitresWords(done.acidMillilitres, units.value)} of sulphuric acid of ${String(Math.round(acid.strengthShare * 100))} %`,
       amount: done.acidMillilitres,
-      typed: {
-        amount: typedOf(done.acidMillilitres, 'mL'),
+      typed: typedTexts({
+        amount: asTyped(done.acidMillilitres),
         acidStrength: String(acid.strengthShare * 100),
-        acidDensity: typedOf(acid.densityGramsPerMl, 'g/cm³'),
-      },
+        acidDensity: asTyped(acid.densityGramsPerMl),
+      }),
     },
     {
       key: 'sodium-chloride',
       words: `${gramsWords(done.sodiumChlorideGrams, units.value)} of sodium chloride`,
       amount: done.sodiumChlorideGrams,
-      typed: { amount: typedOf(done.sodiumChlorideGrams, 'g') },
+      typed: typedTexts({ amount: asTyped(done.sodiumChlorideGrams) }),
     },
   ];
   const wanted = additions.filter(({ amount }) => amount > 0.05);
@@ -111,7 +111,7 @@ function Amounts(props: {
               type="button"
               class="quiet"
               onClick={() =>
-                props.begin('waste-collected', { what: 'bath', amount: typedOf(done.replacedLitres, 'L') })
+                props.begin('waste-collected', typedTexts({ what: 'bath', amount: asTyped(done.replacedLitres) }))
               }
             >
               I drew it off: write it down
@@ -125,7 +125,7 @@ function Amounts(props: {
               type="button"
               class="quiet"
               aria-label={`Write down: ${words}`}
-              onClick={() => props.begin('addition', { of: key, ...typed })}
+              onClick={() => props.begin('addition', { ...typedTexts({ of: key }), ...typed })}
             >
               I added it: write it down
             </button>

@@ -4,18 +4,19 @@ import type { Refusal } from '@bathkeeper/shared-core/messages';
 import { type BathAccount, type BathProfile, entryFaults, settledEntry, unitName } from '@bathkeeper/shared-core/trade';
 import { NoteField } from '../forms/note-field.js';
 import { TypedField } from '../forms/typed-field.js';
+import { typedIn } from '../forms/typed-figure.js';
 import { WhenField, whenAsked } from '../forms/when-field.js';
 import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { writeEntry } from '../state/ledger-api.js';
 import { snapshot } from '../state/state.js';
-import { units } from '../state/units.js';
+import { told, units } from '../state/units.js';
 import { who } from '../state/who.js';
 import type { Wish } from './bath-screen.js';
 import { MixingCare, WasteCare } from './care.js';
 import { type Act, actGroups, actNames, fieldsOf } from './entry-fields.js';
 import { type FieldSpec, type NumberSpec, type Typed, valueOf } from './field-spec.js';
-import { readEntry, typedInUnits } from './entry-reading.js';
+import { readEntry } from './entry-reading.js';
 import { entryWords } from './entry-words.js';
 
 /** After these something is left that must go somewhere. */
@@ -30,9 +31,7 @@ export function EntryForm(props: {
 }) {
   const { profile, begun } = props;
   const [act, setAct] = useState<Act>(begun.act);
-  const [form, setForm] = useState({ typed: begun.typed, units: units.value });
-  const typed = typedInUnits(act, form.typed, profile, form.units, units.value);
-  const setTyped = (next: Typed): void => setForm({ typed: next, units: units.value });
+  const [typed, setTyped] = useState<Typed>(begun.typed);
   const [note, setNote] = useState('');
   const [day, setDay] = useState('');
   const [isAsked, setAsked] = useState(false);
@@ -92,7 +91,7 @@ export function EntryForm(props: {
             spec={spec}
             value={valueOf(spec, typed, units.value)}
             problem={isAsked ? reading.problems?.[spec.key] : undefined}
-            change={(text) => setTyped({ ...typed, [spec.key]: text })}
+            change={(text) => setTyped({ ...typed, [spec.key]: typedIn(units.value, text) })}
           />
         ))}
         {preview !== undefined && act !== 'note' && <p class="preview">{preview}</p>}
@@ -127,7 +126,7 @@ function previewWords(reading: ReturnType<typeof readEntry>): string | undefined
     return entryWords(settledEntry(reading.body), units.value);
   } catch (fault) {
     // Outside of what a formula is good for: its own words say what it expects.
-    if (fault instanceof RangeError) return fault.message;
+    if (fault instanceof RangeError) return told(fault.message);
     throw fault;
   }
 }

@@ -10,20 +10,19 @@ import {
   type BoughtAcid,
   concentratedSulphuric,
   type EntryAsked,
-  fromUnits,
   methodsOf,
   type UnitSystem,
 } from '@bathkeeper/shared-core/trade';
 import { typedNumber } from '../forms/typed-number.js';
 import { careBody, type ReadFields } from './care-reading.js';
 import { type Act, fieldsOf } from './entry-fields.js';
-import { type FieldSpec, inUnitsAsTyped, type NumberSpec, type Typed, valueOf } from './field-spec.js';
+import { type FieldSpec, keptNumber, type NumberSpec, type Typed, valueOf } from './field-spec.js';
 
 export type EntryReading =
   | { readonly body: EntryAsked; readonly problems?: undefined }
   | { readonly problems: Readonly<Record<string, string>> };
 
-/** @example readEntry('level', { litres: '58,5' }, profile, 'metric'); // { body: { kind: 'level', litres: 58.5 } } */
+/** @example readEntry('level', typedTexts({ litres: '58,5' }), profile, 'metric'); // { body: { kind: 'level', litres: 58.5 } } */
 export function readEntry(
   act: Act,
   typed: Typed,
@@ -39,22 +38,10 @@ export function readEntry(
     if (spec.kind !== 'number') words[spec.key] = text;
     const problem = spec.kind === 'number' ? numberProblem(spec, text) : textProblem(spec, text);
     if (problem !== undefined) problems[spec.key] = problem;
-    else if (spec.kind === 'number' && text !== '') numbers[spec.key] = keptNumber(spec, typedNumber(text) ?? 0, units);
+    else if (spec.kind === 'number' && text !== '') numbers[spec.key] = keptNumber(spec, typed);
   }
   if (Object.keys(problems).length > 0) return { problems };
   return { body: bodyOf(act, { numbers, words }) };
-}
-
-/** The same in other units, so that what was typed does not change its meaning with the switch. */
-export function typedInUnits(act: Act, typed: Typed, profile: BathProfile, from: UnitSystem, to: UnitSystem): Typed {
-  if (from === to) return typed;
-  const again: Record<string, string> = { ...typed };
-  for (const spec of fieldsOf(act, typed, profile)) {
-    const value = spec.kind === 'number' ? typedNumber(typed[spec.key] ?? '') : undefined;
-    if (spec.kind === 'number' && spec.unit !== 'mol/L' && value !== undefined)
-      again[spec.key] = inUnitsAsTyped(fromUnits(value, spec.unit, from), spec.unit, to);
-  }
-  return again;
 }
 
 function textProblem(spec: FieldSpec, text: string): string | undefined {
@@ -67,10 +54,6 @@ function numberProblem(spec: NumberSpec, text: string): string | undefined {
   if (value === undefined) return `Type a number; got “${text}”.`;
   if (value <= 0 && spec.mayBeZero !== true) return `Type a number above zero; got “${text}”.`;
   return undefined;
-}
-
-function keptNumber({ unit, kept = 1 }: NumberSpec, typed: number, units: UnitSystem): number {
-  return (unit === 'mol/L' ? typed : fromUnits(typed, unit, units)) * kept;
 }
 
 function bodyOf(act: Act, read: ReadFields): EntryAsked {

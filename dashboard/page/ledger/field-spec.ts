@@ -2,7 +2,8 @@
  * What a field of the ledger's forms is: a number with its unit, a text, a choice; and what stands in it before anybody typed. Pure; used by the files that say which
  * fields there are, by what reads them, and by the form.
  */
-import { inUnits, significant, type Unit, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { significant, type Unit, type UnitSystem } from '@bathkeeper/shared-core/trade';
+import { metricValue, textIn, type TypedFigure, typedIn } from '../forms/typed-figure.js';
 
 interface Named {
   readonly key: string;
@@ -28,8 +29,8 @@ export interface ChoiceSpec extends Named {
 }
 export type FieldSpec = NumberSpec | TextSpec | ChoiceSpec;
 
-/** As typed and chosen, by the key of the field. */
-export type Typed = Readonly<Record<string, string>>;
+/** As typed and chosen, by the key of the field; of a text or a choice the units mean nothing. */
+export type Typed = Readonly<Record<string, TypedFigure | undefined>>;
 
 export function number(
   key: string,
@@ -65,17 +66,31 @@ export function percent(key: string, words: string, share: number): NumberSpec {
   return number(key, words, '%', { kept: 0.01, first: String(share * 100) });
 }
 
-/** What a field holds: what was typed, else what stands in it at first, in the person's units. */
-export function valueOf(spec: FieldSpec, typed: Typed, units: UnitSystem = 'metric'): string {
-  const { key, first = '' } = spec;
-  return (
-    typed[key] ?? (spec.kind === 'number' && first !== '' ? inUnitsAsTyped(Number(first), spec.unit, units) : first)
-  );
+/** Strengths of titrants are in mol/L everywhere. */
+function isConverted(unit: NumberSpec['unit']): unit is Unit {
+  return unit !== 'mol/L';
 }
 
-/** A metric number as somebody would have typed it. Example: 200 g/L in imperial is "26.71". */
-export function inUnitsAsTyped(metric: number, unit: NumberSpec['unit'], units: UnitSystem): string {
-  return unit === 'mol/L' ? String(metric) : significant(inUnits(metric, unit, units).value, 4);
+/** What a field holds: what was typed, else what stands in it at first. */
+function figureOf({ key, first = '' }: FieldSpec, typed: Typed): TypedFigure {
+  return typed[key] ?? typedIn('metric', first);
+}
+
+/** What stands in a field for somebody who thinks in these units. */
+export function valueOf(spec: FieldSpec, typed: Typed, units: UnitSystem = 'metric'): string {
+  const figure = figureOf(spec, typed);
+  return spec.kind === 'number' && isConverted(spec.unit) ? textIn(figure, spec.unit, units) : figure.text;
+}
+
+/** What is kept of a number, from what was typed itself and not from what is shown of it; undefined where it is none. */
+export function keptNumber(spec: NumberSpec, typed: Typed): number | undefined {
+  const value = metricValue(figureOf(spec, typed), isConverted(spec.unit) ? spec.unit : '1');
+  return value === undefined ? undefined : value * (spec.kept ?? 1);
+}
+
+/** A metric number as somebody would have typed it: four digits. */
+export function asTyped(metric: number): string {
+  return significant(metric, 4);
 }
 
 export function capital(words: string): string {

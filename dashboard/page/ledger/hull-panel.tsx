@@ -33,7 +33,7 @@ export function HullPanel(props: { panel: HullCellBody; profile: BathProfile }) 
       <svg
         viewBox={`0 0 ${String(WIDTH)} ${String(PANEL_TOP + PANEL_HEIGHT + 22)}`}
         role="img"
-        aria-label={`Panel of ${String(hullPanelMm(cell))} mm: ${seen.map((one) => stretchWords(one, units.value)).join('; ')}`}
+        aria-label={`Panel of ${shownWith(hullPanelMm(cell), 'mm', units.value, 3)}: ${seen.map((one) => stretchWords(one, units.value)).join('; ')}`}
       >
         {written.map((atMm) => (
           <g key={atMm}>

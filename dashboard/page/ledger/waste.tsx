@@ -1,11 +1,12 @@
 /* The waste of a bath that waits to be handed over; with a press the handing over is begun in the form. */
 import { type Waste, wasteAccount, type WasteHeld, wastes } from '@bathkeeper/shared-core/trade';
 import type { LedgerEntry } from '@bathkeeper/shared-core/trade';
+import { typedTexts } from '../forms/typed-figure.js';
 import { units } from '../state/units.js';
 import { WasteCare } from './care.js';
 import { wasteWords } from './care-words.js';
 import type { Act } from './entry-fields.js';
-import { inUnitsAsTyped, type Typed } from './field-spec.js';
+import { asTyped, type Typed } from './field-spec.js';
 
 export function WasteStanding(props: { entries: readonly LedgerEntry[]; begin: (act: Act, typed: Typed) => void }) {
   const held = wasteAccount(props.entries);
@@ -36,7 +37,7 @@ export function WasteStanding(props: { entries: readonly LedgerEntry[]; begin: (
 }
 
 function typedOf(what: Waste, left: number): Typed {
-  return { what, amount: inUnitsAsTyped(left, wastes[what].unit, units.value) };
+  return typedTexts({ what, amount: asTyped(left) });
 }
 
 function heldWords({ what, handedOver, left }: WasteHeld): string {

@@ -1,12 +1,13 @@
 /* The charge that went through a bath, and what brightener it has used up since the last dose; with a press the dose is written down. */
 import { type BathLedger, brightenerDue, brightenerRate, shownWith } from '@bathkeeper/shared-core/trade';
+import { typedTexts } from '../forms/typed-figure.js';
 import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { ampereHoursWords } from '../words/numbers.js';
 import { timeWords } from '../words/times.js';
 import { millilitresWords } from './amount-words.js';
 import type { Act } from './entry-fields.js';
-import { inUnitsAsTyped, type Typed } from './field-spec.js';
+import { asTyped, type Typed } from './field-spec.js';
 
 export function WorkedCharge(props: { ledger: BathLedger; begin: (act: Act, typed: Typed) => void }) {
   const { worked, entries } = props.ledger;
@@ -40,10 +41,7 @@ export function WorkedCharge(props: { ledger: BathLedger; begin: (act: Act, type
               type="button"
               class="quiet"
               onClick={() =>
-                props.begin('addition', {
-                  of: 'brightener',
-                  amount: inUnitsAsTyped(due.usedUpMillilitres, 'mL', units.value),
-                })
+                props.begin('addition', typedTexts({ of: 'brightener', amount: asTyped(due.usedUpMillilitres) }))
               }
             >
               I dosed it: write it down

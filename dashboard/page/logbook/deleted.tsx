@@ -6,7 +6,7 @@ import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askDeletedRuns, bringRunBack, runPath } from '../state/logbook-api.js';
 import { clockTime } from '../words/times.js';
-import { ownZone } from './own-zone.js';
+import { ownZone } from '../words/zone.js';
 
 export function DeletedRuns({ broughtBack }: { broughtBack: () => void }) {
   const { value: runs, refusal, again } = useAsked(askDeletedRuns, []);

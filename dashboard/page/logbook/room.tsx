@@ -8,7 +8,7 @@ import { runAddress } from '../state/route.js';
 import { units } from '../state/units.js';
 import { clockTime } from '../words/times.js';
 import { DeletedRuns } from './deleted.js';
-import { ownZone } from './own-zone.js';
+import { ownZone } from '../words/zone.js';
 
 const RUNS_AT_ONCE = 50;
 

@@ -11,10 +11,10 @@ import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askRun } from '../state/logbook-api.js';
 import { LOGBOOK_ADDRESS, route } from '../state/route.js';
-import { units } from '../state/units.js';
 import { DeleteRun } from './delete-run.js';
-import { ownZone } from './own-zone.js';
 import { Written } from './written.js';
+import { told, units } from '../state/units.js';
+import { ownZone } from '../words/zone.js';
 
 const ASK_EVERY_MS = 20_000;
 
@@ -123,10 +123,10 @@ function Alarms({ record }: { record: RunRecord }) {
             <button
               type="button"
               class="quiet"
-              aria-label={`Story of the alarm: ${alarm.title}`}
+              aria-label={`Story of the alarm: ${told(alarm.title)}`}
               onClick={() => setOpened(alarm)}
             >
-              {alarm.title}
+              {told(alarm.title)}
             </button>
           </li>
         ))}

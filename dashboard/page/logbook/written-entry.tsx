@@ -5,7 +5,7 @@ import { UndoForm } from '../forms/undo-form.js';
 import { photographAddress, undoRunEntry } from '../state/logbook-api.js';
 import { units } from '../state/units.js';
 import { CorrectNoteForm } from './note-form.js';
-import { ownZone } from './own-zone.js';
+import { ownZone } from '../words/zone.js';
 
 /** Example: "Tue 10 Feb 2026, 02:04". */
 const whenWords = (atMs: number): string => `${runDay(atMs, ownZone())}, ${runClock(atMs, ownZone())}`;

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { ControllerView } from '@bathkeeper/shared-core/messages';
 import type { PlanRequest, RehearsalFaultChoice, RehearsalRequest } from '@bathkeeper/shared-core/trade';
 import { TypedField } from '../forms/typed-field.js';
+import { told } from '../state/units.js';
 import { faultProblems, FAULTS_MAX, faultsAsked, type FaultTyped } from './faults-form.js';
 
 /** An hour after the start, when the current is full in most nights. */
@@ -40,7 +41,7 @@ export function RehearsalFields(props: {
               {bathName}
             </option>
           ))}
-          <option value="">a new rig: 35 A, 40 °C, 14 h</option>
+          <option value="">{told('a new rig: 35 A, 40 °C, 14 h')}</option>
         </select>
       </label>
       <fieldset>

@@ -1,6 +1,6 @@
 /* What came of a rehearsal: how it ended in one sentence, the night as a band, charge and thickness against the plan, and what the controller told when. */
 import { clockFace, type PlannedAndPlayed, type RehearsalResult, shownWith } from '@bathkeeper/shared-core/trade';
-import { units } from '../state/units.js';
+import { told, units } from '../state/units.js';
 import { ampereHoursWords } from '../words/numbers.js';
 import { spanWords } from '../words/times.js';
 import { PlayedBand } from './played-band.js';
@@ -12,14 +12,14 @@ export function RehearsalOutcome(props: { parts: string; result: RehearsalResult
     <section class="outcome" aria-labelledby="outcome-title">
       <h2 id="outcome-title">Simulated night: {props.parts}</h2>
       <p class="verdict" role="status" data-missing={result.isAsPlanned ? undefined : ''}>
-        {result.ended}
+        {told(result.ended)}
       </p>
-      <PlayedBand result={result} label={`The night as it was played. ${result.ended}`} />
+      <PlayedBand result={result} label={`The night as it was played. ${told(result.ended)}`} />
       {result.faults.length > 0 && (
         <ul class="cautions" aria-label="What went wrong">
           {result.faults.map(({ words, afterHours }) => (
             <li key={`${words} ${String(afterHours)}`}>
-              {words}, after {hoursWords(afterHours)}
+              {told(words)}, after {hoursWords(afterHours)}
             </li>
           ))}
         </ul>
@@ -37,13 +37,13 @@ export function RehearsalOutcome(props: { parts: string; result: RehearsalResult
       <ol class="told">
         {result.told.map(({ afterHours, words, isGrave }, index) => (
           <li key={index} data-grave={isGrave || undefined}>
-            <span class="told-at">{clockFace(afterHours)}</span> {words}
+            <span class="told-at">{clockFace(afterHours)}</span> {told(words)}
           </li>
         ))}
       </ol>
       {result.notes.map((words) => (
         <p key={words} class="hint">
-          {words}
+          {told(words)}
         </p>
       ))}
     </section>

@@ -12,7 +12,7 @@ import { RecipeRoom } from '../recipe/room.js';
 import { WaitingRecipe } from '../recipe/waiting.js';
 import { chartsAddress, leaveAloneAddress } from '../state/route.js';
 import { ageOf, isConnected, serverNowMs } from '../state/state.js';
-import { units } from '../state/units.js';
+import { told, units } from '../state/units.js';
 import { SectionKey } from '../tank/key.js';
 import { TankSection } from '../tank/section.js';
 import { marksOf } from '../tank/marks.js';
@@ -77,7 +77,7 @@ export function BathScreen(props: { controller: ControllerView; known: Snapshot 
         {known.notices.length > 0 && (
           <ul class="notices" aria-label="Notices">
             {known.notices.map((notice) => (
-              <li key={notice}>{notice}</li>
+              <li key={notice}>{told(notice)}</li>
             ))}
           </ul>
         )}

@@ -4,6 +4,7 @@
  */
 import type { ControllerView, LiveView } from '@bathkeeper/shared-core/messages';
 import { ageOf, isConnected, serverNowMs } from '../state/state.js';
+import { units } from '../state/units.js';
 import { ageWords } from '../words/age.js';
 import { type BringUpState, bringUpStates, type BringUpWords, bringUpWords, seenNow } from '../words/bring-up.js';
 
@@ -12,7 +13,7 @@ export function BringUpScreen(props: { controllerId: string | null; controller: 
   const { controller } = props;
   const controllerId = props.controllerId ?? 'north-bench';
   const steps = bringUpWords(controllerId, controller?.live?.supplyKind ?? null);
-  const states = bringUpStates(steps, controller, serverNowMs.value);
+  const states = bringUpStates(steps, controller, serverNowMs.value, { units: units.value });
   const age = controller ? ageOf(controller) : null;
   const fresh = age === null ? 'never' : isConnected.value || age.fresh === 'never' ? age.fresh : 'lost';
   const live = fresh === 'live' ? (controller?.live ?? null) : null;
@@ -62,7 +63,7 @@ const stateName: Readonly<Record<BringUpState['state'], string>> = {
 
 function Step(props: { words: BringUpWords; state: BringUpState; live: LiveView | null }) {
   const { words, state, live } = props;
-  const seen = live ? seenNow(words.step, live) : '';
+  const seen = live ? seenNow(words.step, live, units.value) : '';
   return (
     <li data-state={state.state} aria-current={state.state === 'now' ? 'step' : undefined}>
       <h2>

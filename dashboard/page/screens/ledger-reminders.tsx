@@ -3,6 +3,7 @@ import type { LedgerReminder } from '@bathkeeper/shared-core/trade';
 import { ask } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { ledgerAddress } from '../state/route.js';
+import { told } from '../state/units.js';
 
 /** `run`: its number, so that it is asked anew with each. */
 export function LedgerReminders(props: { controllerId: string; run: number | null }) {
@@ -14,7 +15,7 @@ export function LedgerReminders(props: { controllerId: string; run: number | nul
     <>
       {reminders?.map(({ bathId, words }) => (
         <p key={bathId}>
-          {words}{' '}
+          {told(words)}{' '}
           <a class="target" href={ledgerAddress(bathId)}>
             To its ledger
           </a>

@@ -1,7 +1,7 @@
 /*
  * Which screen stands on the page: the door, a bath, the journal, the calls, the settings; above each the word SIMULATED where it belongs, and the heading.
  */
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import type { ControllerView, Snapshot } from '@bathkeeper/shared-core/messages';
 import { bathAddress, forgetToken, type Route, route } from '../state/route.js';
 import { door, isConnected, snapshot } from '../state/state.js';
@@ -61,6 +61,11 @@ function Inside(props: { isSimulated: boolean }) {
   const spokenOf = here.screen === 'recipe' ? recipeBath(here.controllerId, controllers) : chosen;
   const isSimulated =
     known === null ? props.isSimulated : spokenOf ? spokenOf.isSimulated : controllers.some((c) => c.isSimulated);
+  const rooms = useRef<HTMLElement>(null);
+  useEffect(() => {
+    const [line, open] = [rooms.current, rooms.current?.querySelector<HTMLElement>('[aria-current]')];
+    if (line && open) showInLine(line, open);
+  }, [here.screen, chosen?.controllerId]);
   return (
     <>
       {isSimulated && <SimulatedStrip />}
@@ -68,7 +73,11 @@ function Inside(props: { isSimulated: boolean }) {
         <a class="name" href="#">
           Bathkeeper
         </a>
-        <nav aria-label="Baths and settings">
+        <nav
+          ref={rooms}
+          aria-label="Baths and settings"
+          onFocusCapture={({ currentTarget, target }) => showInLine(currentTarget, target as HTMLElement)}
+        >
           {controllers.length > 1 &&
             controllers.map((c) => (
               <a
@@ -103,6 +112,11 @@ function Inside(props: { isSimulated: boolean }) {
       )}
     </>
   );
+}
+
+/** On a phone the line of rooms is longer than the screen: what is open or has the focus stands in its middle. Only the line moves, not the page. */
+function showInLine(line: HTMLElement, link: HTMLElement): void {
+  line.scrollLeft = link.offsetLeft - line.offsetLeft - (line.clientWidth - link.offsetWidth) / 2;
 }
 
 const screenName = {

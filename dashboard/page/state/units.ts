@@ -1,6 +1,6 @@
-/* Metric or imperial: as this device was told; kept on this device only. Read by whatever shows or takes a figure of a plan. Everything is kept in metric. */
+/* Metric or imperial: as this device was told; kept on this device only. Read by whatever shows or takes a figure. Everything is kept in metric. */
 import { effect, signal } from '@preact/signals';
-import type { UnitSystem } from '@bathkeeper/shared-core/trade';
+import { inWords, type UnitSystem } from '@bathkeeper/shared-core/trade';
 
 const KEY = 'bathkeeper.units';
 
@@ -14,6 +14,11 @@ function keptUnits(): UnitSystem {
 }
 
 export const units = signal<UnitSystem>(keptUnits());
+
+/** A sentence that was written in metric (by planner, dashboard or virtual bath, which do not know who reads), in the units chosen here. */
+export function told(sentence: string): string {
+  return inWords(sentence, units.value);
+}
 
 effect(() => {
   try {

@@ -2,6 +2,7 @@
  * The key under the section: every ringed place, everything that is wrong there, and what to check first. The worst comes first.
  * Shown on the bath page while something is ringed; what a start wants stands with the waiting recipe instead.
  */
+import { told } from '../state/units.js';
 import { placeName } from '../words/conditions.js';
 import { raised } from '../words/sentence.js';
 import type { Mark } from './marks.js';
@@ -18,7 +19,7 @@ export function SectionKey(props: { marks: readonly Mark[] }) {
             <dt>{placeName[place]}</dt>
             {found.map(({ clause, checkFirst }) => (
               <dd key={clause}>
-                <strong>{raised(clause)}.</strong> {checkFirst}
+                <strong>{raised(clause)}.</strong> {told(checkFirst)}
               </dd>
             ))}
           </div>

@@ -4,7 +4,9 @@
  */
 import { SupplyKind } from '@bathkeeper/shared-core/control';
 import { type BringUpDone, BringUpStep, type ControllerView, type LiveView } from '@bathkeeper/shared-core/messages';
-import { ampsWords, celsiusWords, voltsWords } from './numbers.js';
+import type { UnitSystem } from '@bathkeeper/shared-core/trade';
+import { ampsWords, celsiusWords, temperatureDifferenceWords, voltsWords } from './numbers.js';
+import type { Reader } from './reader.js';
 import { spanWords, timeWords } from './times.js';
 
 export interface BringUpWords {
@@ -31,7 +33,7 @@ export function bringUpWords(controllerId: string, supplyKind: SupplyKind | null
       step: BringUpStep.limitsSet,
       title: 'Name it, and set the limits of this rig',
       caution: '',
-      doIt: 'Type the name under which this dashboard is to know it. The limits are the most that this rig may ever see: no recipe and no message can widen them. Take them from the weakest part: cable, fuse, contactor, tank. Then what is printed on the shunt, and which watchers are fitted.',
+      doIt: 'Type the name under which this dashboard is to know it. The limits are the most that this rig may ever see: no recipe and no message can widen them. Take them from the weakest part: cable, fuse, contactor, tank. The console takes degrees Celsius always. Then what is printed on the shunt, and which watchers are fitted.',
       commands: [
         `controller('${controllerId}')`,
         'limits({ amps: 35, volts: 8, celsius: 40, hours: 14 })',
@@ -116,9 +118,9 @@ export function bringUpWords(controllerId: string, supplyKind: SupplyKind | null
       step: BringUpStep.temperatureCalibrated,
       title: 'Calibrate the temperature against a thermometer, at one point',
       caution: 'Goggles and gloves at the bath.',
-      doIt: 'Hang a trusted thermometer beside the probe, in the bath at its working temperature or in stirred water. Wait five minutes. Type what it shows.',
+      doIt: 'Hang a trusted thermometer beside the probe, in the bath at its working temperature or in stirred water. Wait five minutes. Type what it shows, in degrees Celsius.',
       commands: ['temperature(24.3)'],
-      wellWhen: 'The offset is below one degree. More than five is refused: a wrong probe or a wrong place.',
+      wellWhen: 'The offset is below one degree Celsius. More than five is refused: a wrong probe or a wrong place.',
       isKept: true,
     },
     {
@@ -155,7 +157,7 @@ export function bringUpStates(
   steps: readonly BringUpWords[],
   controller: ControllerView | null,
   nowMs: number,
-  timeZone?: string,
+  { timeZone, units }: Reader = {},
 ): BringUpState[] {
   const told = controller?.told?.bringUp ?? [];
   const keptPlace = told.findIndex(({ step }) => step === BringUpStep.settingsKept);
@@ -168,14 +170,14 @@ export function bringUpStates(
       isNowGiven = true;
       return { state: isNow ? 'now' : 'later', words: '' };
     }
-    const words = `Done ${timeWords(done.atMs, nowMs, timeZone)}${doneWords(done)}.`;
+    const words = `Done ${timeWords(done.atMs, nowMs, timeZone)}${doneWords(done, units)}.`;
     return isKept && place > keptPlace
       ? { state: 'unkept', words: `${words} The settings were not kept after it: type keep().` }
       : { state: 'done', words };
   });
 }
 
-function doneWords({ step, a }: BringUpDone): string {
+function doneWords({ step, a }: BringUpDone, units: UnitSystem = 'metric'): string {
   switch (step) {
     case BringUpStep.sensorsSeen:
       return `: ${String(a)} are there`;
@@ -184,17 +186,17 @@ function doneWords({ step, a }: BringUpDone): string {
     case BringUpStep.currentCalibrated:
       return `, up to ${ampsWords(a / 1000)}`;
     case BringUpStep.temperatureCalibrated:
-      return `: offset ${celsiusWords(a / 1000)}`;
+      return `: offset ${temperatureDifferenceWords(a / 1000, units)}`;
     default:
       return '';
   }
 }
 
 /** What the running controller shows of a step now; empty: nothing of it can be seen from here. */
-export function seenNow(step: BringUpStep, live: LiveView): string {
+export function seenNow(step: BringUpStep, live: LiveView, units: UnitSystem = 'metric'): string {
   switch (step) {
     case BringUpStep.sensorsSeen:
-      return `${ampsWords(live.cathodeCurrentAmps)} at the shunt, ${voltsWords(live.terminalVolts)} at the terminals, ${celsiusWords(live.bathTemperatureCelsius)} in the bath`;
+      return `${ampsWords(live.cathodeCurrentAmps)} at the shunt, ${voltsWords(live.terminalVolts)} at the terminals, ${celsiusWords(live.bathTemperatureCelsius, units)} in the bath`;
     case BringUpStep.motorTurned:
       return live.secondsSinceRotationPulse === null
         ? 'no pulse since it was switched on'
@@ -204,7 +206,7 @@ export function seenNow(step: BringUpStep, live: LiveView): string {
     case BringUpStep.currentCalibrated:
       return `${ampsWords(live.cathodeCurrentAmps)} at the shunt`;
     case BringUpStep.temperatureCalibrated:
-      return `${celsiusWords(live.bathTemperatureCelsius)} in the bath`;
+      return `${celsiusWords(live.bathTemperatureCelsius, units)} in the bath`;
     default:
       return '';
   }

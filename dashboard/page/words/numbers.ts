@@ -38,6 +38,11 @@ export function celsiusWords(celsius: number | null, units: UnitSystem = 'metric
   return inTheirUnits(celsius, '°C', units, () => 1);
 }
 
+/** Of two temperatures, whose zero is no temperature. Example: `temperatureDifferenceWords(0.5)` is "0.5 °C", in imperial "0.9 °F". */
+export function temperatureDifferenceWords(kelvins: number, units: UnitSystem): string {
+  return withUnit(inUnits(kelvins, 'K', units).value, 1, unitName('°C', units));
+}
+
 /** A mil is 25.4 µm: two more decimals for the same fineness. */
 const micrometreDecimals: Readonly<Record<UnitSystem, (size: number) => number>> = {
   metric: (size) => (size < 9.95 ? 1 : 0),

@@ -1,5 +1,8 @@
 /* A time zone as the browser knows it: how far its clocks are ahead at a moment, and the moment at which they show a time. Called by ticks of an axis; pure. */
 
+/** The zone of this device. */
+export const ownZone = (): string => Intl.DateTimeFormat().resolvedOptions().timeZone;
+
 const formats = new Map<string, Intl.DateTimeFormat>();
 
 const partNames = ['year', 'month', 'day', 'hour', 'minute', 'second'] as const;

@@ -12,7 +12,7 @@ import {
   significant,
 } from '@bathkeeper/shared-core/trade';
 
-/** Of the baths that stand under a controller, what is due. Example: "Copper 60 L wants brightener: 310 Ah since the last dose have used up 93 mL." */
+/** Of the baths that stand under a controller, what is due. Example: “Copper 60 L” wants brightener: 310 Ah since the last dose have used up 93 mL. The name stands in quotation marks, so that no unit in it is converted (`inWords`). */
 export function ledgerReminders(ledgers: readonly BathLedger[], controllerId: string, nowMs: number): LedgerReminder[] {
   return ledgers
     .filter(({ worked }) => worked.controllerId === controllerId)
@@ -25,16 +25,16 @@ function brightenerWords({ bath, entries, worked }: BathLedger): string[] {
   const { isDue, ampereHours, usedUpMillilitres } = brightenerDue(rate, worked.sinceDoseMillicoulombs);
   if (!isDue) return [];
   return [
-    `${bath.name} wants brightener: ${significant(ampereHours, 3)} Ah since the last dose have used up ${significant(usedUpMillilitres, 3)} mL.`,
+    `“${bath.name}” wants brightener: ${significant(ampereHours, 3)} Ah since the last dose have used up ${significant(usedUpMillilitres, 3)} mL.`,
   ];
 }
 
-/** Example: "Copper 60 L wants filtration: 31 days and 200 Ah since the last." */
+/** Example: “Copper 60 L” wants filtration: 31 days and 200 Ah since the last. */
 function careWords({ bath, entries, worked }: BathLedger, nowMs: number): string[] {
   return careDue(entries, worked, nowMs)
     .filter(({ isDue }) => isDue)
     .map(({ of, days, ampereHours, wasDone }) => {
       const since = wasDone ? 'since the last' : 'and none yet';
-      return `${bath.name} wants ${remindedKinds[of].name}: ${daysWords(days)} and ${significant(ampereHours, 3)} Ah ${since}.`;
+      return `“${bath.name}” wants ${remindedKinds[of].name}: ${daysWords(days)} and ${significant(ampereHours, 3)} Ah ${since}.`;
     });
 }

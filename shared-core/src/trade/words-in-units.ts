@@ -9,7 +9,7 @@ import { convertedUnits, inUnits, type Unit, type UnitSystem, unitName } from '.
 const inSentences = convertedUnits.filter((unit) => unit !== 'K').sort((one, other) => other.length - one.length);
 const number = String.raw`-?\d+(?:\.\d+)?(?:e[-+]?\d+)?`;
 const quantities = new RegExp(
-  `(?<![\\w.+])(?:(${number}) (to|or) )?(${number}) (${inSentences.join('|')})(?![\\p{L}\\p{N}²³/·]|\\.\\p{L})`,
+  `“[^”]*”|"[^"]*"|(?<![\\w.+])(?:(${number}) (to|or) )?(${number}) (${inSentences.join('|')})(?![\\p{L}\\p{N}²³/·]|\\.\\p{L})`,
   'gu',
 );
 
@@ -23,6 +23,8 @@ function digitsOf(text: string): number {
 }
 
 /**
+ * What stands in quotation marks is a name or what somebody typed, and stays as it is.
+ *
  * @example
  * inWords('8 A/dm² is above the usual 2 to 7.5 A/dm²', 'imperial'); // "74.3 A/ft² is above the usual 18.6 to 69.7 A/ft²"
  */
@@ -30,7 +32,8 @@ export function inWords(sentence: string, system: UnitSystem): string {
   if (system === 'metric') return sentence;
   return sentence.replace(
     quantities,
-    (_whole, from: string | undefined, between: string | undefined, to: string, unit: Unit) => {
+    (whole: string, from: string | undefined, between: string | undefined, to: string | undefined, unit: Unit) => {
+      if (to === undefined) return whole;
       const shown = (text: string): string => significant(inUnits(Number(text), unit, system).value, digitsOf(text));
       const before = from === undefined || between === undefined ? '' : `${shown(from)} ${between} `;
       return `${before}${shown(to)} ${unitName(unit, system)}`;

@@ -1,6 +1,7 @@
 /* Bring-up in words: every step, in an order that can be followed, with its cautions; what was done is believed only when it was told. */
 import { SupplyKind } from '@bathkeeper/shared-core/control';
 import { type BringUpDone, BringUpStep } from '@bathkeeper/shared-core/messages';
+import type { UnitSystem } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
 import { bringUpStates, bringUpWords, seenNow } from '../../../dashboard/page/words/bring-up.js';
 import { cannedController, cannedLive, NIGHT_MS } from './bath-in-plate.js';
@@ -10,12 +11,12 @@ const steps = bringUpWords('north-bench', SupplyKind.analogue);
 const stepsOf = (kind: SupplyKind | null) => bringUpWords('north-bench', kind).map(({ step }) => step);
 const placeOf = (step: BringUpStep): number => steps.findIndex((one) => one.step === step);
 const done = (step: BringUpStep, a = 0): BringUpDone => ({ step, a, b: 0, atMs: NIGHT_MS - 600_000 });
-const states = (bringUp: readonly BringUpDone[]) =>
+const states = (bringUp: readonly BringUpDone[], units: UnitSystem = 'metric') =>
   bringUpStates(
     steps,
     { ...cannedController(), told: { bringUp, interruptions: [], secondMeansOpened: null } },
     NIGHT_MS,
-    'UTC',
+    { timeZone: 'UTC', units },
   );
 
 describe('the steps of bring-up', () => {
@@ -84,6 +85,13 @@ describe('what was done', () => {
     ]);
     expect(plain(told[placeOf(BringUpStep.currentCalibrated)]!.words)).toBe('Done 01:54, up to 28.3 A.');
     expect(plain(told[placeOf(BringUpStep.temperatureCalibrated)]!.words)).toBe('Done 01:54: offset −0.4 °C.');
+  });
+  test('an offset is a difference: in imperial it has no 32 added, while a reading has', () => {
+    // 0.42 K are 0.756 of a degree Fahrenheit; 24.06 °C are 75.308 °F: exact.
+    const told = states([done(BringUpStep.temperatureCalibrated, -420), done(BringUpStep.settingsKept)], 'imperial');
+    expect(plain(told[placeOf(BringUpStep.temperatureCalibrated)]!.words)).toBe('Done 01:54: offset −0.8 °F.');
+    const live = cannedLive({ bathTemperatureCelsius: 24.06 });
+    expect(plain(seenNow(BringUpStep.temperatureCalibrated, live, 'imperial'))).toBe('75.3 °F in the bath');
   });
   test('what was decided and not kept after it is not called done', () => {
     const limits = placeOf(BringUpStep.limitsSet);

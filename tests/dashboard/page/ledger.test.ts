@@ -1,13 +1,15 @@
 /* The ledger's forms and sentences, without a browser: what was typed, what is asked of it, and how it reads. */
 import { bathProfile, type EntryBody, settledEntry } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
+import { typedIn, typedTexts } from '../../../dashboard/page/forms/typed-figure.js';
 import { fieldsOf } from '../../../dashboard/page/ledger/entry-fields.js';
-import { readEntry, typedInUnits } from '../../../dashboard/page/ledger/entry-reading.js';
+import { readEntry } from '../../../dashboard/page/ledger/entry-reading.js';
+import { valueOf } from '../../../dashboard/page/ledger/field-spec.js';
 import { entryWords } from '../../../dashboard/page/ledger/entry-words.js';
 
 const bright = bathProfile('bright-copper')!;
 const keys = (act: Parameters<typeof fieldsOf>[0], typed: Record<string, string> = {}): string[] =>
-  fieldsOf(act, typed, bright).map(({ key }) => key);
+  fieldsOf(act, typedTexts(typed), bright).map(({ key }) => key);
 
 describe('what is asked', () => {
   test('of an addition follows what was added: a strength of an acid, a purity of salt, a name of what has none', () => {
@@ -30,27 +32,37 @@ describe('what is asked', () => {
 
 describe('what was typed', () => {
   test('is read in metric, with a comma or a point; water by the litre is kept by the millilitre', () => {
-    expect(readEntry('level', { litres: '58,5' }, bright, 'metric')).toEqual({ body: { kind: 'level', litres: 58.5 } });
-    expect(readEntry('addition', { of: 'water', amount: '2' }, bright, 'metric')).toMatchObject({
+    expect(readEntry('level', typedTexts({ litres: '58,5' }), bright, 'metric')).toEqual({
+      body: { kind: 'level', litres: 58.5 },
+    });
+    expect(readEntry('addition', typedTexts({ of: 'water', amount: '2' }), bright, 'metric')).toMatchObject({
       body: { kind: 'addition', of: 'water', amount: 2000 },
     });
   });
 
   test('is read in the units of whoever typed it', () => {
-    const read = readEntry('level', { litres: '16' }, bright, 'imperial');
+    const read = readEntry('level', typedTexts({ litres: '16' }, 'imperial'), bright, 'imperial');
     // 16 US gal of exactly 3.785411784 L.
     expect(read).toEqual({ body: { kind: 'level', litres: expect.closeTo(60.566588544, 9) as number } });
   });
 
-  test('keeps its meaning when the units are switched', () => {
-    const again = typedInUnits('level', { litres: '60' }, bright, 'metric', 'imperial');
-    expect(again).toEqual({ litres: '15.85' });
-    expect(readEntry('level', again, bright, 'imperial')).toMatchObject({ body: { litres: expect.closeTo(60, 1) as number } }); // prettier-ignore
+  test('stays exactly what it was when the units are switched, and is read from what was typed and not from what is shown', () => {
+    const [litres] = fieldsOf('level', {}, bright);
+    const typed = { litres: typedIn('metric', '60') };
+    expect(valueOf(litres!, typed, 'imperial')).toBe('15.85');
+    expect(valueOf(litres!, typed, 'metric')).toBe('60');
+    expect(readEntry('level', typed, bright, 'imperial')).toEqual({ body: { kind: 'level', litres: 60 } });
+  });
+
+  test('and what stands in a field before anybody typed is read as exactly', () => {
+    expect(readEntry('made-up', { litres: typedIn('imperial', '16') }, bright, 'imperial')).toMatchObject({
+      body: { composition: { 'copper-sulphate': 200, 'sulphuric-acid': 70 }, acid: { densityGramsPerMl: 1.84 } },
+    });
   });
 
   test('or was not, is told at its field, every fault at once', () => {
     const typed = { analyte: 'sulphuric-acid', how: 'sodium-hydroxide', titrant: 'much', molarity: '0' };
-    expect(readEntry('analysis', typed, bright, 'metric')).toEqual({
+    expect(readEntry('analysis', typedTexts(typed), bright, 'metric')).toEqual({
       problems: {
         sample: 'Type a number.',
         titrant: 'Type a number; got “much”.',
@@ -60,7 +72,7 @@ describe('what was typed', () => {
   });
 
   test('makes a bath as is usual where nobody typed anything but the volume', () => {
-    expect(readEntry('made-up', { litres: '60' }, bright, 'metric')).toMatchObject({
+    expect(readEntry('made-up', typedTexts({ litres: '60' }), bright, 'metric')).toMatchObject({
       body: {
         litres: 60,
         composition: { 'copper-sulphate': 200, 'sulphuric-acid': 70, chloride: 75 },
@@ -77,21 +89,23 @@ describe('care that was typed', () => {
     expect(keys('hull-cell')).not.toContain('to2');
     const typed = { cell: '267 mL', look1: 'burnt', to1: '8', look2: 'bright', to2: '66' };
     expect(keys('hull-cell', typed)).toContain('to3');
-    expect(readEntry('hull-cell', typed, bright, 'metric')).toMatchObject({
+    expect(readEntry('hull-cell', typedTexts(typed), bright, 'metric')).toMatchObject({
       body: { cellAmps: 1, minutes: 10, isStirred: true, seen: [{ look: 'burnt', fromMm: 0, toMm: 8 }, { look: 'bright', fromMm: 8, toMm: 66 }] },
     });
     expect(readEntry('hull-cell', {}, bright, 'metric')).toEqual({ problems: { to1: 'Type a number.' } });
   }); // prettier-ignore
 
   test('is kept in grams, litres, dm² and °C whatever it was typed in', () => {
-    expect(readEntry('anodes-changed', { putIn: '2' }, bright, 'metric')).toEqual({
+    expect(readEntry('anodes-changed', typedTexts({ putIn: '2' }), bright, 'metric')).toEqual({
       body: { kind: 'anodes-changed', takenOutGrams: 0, putInGrams: 2000 },
     });
     // 10 lb of 0.45359237 kg, 1 ft² of 9.290304 dm², 77 degF: exact.
-    expect(readEntry('anodes-weighed', { kilograms: '10' }, bright, 'imperial')).toMatchObject({
+    expect(readEntry('anodes-weighed', typedTexts({ kilograms: '10' }, 'imperial'), bright, 'imperial')).toMatchObject({
       body: { grams: expect.closeTo(4535.9237, 6) as number },
     });
-    expect(readEntry('tank', { openSurface: '1', usualCelsius: '77' }, bright, 'imperial')).toMatchObject({
+    expect(
+      readEntry('tank', typedTexts({ openSurface: '1', usualCelsius: '77' }, 'imperial'), bright, 'imperial'),
+    ).toMatchObject({
       body: { openSurfaceDm2: expect.closeTo(9.290304, 9) as number, bathCelsius: expect.closeTo(25, 9) as number },
     });
   });
@@ -128,7 +142,7 @@ describe('an entry reads', () => {
   });
 
   test('as what made it up, in the order in which it goes in: water before acid', () => {
-    const read = readEntry('made-up', { litres: '60' }, bright, 'metric');
+    const read = readEntry('made-up', typedTexts({ litres: '60' }), bright, 'metric');
     expect(words(settledEntry(read.problems === undefined ? read.body : { kind: 'note' }))).toMatch(
       /^Made up: 60 L with 200 g\/L copper sulphate, 70 g\/L acid, 75 mg\/L chloride\. It took 53\.\d L of water, 12 kg of salt, 2\.38 L of acid, 7\.42 g of sodium chloride\.$/,
     );

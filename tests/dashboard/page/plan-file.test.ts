@@ -8,8 +8,8 @@ import {
   type UnitSystem,
 } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
+import { typedTexts } from '../../../dashboard/page/forms/typed-figure.js';
 import { emptyPlanForm, planAsked, planRequest } from '../../../dashboard/page/plan/plan-form.js';
-import { typedTexts } from './typed-texts.js';
 import { planFileName, planFileText } from '../../../dashboard/page/plan/plan-file.js';
 import { planCommand } from '../../../dashboard/server/plan/plan-command.js';
 

@@ -11,9 +11,8 @@ import {
   type PlanForm,
   textAt,
 } from '../../../dashboard/page/plan/plan-form.js';
-import { typedIn } from '../../../dashboard/page/forms/typed-figure.js';
+import { typedIn, typedTexts } from '../../../dashboard/page/forms/typed-figure.js';
 import { penFields, planSections } from '../../../dashboard/page/plan/plan-sections.js';
-import { typedTexts } from './typed-texts.js';
 
 const plate = [{ name: 'plate', pieces: 1, areaDm2: 12 }];
 

@@ -1,9 +1,9 @@
 /* Warnings at the fields whose answers they follow from: each stands where somebody typed, and nowhere else. */
 import { type AskedPath, planOf } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
+import { typedTexts } from '../../../dashboard/page/forms/typed-figure.js';
 import { emptyPlanForm, planAsked, planRequest, type PlanForm } from '../../../dashboard/page/plan/plan-form.js';
 import { wishMarks } from '../../../dashboard/page/plan/wish-marks.js';
-import { typedTexts } from './typed-texts.js';
 
 const plate = [{ name: 'plate', pieces: 1, areaDm2: 12 }];
 

@@ -57,6 +57,7 @@ describe('sentences in imperial units', () => {
     ['2.85 W a metre, 10 mm² and 5 mΩ of 4 m', '2.85 W a metre, 10 mm² and 5 mΩ of 13.1 ft'],
     ['300 µm, 161.3 g (8.96 g/cm³).', '11.8 mil, 5.69 oz (0.324 lb/in³).'],
     ['got -76.2 µm, or 1e+30 mm, or 5.5e-10 µm', 'got -3 mil, or 3.94e+28 in, or 2.17e-11 mil'],
+    ['“Copper 60 L” wants 12 mL; got "3 mm"', '“Copper 60 L” wants 0.406 US fl oz; got "3 mm"'],
     ['ν is 1.2, above 1; bright-copper2 µmish 3 mmm', 'ν is 1.2, above 1; bright-copper2 µmish 3 mmm'],
   ])('%s', (metric, imperial) => {
     expect(inWords(metric, 'imperial')).toBe(imperial);

@@ -215,7 +215,7 @@ describe('the charge of a bath', () => {
     expect(await reminders(), 'nobody wrote down a rate').toEqual([]);
     await write({ kind: 'brightener-rate', litresPerKiloampereHour: 0.3, doseMillilitres: 80, source: 'a sheet' });
     expect(await reminders()).toEqual([
-      { bathId: bath.bathId, words: 'Copper 60 L wants brightener: 300 Ah since the last dose have used up 90 mL.' },
+      { bathId: bath.bathId, words: '“Copper 60 L” wants brightener: 300 Ah since the last dose have used up 90 mL.' },
     ]);
     await write({ kind: 'addition', of: 'brightener', amount: 90 });
     expect(await reminders()).toEqual([]);
@@ -245,7 +245,7 @@ describe('a reminder of care', () => {
     const { page, session, bath, write, run, record } = await workedOnTrial();
     const reminders = async () =>
       (await page.ask('GET', '/api/controllers/north-bench/ledger-reminders', undefined, session)).body as unknown;
-    const wants = (words: string) => [{ bathId: bath.bathId, words: `Copper 60 L wants ${words}` }];
+    const wants = (words: string) => [{ bathId: bath.bathId, words: `“Copper 60 L” wants ${words}` }];
     await write({ kind: 'put-on', controllerId: 'north-bench' }, { atMs: EVENING_MS - 72 * hourMs });
     await write({ kind: 'filtration', how: 'batch', isMediumNew: true }, { atMs: EVENING_MS - 50 * hourMs });
     run.run(1, EVENING_MS - 9 * hourMs, EVENING_MS - 8 * hourMs, 0);
