@@ -13,6 +13,7 @@ import {
   type Triple,
 } from '@bathkeeper/shared-core/part';
 import type { ModelBody, ModelCrowding } from '@bathkeeper/shared-core/trade';
+import type { UpAxis } from './picture/view.js';
 import type { Asked, CrowdingMarks, ModelReport, Piece, Shared, Told } from './model-worker/asked.js';
 
 /** What was last done by this hand: a dragged height is one step to take back, and not a hundred. */
@@ -24,6 +25,9 @@ export class LoadedModel {
   readonly times = signal(1);
   readonly notPlated = signal<NotPlated>(platedAllOver);
   readonly shared = signal<Shared | null>(null);
+  /** Before anybody chose: only closed cavities are not plated. */
+  readonly sharedAtFirst = signal<Shared | null>(null);
+  readonly up = signal<UpAxis>('z');
   readonly marks = signal<CrowdingMarks | null>(null);
   /** What a plan takes of it beside area and volume, in the worker's lengths; empty before the worker has looked. */
   readonly shape = signal<ModelBody & ModelCrowding>({});
@@ -126,8 +130,10 @@ export class LoadedModel {
   }
 
   private hear(told: Told): void {
-    if (told.kind === 'shared') this.shared.value = told.shared;
-    else if (told.kind === 'crowding') {
+    if (told.kind === 'shared') {
+      this.shared.value = told.shared;
+      this.sharedAtFirst.value ??= told.shared;
+    } else if (told.kind === 'crowding') {
       this.marks.value = told.marks;
       this.shape.value = told.shape;
     } else if (told.kind === 'pointed') this.pointedHears?.(told.triangle, told.isPlated);

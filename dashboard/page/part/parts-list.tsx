@@ -1,6 +1,7 @@
 /* Everything that hangs in the bath together: name, pieces, area of each, and the sum that the plan takes. */
+import type { PlannedPart } from '@bathkeeper/shared-core/trade';
 import { typedNumber } from '../forms/typed-number.js';
-import { units } from '../state/units.js';
+import { told, units } from '../state/units.js';
 import { areaWords, volumeWords } from '../words/part-words.js';
 import { type BathPart, chosenPart, load, parts, removePart, showPart } from './bath-parts.js';
 import { useState } from 'preact/hooks';
@@ -23,6 +24,16 @@ export function PartsList() {
         {all.volumeCm3 === undefined ? '; the volume is not known' : `, ${volumeWords(all.volumeCm3, units.value)}`}.
       </p>
     </section>
+  );
+}
+
+/** Of a part without its model: where its figures come from, and what of it is not plated. */
+function KeptWords({ areaFrom = 'kept with the plan', notPlated = [] }: PlannedPart) {
+  return (
+    <p class="hint">
+      {told(`${areaFrom.charAt(0).toUpperCase()}${areaFrom.slice(1)}.`)}
+      {notPlated.length > 0 && told(` Not plated: ${notPlated.join('; ')}.`)}
+    </p>
   );
 }
 
@@ -66,6 +77,7 @@ function PartLine(props: { part: BathPart }) {
       <p class="part-area">
         {areaWords(areaDm2, units.value)} <span class="unit">each</span>
       </p>
+      {part.source.kind === 'kept' && <KeptWords {...part.source.figures} />}
       <div class="row">
         {part.source.kind === 'model' && !isShown && (
           <button type="button" class="quiet" onClick={() => showPart(part)}>

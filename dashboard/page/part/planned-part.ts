@@ -10,6 +10,7 @@ import {
   type PlannedPart,
   scaledShape,
 } from '@bathkeeper/shared-core/trade';
+import { notPlatedWords } from '../words/not-plated-words.js';
 import { areaWords, lengthWords } from '../words/part-words.js';
 import type { PartSource } from './bath-parts.js';
 import type { LoadedModel } from './loaded-model.js';
@@ -28,17 +29,31 @@ export function plannedPart(name: string, pieces: number, source: PartSource): P
 function ofModel(name: string, pieces: number, model: LoadedModel): PlannedPart {
   const measure = model.measure.value;
   const sizeTrouble = sizeWarning(measure.boxMm, model.unit.value);
+  const notPlated = notPlatedOf(model);
   return partFromMeasure(measure, scaledShape(model.shape.value, model.factor.value), {
     name,
     pieces,
     areaFrom: areaFromWords(model),
     platedDm2: model.platedAreaDm2.value,
+    ...(notPlated.length === 0 ? {} : { notPlated }),
     warnings: [
       ...model.report.notes,
       ...(sizeTrouble === undefined ? [] : [sizeTrouble]),
       ...measure.warnings,
       ...(model.notPlated.value.areCavitiesPlated ? [] : cavityWarnings(measure)),
     ],
+  });
+}
+
+function notPlatedOf(model: LoadedModel): string[] {
+  return notPlatedWords(model.notPlated.value, {
+    regions: model.report.regions,
+    taken: model.shared.value?.regions,
+    atFirst: model.sharedAtFirst.value?.regions,
+    boxMm: model.report.measure.boxMm,
+    cavityDm2: model.measure.value.cavityAreaMm2 / 10_000,
+    factor: model.factor.value,
+    up: model.up.value,
   });
 }
 

@@ -15,7 +15,6 @@ import { NotPlatedSection } from './not-plated.js';
 import { PartsList } from './parts-list.js';
 import { ModelPicture } from './picture.js';
 import type { Shown } from './picture/asked.js';
-import type { UpAxis } from './picture/view.js';
 
 export function PartRoom() {
   const [isOver, setOver] = useState(false);
@@ -75,7 +74,7 @@ function ChosenModel(props: { name: string; model: LoadedModel }) {
   const { name, model } = props;
   const [kind, setKind] = useState<Choice['kind']>('smooth');
   const [shown, setShown] = useState<Shown>(firstShown);
-  const [up, setUp] = useState<UpAxis>('z');
+  const up = model.up.value;
   const fault = model.fault.value;
   // Everything at once would hold the page up for a tenth of a second on a slow device.
   const turn = useTurns(2);
@@ -83,7 +82,14 @@ function ChosenModel(props: { name: string; model: LoadedModel }) {
     <div class="chosen-model">
       <div class="part-look">
         {turn >= 1 ? (
-          <ModelPicture name={name} model={model} shown={shown} kind={kind} up={up} changeUp={setUp} />
+          <ModelPicture
+            name={name}
+            model={model}
+            shown={shown}
+            kind={kind}
+            up={up}
+            changeUp={(axis) => (model.up.value = axis)}
+          />
         ) : (
           <div class="part-canvas" />
         )}

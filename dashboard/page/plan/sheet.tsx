@@ -8,7 +8,7 @@ import {
   figureGroups,
   figuresOf,
   inWords,
-  nightTable,
+  notPlatedOfPlan,
   partsOfPlan,
   type Plan,
   planInShort,
@@ -19,6 +19,7 @@ import {
 import { PLAN_ADDRESS } from '../state/route.js';
 import { units as chosenUnits } from '../state/units.js';
 import { boundsWords } from './figure-words.js';
+import { NightTable } from './night-table.js';
 import { planState } from './plan-state.js';
 
 interface Shown {
@@ -67,6 +68,7 @@ function JobSheet({ plan, units }: Shown) {
       </p>
       <SheetList title="Refused" sentences={plan.claimRefusal === undefined ? [] : [plan.claimRefusal]} units={units} />
       <SheetList title="Before you start" sentences={warningWords(plan)} units={units} isToTick />
+      <SheetList title="Not plated" sentences={notPlatedOfPlan(plan)} units={units} />
       <WrittenByHand units={units} />
       <div class="sheet-figures">
         {figureGroups.map(({ group, title }) => (
@@ -144,30 +146,10 @@ function SheetFigures(props: { title: string; figures: readonly (readonly [strin
 }
 
 function SheetNight({ plan, units }: Shown) {
-  const { head, rows } = nightTable(plan.night, units);
   return (
     <section class="sheet-night">
       <h2>The night</h2>
-      <table>
-        <thead>
-          <tr>
-            {head.map((words) => (
-              <th key={words} scope="col">
-                {words}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {rows.map((cells, row) => (
-            <tr key={row}>
-              {cells.map((words, column) => (
-                <td key={column}>{words}</td>
-              ))}
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <NightTable night={plan.night} units={units} />
     </section>
   );
 }

@@ -9,7 +9,7 @@ import {
   sizeWarning,
   type LengthUnit,
 } from '@bathkeeper/shared-core/part';
-import { inWords, partFromModel, partFromShape, type PlannedPart } from '@bathkeeper/shared-core/trade';
+import { inWords, notPlatedOf, partFromModel, partFromShape, type PlannedPart } from '@bathkeeper/shared-core/trade';
 import { type ModelSource, readModel, UnreadableModel } from '../../model-files/index.js';
 import type { AskedPart, PlanOptions } from './asked.js';
 
@@ -47,6 +47,7 @@ function partInBath(asked: AskedPart, options: PlanOptions, readFile: ReadFile, 
         pieces,
         areaDm2: named.areaDm2 - maskedDm2,
         areaFrom: 'typed in',
+        ...notPlatedOf(maskedDm2),
         ...(volumeCm3 === undefined ? {} : { volumeCm3 }),
       };
     case 'shape': {

@@ -20,6 +20,7 @@ import {
 /** More than hangs in any bath, and still small enough for a page to send. */
 const PARTS_MAX = 100;
 const WARNINGS_MAX = 50;
+const PHRASES_MAX = 50;
 
 const text = (most: number) => z.string().trim().min(1).max(most);
 const number = z.number();
@@ -37,6 +38,7 @@ const part = shape<PlannedPart>({
   volumeCm3: maybe,
   displacedCm3: maybe,
   areaFrom: text(200).optional(),
+  notPlated: z.array(text(200)).max(PHRASES_MAX).optional(),
   isClosed: z.boolean().optional(),
   longestMm: maybe,
   edgeBendDegrees: maybe,

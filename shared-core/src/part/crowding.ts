@@ -19,8 +19,9 @@ export interface Crowding {
   /** For each sample how much material lies straight behind it: a rod's diameter, a plate's thickness. Infinity where the surface is open there. */
   readonly thicknessMm: Float32Array;
   /**
-   * For each sample how thick a rod would be whose surface bends as here: near the diameter of a rod or a ball (an eighth more at most; a quarter less on one of 24 facets), four
-   * times the thickness of a plate, since a plate goes on to the sides and crowds nothing. Infinity where the surface is open.
+   * For each sample how thick a rod would be whose surface bends as here: near the diameter of a rod or a ball (an eighth more at most; a quarter more or less on one of 24 facets), one to
+   * two and a half times the side of a square bar, four times the thickness of a plate, since a plate goes on to the sides and crowds nothing. A rod is thin to both sides: the edge
+   * of a solid, thin to one, is none, and stands among the edges. Infinity where the surface is open.
    */
   readonly rodDiameterMm: Float32Array;
   /** For each sample the share of directions that leave freely, those straight up counting most: 1 on a ball, 0.5 in an inner corner of two walls, near 0 deep in a hole. */
@@ -28,8 +29,8 @@ export interface Crowding {
 }
 
 const raysASample = 48;
-/** Inward rays that tell a rod from a plate: tilted by 60° from straight in, so that in a rod of diameter d the shortest is d / 2 long. */
-const tiltedRays = 8;
+/** Pairs of opposite inward rays that tell a rod from a plate: tilted by 60° from straight in, so that in a rod of diameter d both of those across it are d / 2 long. */
+const tiltedPairs = 4;
 /** A few seconds' work. Where very many triangles lie close together in a large box the samples end here, fewer than wished. */
 const fewSecondsOfTests = 100_000_000;
 
@@ -97,7 +98,7 @@ export class CrowdingSurvey {
     const { grid, mesh } = this;
     const sample = this.done++;
     const triangle = this.samples[sample]!;
-    const isTurned = this.part.shells.isInverted[triangle] === 1;
+    const isTurned = this.isTurned(triangle);
     const normal = normalOf(mesh, triangle).map((each) => (isTurned ? -each : each)) as unknown as Triple;
     const place = placeWithin(mesh, triangle, sample);
     this.placesMm.set(place, sample * 3);
@@ -106,19 +107,29 @@ export class CrowdingSurvey {
     const [across, along] = acrossAndAlong(normal);
     const turnedTo = (x: number, y: number, up: number) =>
       normal.map((each, axis) => each * up + across[axis]! * x + along[axis]! * y) as unknown as Triple;
-    let shortest = Infinity;
-    for (let k = 0; k < tiltedRays; k++) {
-      const angle = (2 * Math.PI * k) / tiltedRays;
-      const inward = turnedTo(Math.cos(angle) * sine60, Math.sin(angle) * sine60, -0.5);
-      shortest = Math.min(shortest, grid.firstHit(place, inward, triangle));
+    const inward = (angle: number) =>
+      grid.firstHit(place, turnedTo(Math.cos(angle) * sine60, Math.sin(angle) * sine60, -0.5), triangle);
+    let shorterPair = Infinity;
+    for (let k = 0; k < tiltedPairs; k++) {
+      const angle = (Math.PI * k) / tiltedPairs;
+      shorterPair = Math.min(shorterPair, Math.max(inward(angle), inward(angle + Math.PI)));
     }
-    this.rodDiameterMm[sample] = 2 * shortest;
+    this.rodDiameterMm[sample] = 2 * shorterPair;
 
     const raised = place.map((each, axis) => each + normal[axis]! * this.lift) as unknown as Triple;
     let free = 0;
     for (const [x, y, up] of this.directions)
       if (grid.firstHit(raised, turnedTo(x, y, up), triangle) === Infinity) free++;
     this.openShare[sample] = free / this.directions.length;
+  }
+
+  /** A triangle against its shell, or a whole shell inside out: of a solid the normals lead out of it, of a cavity into it. */
+  private isTurned(triangle: number): boolean {
+    const { shells, sums, nesting } = this.part;
+    const shell = shells.shellOf[triangle]!;
+    const isSolid = (nesting.depth[shell] ?? 0) % 2 === 0;
+    const isInsideOut = shells.isClosed[shell] === 1 && sums.volumeMm3[shell]! > 0 !== isSolid;
+    return (shells.isInverted[triangle] === 1) !== isInsideOut;
   }
 }
 

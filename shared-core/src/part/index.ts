@@ -9,6 +9,7 @@ export * from './plane-cut.js';
 export * from './sharp-edges.js';
 export * from './mean-curvature.js';
 export * from './crowding.js';
+export * from './plated-crowding.js';
 export * from './deposit-distribution.js';
 export * from './simple-shapes.js';
 export * from './part-scale.js';

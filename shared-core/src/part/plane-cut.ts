@@ -1,5 +1,5 @@
 /* The area of a surface beyond a plane, triangles across it cut exactly: a cut-off height, or the liquid's level. Called by selection.ts and by plans. */
-import type { Mesh } from './mesh.js';
+import { doubleArea, type Mesh } from './mesh.js';
 
 /** All places p with normal · p = offset; beyond it normal · p is larger. The normal need not be of length 1, but not 0. */
 export interface Plane {
@@ -31,16 +31,7 @@ export function areaBeyondPlaneMm2(mesh: Mesh, plane: Plane, leftOut?: Uint8Arra
     const dc = nx * at[c]! + ny * at[c + 1]! + nz * at[c + 2]! - plane.offset;
     const share = shareBeyond(da, db, dc);
     if (share === 0) continue;
-    const ux = at[b]! - at[a]!;
-    const uy = at[b + 1]! - at[a + 1]!;
-    const uz = at[b + 2]! - at[a + 2]!;
-    const vx = at[c]! - at[a]!;
-    const vy = at[c + 1]! - at[a + 1]!;
-    const vz = at[c + 2]! - at[a + 2]!;
-    const x = uy * vz - uz * vy;
-    const y = uz * vx - ux * vz;
-    const z = ux * vy - uy * vx;
-    doubled += share * Math.sqrt(x * x + y * y + z * z);
+    doubled += share * doubleArea(at, a, b, c);
   }
   return doubled / 2;
 }

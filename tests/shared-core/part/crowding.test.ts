@@ -60,13 +60,30 @@ describe('thickness', () => {
   test('as of a rod tells a rod from a plate: its diameter, against four times the thickness of the plate', () => {
     const ring = crowding(torus(10, 0.5, 192, 96));
     expect(shareBelow(ring.rodDiameterMm, 0.92)).toBe(0);
-    expect(shareBelow(ring.rodDiameterMm, 1.15)).toBeGreaterThan(0.95);
+    expect(shareBelow(ring.rodDiameterMm, 1.25)).toBeGreaterThan(0.95);
     const facetted = crowding(torus(10, 0.5, 96, 24));
     expect(shareBelow(facetted.rodDiameterMm, 0.75)).toBe(0);
     const plate = crowding(box([20, 20, 0.5]));
-    // Only its narrow sides (a twentieth) and what lies within 0.87 mm of them, a sixth, which is an edge anyway.
-    expect(shareBelow(plate.rodDiameterMm, 1.9)).toBeLessThan(0.22);
-    expect(shareBelow(plate.rodDiameterMm, 2.01)).toBeGreaterThan(0.9);
+    // Only its narrow sides, a twentieth.
+    expect(shareBelow(plate.rodDiameterMm, 1.9)).toBeLessThan(0.06);
+    expect(shareBelow(plate.rodDiameterMm, 2.01)).toBeGreaterThan(0.7);
+  });
+
+  test('as of a rod is not that of the edges of a solid: a cube has none, a square bar has its own', () => {
+    const cube = crowding(box([100, 100, 100]), 1000);
+    // What lies within a ninth of a side of a corner is thin to both sides: a twentieth of each face.
+    expect(shareBelow(cube.rodDiameterMm, 30)).toBeLessThan(0.05);
+    expect(shareBelow(cube.rodDiameterMm, 3)).toBe(0);
+    const bar = crowding(box([1, 1, 40]), 1000);
+    expect(shareBelow(bar.rodDiameterMm, 1.1)).toBeLessThan(0.03);
+    expect(shareBelow(bar.rodDiameterMm, 2.5)).toBeGreaterThan(0.97);
+  });
+
+  test('and open directions are the same of a model whose surface was written inside out', () => {
+    const [right, wrong] = [box([20, 30, 40]), turned(box([20, 30, 40]))].map((mesh) => crowding(mesh));
+    expect([...wrong!.openShare]).toEqual([...right!.openShare]);
+    for (const limit of [10, 20, 30])
+      expect(shareBelow(wrong!.rodDiameterMm, limit)).toBeCloseTo(shareBelow(right!.rodDiameterMm, limit), 1);
   });
 
   test('is looked at all over a large triangle, and not in its middle alone', () => {

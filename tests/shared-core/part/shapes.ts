@@ -74,3 +74,19 @@ export function moved(mesh: Mesh, move: (place: Place) => Place): Mesh {
     positionsMm.set(move([positionsMm[i]!, positionsMm[i + 1]!, positionsMm[i + 2]!]), i);
   return { positionsMm, corners: mesh.corners };
 }
+
+/** As a file. */
+export function asciiStl(mesh: Mesh): string {
+  const corner = (k: number) =>
+    [...mesh.positionsMm.subarray(mesh.corners[k]! * 3, mesh.corners[k]! * 3 + 3)].join(' ');
+  const facets = Array.from({ length: mesh.corners.length / 3 }, (_, t) =>
+    [
+      'facet normal 0 0 0',
+      'outer loop',
+      ...[0, 1, 2].map((k) => `vertex ${corner(3 * t + k)}`),
+      'endloop',
+      'endfacet',
+    ].join('\n'),
+  );
+  return ['solid part', ...facets, 'endsolid part'].join('\n');
+}

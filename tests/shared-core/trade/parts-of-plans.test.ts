@@ -76,6 +76,7 @@ describe('a simple shape as a part', () => {
         pieces: 2,
         areaDm2: 5,
         areaFrom: 'of a box',
+        notPlated: ['1 dm² masked, as was typed in'],
         volumeCm3: 1000,
         isClosed: true,
         longestMm: 100,

@@ -1,7 +1,6 @@
 /* From what crowds on a part to marks that can be drawn: the ends of its sharp edges, the places of its samples. Called by the model desk; pure. */
-import type { Crowding, Mesh } from '@bathkeeper/shared-core/part';
+import { type Crowding, endsOf, type Mesh } from '@bathkeeper/shared-core/part';
 import type { CrowdingMarks } from './asked.js';
-import { endsOf } from './plated-crowding.js';
 
 /** More lines than that are a grey cloud and no picture. */
 const MOST_EDGES = 40_000;

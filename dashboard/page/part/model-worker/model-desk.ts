@@ -12,6 +12,7 @@ import {
   type Mesh,
   type NotPlated,
   platedAllOver,
+  platedCrowding,
   type PlatedShare,
   Selectable,
   takenOf,
@@ -22,7 +23,6 @@ import { flutedBell } from '../fluted-bell.js';
 import { type Asked, MADE_HERE, type ModelReport, type PictureInlet, type Told } from './asked.js';
 import { crowdingMarks } from './crowding-marks.js';
 import { extentOf, pictureMesh, pictureStates } from './picture-mesh.js';
-import { platedCrowding } from './plated-crowding.js';
 
 /** Larger ones do not fit beside their mesh into the memory that a browser gives a page. */
 const MOST_BYTES = 1_000_000_000;

@@ -7,6 +7,8 @@ import { meanCurvatureMm } from '../../part/mean-curvature.js';
 import type { MeasuredPart } from '../../part/measure-part.js';
 import type { Mesh } from '../../part/mesh.js';
 import type { PartMeasure } from '../../part/part-measure.js';
+import { platedCrowding } from '../../part/plated-crowding.js';
+import { innerMask } from '../../part/selection.js';
 import type { PlannedPart } from '../plan/plan-request.js';
 import { significant } from '../shown.js';
 
@@ -14,6 +16,7 @@ interface AboutPart {
   readonly name: string;
   readonly pieces: number;
   readonly areaFrom: string;
+  readonly notPlated?: readonly string[];
   /** Further warnings, of the file or its size. */
   readonly warnings?: readonly string[];
 }
@@ -45,13 +48,27 @@ export function partFromModel(mesh: Mesh, part: MeasuredPart, crowding: Crowding
   const { maskedDm2 = 0, ...told } = about;
   return partFromMeasure(
     measure,
-    { ...modelBody(mesh, part), ...modelCrowding(crowding, measure) },
+    {
+      ...modelBody(mesh, part),
+      // Closed cavities are not plated: nothing of them is a recess.
+      ...modelCrowding(platedCrowding(mesh, part.edges, crowding, innerMask(part), undefined), measure),
+    },
     {
       ...told,
       platedDm2: outerDm2(measure) - maskedDm2,
+      ...notPlatedOf(maskedDm2, measure.cavityAreaMm2 / mm2PerDm2),
       warnings: [...(about.warnings ?? []), ...measure.warnings, ...cavityWarnings(measure)],
     },
   );
+}
+
+/** Where a masked area was only typed in, nobody can say more of it. */
+export function notPlatedOf(maskedDm2 = 0, cavityDm2 = 0): Pick<PlannedPart, 'notPlated'> {
+  const notPlated = [
+    ...(maskedDm2 > 0 ? [`${significant(maskedDm2, 3)} dm² masked, as was typed in`] : []),
+    ...(cavityDm2 > 0 ? [`closed cavities, ${significant(cavityDm2, 3)} dm²`] : []),
+  ];
+  return notPlated.length === 0 ? {} : { notPlated };
 }
 
 /** The same from what was measured before; `platedDm2` of one piece. Its own warnings are no more than what it is told of. */

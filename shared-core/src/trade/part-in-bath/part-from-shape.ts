@@ -2,6 +2,7 @@
 import { lengthWarning } from '../../part/model-size.js';
 import { measureShape, shapeDimensions, type SimpleShape } from '../../part/simple-shapes.js';
 import type { PlannedPart } from '../plan/plan-request.js';
+import { notPlatedOf } from './part-from-model.js';
 import { opennessOf } from './shape-openness.js';
 
 /** Of those with a closed form: π (l + w + h), π l + π² r, 4 π r (Santaló, "Integral Geometry and Geometric Probability", from memory). */
@@ -45,6 +46,7 @@ export function partFromShape(
       pieces: about.pieces,
       areaDm2: areaDm2 - (about.maskedDm2 ?? 0),
       areaFrom: `of a ${shape.kind}`,
+      ...notPlatedOf(about.maskedDm2),
       volumeCm3,
       isClosed: true,
       longestMm,

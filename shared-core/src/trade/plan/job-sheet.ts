@@ -37,6 +37,7 @@ export function jobSheet(plan: Plan, options: SheetOptions = {}): string {
   paragraph('Before you start', [
     ...new Set([...plan.warnings.map((each) => each.words), ...(options.rig?.cautions ?? [])]),
   ]);
+  paragraph('Not plated', notPlatedOfPlan(plan));
   for (const { group, title } of figureGroups) {
     const figures = figuresOf(plan.figures, group);
     if (figures.length === 0) continue;
@@ -55,6 +56,13 @@ export function jobSheet(plan: Plan, options: SheetOptions = {}): string {
 /** What hangs in the bath: "2 × leaf, bell". */
 export function partsOfPlan(plan: Plan): string {
   return partNames(plan.request.parts);
+}
+
+/** One sentence for each part of which something is not plated, in metric. Example: “bell”: flat, faces down, 1.2 dm²; closed cavities, 0.2 dm², of each piece. */
+export function notPlatedOfPlan(plan: Plan): string[] {
+  return plan.request.parts.flatMap(({ name, pieces, notPlated = [] }) =>
+    notPlated.length === 0 ? [] : [`“${name}”: ${notPlated.join('; ')}${pieces === 1 ? '' : ', of each piece'}.`],
+  );
 }
 
 /** The plan in two sentences: what to set and how long, what it gives. */

@@ -41,6 +41,13 @@ export const contactAmpsMax = (1000 * contactDropVoltsMax) / usualContactMillioh
 export function contactsCarrying(amps: number): number {
   return Math.ceil(amps / contactAmpsMax - 1e-9);
 }
+/** Copper's stands for every metal: one that deposits less readily, as nickel does (from memory), makes the electrode resist more, and fewer contacts would do. */
+const exchangeInput = {
+  label: 'Exchange current, copper’s',
+  value: copperExchangeAmpsPerM2 / 100,
+  unit: 'A/dm²' as const,
+  isAssumed: true,
+};
 const strip = 'Tobias and Wijsman 1953, from memory; a strip fed at one end';
 
 export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): PaintedStartFigures | undefined {
@@ -74,11 +81,12 @@ export function paintedStartFigures(basis: PlanBasis, deposit: DepositFigures): 
       ...sheet,
       input('Largest area of a piece', largestM2 * 100, 'dm²'),
       input('Bath and electrode resist', areaOhmM2, 'Ω·m²'),
+      exchangeInput,
       ...(wayMetres === undefined ? [] : [input('Farthest way from a contact', wayMetres * 1000, 'mm')]),
       input('Current of the largest piece', largestAmps, 'A'),
       input('Most for a contact: 50 mV at 5 mΩ', contactAmpsMax, 'A'),
     ],
-    source: `${strip}; what a contact can carry is our own practice`,
+    source: `${strip}; exchange current and what a contact can carry: common practice, no source`,
   };
   const perContact = (label: string, amps: number): Figure => ({
     label,

@@ -14,6 +14,8 @@ export interface PlannedPart extends Omit<PartInBath, 'volumeCm3'> {
   readonly displacedCm3?: number;
   /** Where the area comes from: "read from STL", "of a cylinder", "typed in". */
   readonly areaFrom?: string;
+  /** What of one piece is not plated, in phrases: "closed cavities, 0.2 dm²". Its area is not in `areaDm2`; this is for whoever masks and looks. */
+  readonly notPlated?: readonly string[];
   /** Whether the model's surface is closed. Not given without a model. */
   readonly isClosed?: boolean;
   /** The longest side of the part's box. */

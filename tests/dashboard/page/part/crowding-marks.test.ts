@@ -1,8 +1,7 @@
 /* Marks of crowding: of too many edges the sharpest are drawn, and all are counted. */
 import { expect, test } from 'vitest';
-import { crowdingOf, measureWithParts } from '@bathkeeper/shared-core/part';
+import { crowdingOf, measureWithParts, platedCrowding } from '@bathkeeper/shared-core/part';
 import { crowdingMarks } from '../../../../dashboard/page/part/model-worker/crowding-marks.js';
-import { platedCrowding } from '../../../../dashboard/page/part/model-worker/plated-crowding.js';
 import { box, meshOf, together } from '../../../shared-core/part/shapes.js';
 
 /** A roof with a ridge that bends by 120° and, like any solid of three sides, two further long edges of as much. */

@@ -3,22 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { cutOffPlane, type Mesh, platedAllOver } from '@bathkeeper/shared-core/part';
 import type { Asked, PictureNews, Told } from '../../../../dashboard/page/part/model-worker/asked.js';
 import { ModelDesk } from '../../../../dashboard/page/part/model-worker/model-desk.js';
-import { box, together, turned } from '../../../shared-core/part/shapes.js';
-
-function asciiStl(mesh: Mesh): string {
-  const corner = (k: number) =>
-    [...mesh.positionsMm.subarray(mesh.corners[k]! * 3, mesh.corners[k]! * 3 + 3)].join(' ');
-  const facets = Array.from({ length: mesh.corners.length / 3 }, (_, t) =>
-    [
-      'facet normal 0 0 0',
-      'outer loop',
-      ...[0, 1, 2].map((k) => `vertex ${corner(3 * t + k)}`),
-      'endloop',
-      'endfacet',
-    ].join('\n'),
-  );
-  return ['solid part', ...facets, 'endsolid part'].join('\n');
-}
+import { asciiStl, box, together, turned } from '../../../shared-core/part/shapes.js';
 
 function desk() {
   const told: Told[] = [];

@@ -1,11 +1,10 @@
 /* What the page hands to a plan: the same as the command reads from the same file, at any scale; less where something is masked. */
-import { crowdingOf, measureWithParts, type Mesh } from '@bathkeeper/shared-core/part';
+import { crowdingOf, measureWithParts, type Mesh, platedCrowding } from '@bathkeeper/shared-core/part';
 import { modelBody, modelCrowding, partFromModel, partFromShape, planOf } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
 import { addPart, load, parts, plannedParts, replaceParts } from '../../../../dashboard/page/part/bath-parts.js';
 import { LoadedModel } from '../../../../dashboard/page/part/loaded-model.js';
 import type { ModelReport, Told } from '../../../../dashboard/page/part/model-worker/asked.js';
-import { platedCrowding } from '../../../../dashboard/page/part/model-worker/plated-crowding.js';
 import { plannedPart } from '../../../../dashboard/page/part/planned-part.js';
 import { box, together, turned } from '../../../shared-core/part/shapes.js';
 

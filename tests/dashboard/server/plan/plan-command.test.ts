@@ -3,11 +3,13 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
+import type { Mesh } from '@bathkeeper/shared-core/part';
 import { figureGroups, planExport, type PlanExport } from '@bathkeeper/shared-core/trade';
 import { describe, expect, test } from 'vitest';
 import { sourceOf } from '../../../../dashboard/model-files/index.js';
 import { withFileSource } from '../../../../dashboard/server/plan/file-source.js';
 import { planCommand } from '../../../../dashboard/server/plan/plan-command.js';
+import { asciiStl as textOf, box, together, turned } from '../../../shared-core/part/shapes.js';
 import { asciiStl, binaryStl, cubePlaces, cubeThreeMf } from '../../model-files/writers.js';
 
 /** A cube of 100 mm: 6 dm² and 1000 cm³. */
@@ -16,11 +18,16 @@ const open = asciiStl(cubePlaces.map((place) => place.map((each) => each * 50)))
   /facet normal[^]*?endfacet\n/,
   '',
 );
+const fileOf = (mesh: Mesh) => new TextEncoder().encode(textOf(mesh));
+const block = box([40, 40, 40]);
 const stlModels = dirname(createRequire(import.meta.url).resolve('stl-models/package.json'));
 
 const files: Record<string, Uint8Array> = {
   'cube.stl': cube,
   'cube.3mf': cubeThreeMf(),
+  'block.stl': fileOf(block),
+  'inside-out.stl': fileOf(turned(block)),
+  'hollow.stl': fileOf(together(block, turned(box([30, 30, 30], [5, 5, 5])))),
   'open.stl': new TextEncoder().encode(open),
   'cut.stl': cube.slice(0, 400),
   'empty.stl': new Uint8Array(),
@@ -151,6 +158,49 @@ describe('several parts and pieces', () => {
     expect(plan.areaDm2).toBeCloseTo(2 * 5 + 3 * sphere + 4 * 0.5, 6);
     expect(plan.parts.map((part) => part.name)).toEqual(['cube.stl', 'sphere', 'part 3']);
     expect(plan.pieces).toBe(9);
+    expect(plan.parts.map((part) => part.notPlated)).toEqual([
+      ['1 dm² masked, as was typed in'],
+      undefined,
+      ['0.5 dm² masked, as was typed in'],
+    ]);
+  });
+});
+
+describe('a model’s shape', () => {
+  const warnings = (name: string, ...more: string[]) =>
+    (JSON.parse(run(name, '--density', '2', '--thickness', '300', '--json', ...more).out) as PlanExport).warnings.join(
+      ' ',
+    );
+
+  test('of a plain block is neither a rod nor a recess, whole, inside out or with a closed cavity', () => {
+    for (const name of ['block.stl', 'inside-out.stl', 'hollow.stl']) {
+      expect(warnings(name), name).not.toContain('rods or tips');
+      expect(warnings(name), name).not.toContain('recesses');
+    }
+    expect(warnings('inside-out.stl')).toContain('faces inwards');
+    expect(warnings('hollow.stl')).toContain('closed cavities are not counted');
+  });
+});
+
+describe('what is not plated', () => {
+  test('stands on the sheet, in the person’s units, under the part’s own name', () => {
+    const asked = ['--area', '2', '--masked', '0.5', '--density', '2', '--thickness', '100', '--pieces', '3'];
+    expect(run(...asked).out).toContain('Not plated\n- “part”: 0.5 dm² masked, as was typed in, of each piece.\n');
+    const [area, masked] = [2, 0.5].map((dm2) => String(dm2 / 9.290304));
+    const imperial = [
+      '--area',
+      area!,
+      '--masked',
+      masked!,
+      '--density',
+      '20',
+      '--thickness',
+      '4',
+      '--units',
+      'imperial',
+    ];
+    expect(run(...imperial).out).toContain('- “part”: 0.0538 ft² masked, as was typed in.\n');
+    expect(run('--area', '2', '--density', '2', '--thickness', '100').out).not.toContain('Not plated');
   });
 });
 

@@ -27,6 +27,7 @@ const everything: PlanRequest = {
     {
       ...lampshade.parts[0]!,
       displacedCm3: 95,
+      notPlated: ['closed cavities, 0.2 dm²'],
       thinnestRodMm: 3,
       meanCurvatureMm: 400,
       warnings: ['The surface is open: 3 edges belong to one triangle alone.'],

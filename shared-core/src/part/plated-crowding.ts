@@ -1,15 +1,12 @@
 /*
- * What a survey found on what is plated: its sharp edges and its samples; what is masked crowds nothing. Called by the model desk, for marks and for the
- * plan alike; pure.
+ * What a survey found on what is plated: its sharp edges and its samples; what is masked crowds nothing. Called by the model desk of the page for
+ * its marks, and for what a plan takes of a model.
  */
-import {
-  type Crowding,
-  type CutOff,
-  cutOffPlane,
-  type Edges,
-  type Mask,
-  type Mesh,
-} from '@bathkeeper/shared-core/part';
+import type { Crowding } from './crowding.js';
+import type { Edges } from './edges.js';
+import type { Mesh } from './mesh.js';
+import { type CutOff, cutOffPlane } from './not-plated.js';
+import type { Mask } from './selection.js';
 
 export function platedCrowding(
   mesh: Mesh,
