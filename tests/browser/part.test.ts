@@ -24,7 +24,7 @@ const choose = (page: Page, file: ReturnType<typeof stl>) => page.getByLabel('Ch
 const toPlate = (page: Page, words: string | RegExp) => page.getByRole('heading', { level: 1, name: words }).waitFor();
 const withBell = async (page: Page): Promise<void> => {
   await page.getByRole('button', { name: 'Try the demonstration bell' }).click();
-  await page.locator('.part-canvas[data-marks="true"]').waitFor();
+  await page.locator('.part-canvas[data-marks="true"]').waitFor({ timeout: 60_000 });
 };
 
 /** Red, green and blue of a place of the picture, in shares of its width and height. */

@@ -92,19 +92,6 @@ export function bandAxis(series: NightSeries, nowMs: number, isRunning: boolean)
   return { fromMs, toMs };
 }
 
-const STEPS_MINUTES = [5, 10, 15, 30, 60, 120, 180, 360, 720, 1440];
-
-/** Whole local hours (or parts of one), as many as fit with 56 pixels each. `offsetMinutes` as Date.getTimezoneOffset tells it. */
-export function timeTicks(axis: BandAxis, widthPixels: number, offsetMinutes: number): number[] {
-  const most = Math.max(2, Math.floor(widthPixels / 56));
-  const span = axis.toMs - axis.fromMs;
-  const step = 60_000 * (STEPS_MINUTES.find((minutes) => span / (minutes * 60_000) <= most) ?? 2880);
-  const shift = offsetMinutes * 60_000;
-  const ticks: number[] = [];
-  for (let at = Math.ceil((axis.fromMs - shift) / step) * step + shift; at <= axis.toMs; at += step) ticks.push(at);
-  return ticks;
-}
-
 /** Round values strictly inside a lane, at most `count` and a few: a tick on a lane's edge would run into its neighbour's. */
 export function laneTickValues(from: number, to: number, count: number): number[] {
   const rough = (to - from) / Math.max(1, count);

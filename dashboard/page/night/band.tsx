@@ -6,6 +6,7 @@ import { signal, useSignal } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { ControllerView, NightMark, NightSeries, RunView } from '@bathkeeper/shared-core/messages';
 import { StoryDialog, type ToldAlarm } from '../alarms/story.js';
+import { timeTicks } from '../charts/time-ticks.js';
 import { askNight } from '../state/api.js';
 import { isNight } from '../state/look.js';
 import { serverNowMs, snapshot } from '../state/state.js';
@@ -13,7 +14,8 @@ import { units } from '../state/units.js';
 import { alarmTitle } from '../words/alarm-titles.js';
 import { micrometresWords } from '../words/numbers.js';
 import { clockTime, timeWords } from '../words/times.js';
-import { bandAxis, bandLines, groupedMarks, phaseSpans, timeTicks } from './band-model.js';
+import { ownZone } from '../words/zone.js';
+import { bandAxis, bandLines, groupedMarks, phaseSpans } from './band-model.js';
 import { BandChart } from './chart.js';
 import { useLaneWidth } from './lane-width.js';
 import { PhaseStrip } from './phase-strip.js';
@@ -96,7 +98,7 @@ function Band(props: { series: NightSeries; run: RunView; nowMs: number }) {
   const drawing = {
     axis,
     lines,
-    ticks: timeTicks(axis, width, new Date(axis.fromMs).getTimezoneOffset()),
+    ticks: timeTicks({ from: axis.fromMs, to: axis.toMs }, width, ownZone()).map(({ atMs }) => atMs),
     recipe: run.recipe,
     units: units.value,
     nowMs: isRunning ? nowMs : null,

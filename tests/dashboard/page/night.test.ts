@@ -9,7 +9,6 @@ import {
   groupedMarks,
   laneTickValues,
   phaseSpans,
-  timeTicks,
 } from '../../../dashboard/page/night/band-model.js';
 import { nightRows, nightSummary, pointNear, pointWords } from '../../../dashboard/page/night/night-words.js';
 import { outlookShape } from '../../../dashboard/page/recipe/outlook-shape.js';
@@ -57,17 +56,6 @@ describe('axis', () => {
     const empty = { ...night, measured: [], planned: [] };
     const axis = bandAxis(empty, empty.startedAtMs, false);
     expect(axis.toMs - axis.fromMs).toBe(60_000);
-  });
-  test('ticks stand on whole local hours, within the axis, as many as fit', () => {
-    const axis = bandAxis(night, NIGHT_MS, true);
-    const ticks = timeTicks(axis, 300, -330);
-    expect(ticks.length).toBeGreaterThan(1);
-    expect(ticks.length).toBeLessThanOrEqual(6);
-    for (const tick of ticks) {
-      expect((tick + 5.5 * hour) % hour).toBe(0);
-      expect(tick).toBeGreaterThanOrEqual(axis.fromMs);
-      expect(tick).toBeLessThanOrEqual(axis.toMs);
-    }
   });
   test('lane ticks are round, inside the lane, and few', () => {
     expect(laneTickValues(0, 375, 4)).toEqual([100, 200, 300]);
