@@ -57,24 +57,25 @@ export function openRounds(options: { calls: CallStore; contacts: Contacts; sett
   const isWorthFirstCall = (call: CallRow, alarm: CalledAlarm, nowMs: number): boolean =>
     alarm.over_at_ms === null || Math.max(call.queued_at_ms, alarm.raised_at_ms) > nowMs - OVER_MS;
 
-  const takeAlarmRound = (call: CallRow, nowMs: number): void => {
-    const unseen = calls.alarmsOf(call.call_number);
-    const standing = unseen.filter((alarm) => alarm.over_at_ms === null);
-    // What came and went before this round could tell it is told all the same, once.
-    const told = unseen.filter((alarm) =>
+  /** What a round tells: what stands; and what came and went before a round could tell it, once. */
+  const toldIn = (call: CallRow, unseen: readonly CalledAlarm[], nowMs: number): CalledAlarm[] =>
+    unseen.filter((alarm) =>
       call.round > 0 && alarm.joined_round <= call.round
         ? alarm.over_at_ms === null
         : isWorthFirstCall(call, alarm, nowMs),
     );
-    if (call.round > 0 && told.length === 0 && unseen.length > 0) {
-      const waitUntilMs = Math.max(...unseen.map((alarm) => alarm.over_at_ms!)) + SAME_ALARM_MS;
-      if (waitUntilMs > nowMs) {
-        calls.setNextRound(call.call_number, waitUntilMs);
-        return;
-      }
-    }
+  /** Nothing is to be told: the call waits for a cause that may come back, and ends. */
+  const waitOrEnd = (call: CallRow, unseen: readonly CalledAlarm[], nowMs: number): void => {
+    const waitUntilMs = Math.max(...unseen.map((alarm) => alarm.over_at_ms ?? -Infinity)) + SAME_ALARM_MS;
+    if (call.round > 0 && waitUntilMs > nowMs) calls.setNextRound(call.call_number, waitUntilMs);
+    else calls.end(call.call_number, nowMs);
+  };
+
+  const takeAlarmRound = (call: CallRow, nowMs: number): void => {
+    const unseen = calls.alarmsOf(call.call_number);
+    const told = toldIn(call, unseen, nowMs);
     if (told.length === 0) {
-      calls.end(call.call_number, nowMs);
+      waitOrEnd(call, unseen, nowMs);
       return;
     }
     const priority = highestPriority(told.map((alarm) => alarm.priority));
@@ -101,7 +102,8 @@ export function openRounds(options: { calls: CallStore; contacts: Contacts; sett
     );
     const newsMs = newsDueMs(call, told, nowMs);
     // Reminders are of what stands.
-    const reminded = call.round > 0 && standing.length === 0 ? [] : round.people;
+    const isReminding = call.round === 0 || told.some((alarm) => alarm.over_at_ms === null);
+    const reminded = isReminding ? round.people : [];
     const places = newsMs <= nowMs || (newsMs !== Infinity && reminded.length > 0) ? round.turns : reminded;
     for (const place of places) ring(call, people[place]!, nowMs, nowMs);
     const nextAtMs =
