@@ -216,6 +216,8 @@ test('anodes are told by what they lost against Faraday’s law', async () => {
   const worked = { ...unworked, millicoulombs: 1.08e9, atEntries: { 21: 0, 23: 1.08e9 } };
   shelveLedger(room.server, [...cannedEntries, ...careEntries], copperBath, worked);
   const page = await room.opened({}, '/#ledger/1');
+  // On a phone it is folded.
+  await page.getByText('Tests, anodes, waste').click();
   await page.getByText('356 g lost in 300 Ah; Faraday’s law dissolves 356 g. Anode efficiency 100 %.').waitFor();
 });
 
@@ -231,6 +233,9 @@ describe('the ledger', () => {
     await room.looksRight('ledger-panel', '/#ledger/1', async (page) => {
       await page.getByLabel('What was done').selectOption('A Hull cell panel');
       await page.getByRole('textbox', { name: 'up to' }).fill('10');
+      await page.locator('details.fold').evaluateAll((all) => {
+        for (const one of all as HTMLDetailsElement[]) one.open = true;
+      });
       await page.getByText('burnt up to 8 mm (above').first().waitFor();
     });
     await room.looksRight('ledger-faults', '/#ledger/1', async (page) => {

@@ -1,4 +1,4 @@
-/* A small drawing of findings over time, the usual range as a band behind them. Beside the words, which say the same. */
+/* A small drawing of findings or levels over time, the usual range, where there is one, as a band behind them. Beside the words, which say the same. */
 import { inUnits, significant, type TrendPoint, type Unit, type UsualRange } from '@bathkeeper/shared-core/trade';
 import { units } from '../state/units.js';
 import { dayDate } from '../words/times.js';
@@ -8,13 +8,19 @@ const HEIGHT = 88;
 const LEFT = 44;
 const EDGE = 8;
 
-export function AnalysisChart(props: { name: string; unit: Unit; findings: readonly TrendPoint[]; usual: UsualRange }) {
+export function AnalysisChart(props: {
+  name: string;
+  unit: Unit;
+  findings: readonly TrendPoint[];
+  usual?: UsualRange;
+}) {
   const { findings, usual, unit } = props;
   const first = findings[0]!;
   const last = findings.at(-1)!;
   const values = findings.map(({ value }) => value);
-  const low = Math.min(usual.min, ...values);
-  const high = Math.max(usual.max, ...values);
+  const low = Math.min(usual?.min ?? Infinity, ...values);
+  const high = Math.max(usual?.max ?? -Infinity, ...values);
+  const marks = usual === undefined ? [low, high] : [usual.min, usual.max];
   const x = (atMs: number): number =>
     LEFT + ((atMs - first.atMs) / Math.max(1, last.atMs - first.atMs)) * (WIDTH - LEFT - EDGE);
   const y = (value: number): number =>
@@ -27,19 +33,20 @@ export function AnalysisChart(props: { name: string; unit: Unit; findings: reado
         role="img"
         aria-label={`${props.name}: ${String(findings.length)} findings, from ${label(first.value)} to ${label(last.value)}`}
       >
-        <rect
-          class="usual-band"
-          x={LEFT}
-          y={y(usual.max)}
-          width={WIDTH - LEFT - EDGE}
-          height={Math.max(1, y(usual.min) - y(usual.max))}
-        />
-        <text x={LEFT - 6} y={y(usual.max) + 4}>
-          {label(usual.max)}
-        </text>
-        <text x={LEFT - 6} y={y(usual.min) + 4}>
-          {label(usual.min)}
-        </text>
+        {usual !== undefined && (
+          <rect
+            class="usual-band"
+            x={LEFT}
+            y={y(usual.max)}
+            width={WIDTH - LEFT - EDGE}
+            height={Math.max(1, y(usual.min) - y(usual.max))}
+          />
+        )}
+        {[...new Set(marks)].map((mark) => (
+          <text key={mark} x={LEFT - 6} y={y(mark) + 4}>
+            {label(mark)}
+          </text>
+        ))}
         <polyline
           points={findings.map(({ atMs, value }) => `${x(atMs).toFixed(1)},${y(value).toFixed(1)}`).join(' ')}
         />

@@ -1,4 +1,5 @@
 /* One bath's ledger: how it stands, what would bring it back, a form to write into it, and everything that was written. */
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import {
   type BathAccount,
@@ -16,6 +17,7 @@ import { ledgerAddress } from '../state/route.js';
 import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { spanWords, timeWords } from '../words/times.js';
+import { AnalysisChart } from './analysis-chart.js';
 import { Anodes } from './anodes.js';
 import { CareReminders } from './care-due.js';
 import { Corrections } from './corrections.js';
@@ -24,6 +26,7 @@ import { Entries } from './entries.js';
 import { litresWords } from './amount-words.js';
 import type { Act } from './entry-fields.js';
 import { EntryForm } from './entry-form.js';
+import { levelsOf } from './findings.js';
 import type { Typed } from './field-spec.js';
 import { TestPanels } from './test-panels.js';
 import { WasteStanding } from './waste.js';
@@ -79,9 +82,11 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
           <CareReminders ledger={ledger} begin={begin} />
           <CompositionTable account={account} entries={entries} profile={profile} />
           <Corrections account={account} profile={profile} begin={begin} />
-          <TestPanels entries={entries} profile={profile} />
-          <Anodes ledger={ledger} />
-          <WasteStanding entries={entries} begin={begin} />
+          <Folded words="Tests, anodes, waste">
+            <TestPanels entries={entries} profile={profile} />
+            <Anodes ledger={ledger} />
+            <WasteStanding entries={entries} begin={begin} />
+          </Folded>
         </div>
         <div>
           <EntryForm
@@ -100,6 +105,17 @@ function Ledger({ ledger, again }: { ledger: BathLedger; again: () => void }) {
   );
 }
 
+/** Open where there is room; on a phone the page is long enough. */
+function Folded(props: { words: string; children: ComponentChildren }) {
+  const [isOpen] = useState(() => matchMedia('(min-width: 48rem)').matches);
+  return (
+    <details class="fold" open={isOpen}>
+      <summary>{props.words}</summary>
+      {props.children}
+    </details>
+  );
+}
+
 function toTheForm(): void {
   document.getElementById('write')?.scrollIntoView({ block: 'start' });
 }
@@ -109,6 +125,7 @@ function Standing({ account, entries }: { account: BathAccount; entries: BathLed
   if (litres === null || litresReadAtMs === null)
     return <p>Nothing is known of this bath yet. Write down how it was made up, and what it is comes of it.</p>;
   const nowMs = serverNowMs.value;
+  const levels = levelsOf(entries);
   const loss = losses.at(-1);
   const seconds = loss === undefined ? 0 : (loss.toMs - loss.fromMs) / 1000;
   return (
@@ -117,6 +134,7 @@ function Standing({ account, entries }: { account: BathAccount; entries: BathLed
         {litresWords(litres, units.value)}{' '}
         <span class="hint">read {timeWords(litresReadAtMs, nowMs)}, with the liquids added since</span>
       </p>
+      {levels.length >= 3 && <AnalysisChart name="Level" unit="L" findings={levels} />}
       {loss !== undefined && (
         <p>
           Between the last two levels {litresWords(loss.litres, units.value)} went in {spanWords(seconds)}

@@ -7,27 +7,21 @@ import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { timeWords } from '../words/times.js';
 import { entryWords } from './entry-words.js';
-
-/** Older ones are shown on wish. */
-const SHOWN_AT_FIRST = 30;
+import { MoreButton, useMore } from './shown-more.js';
 
 export function Entries(props: { bathId: number; entries: readonly LedgerEntry[]; changed: () => void }) {
   const { entries } = props;
-  const [isAll, setAll] = useState(false);
+  const { shown, more } = useMore(entries);
   return (
     <section aria-labelledby="entries-title">
       <h2 id="entries-title">Entries</h2>
       {entries.length === 0 && <p>Nothing yet.</p>}
       <ol class="entries">
-        {entries.slice(0, isAll ? entries.length : SHOWN_AT_FIRST).map((entry) => (
+        {shown.map((entry) => (
           <Entry key={entry.entryId} bathId={props.bathId} entry={entry} changed={props.changed} />
         ))}
       </ol>
-      {!isAll && entries.length > SHOWN_AT_FIRST && (
-        <button type="button" class="quiet" onClick={() => setAll(true)}>
-          Show all {entries.length}
-        </button>
-      )}
+      <MoreButton more={more} />
     </section>
   );
 }

@@ -5,7 +5,7 @@ import { bathProfile, type LedgerBath, ledgerProfiles } from '@bathkeeper/shared
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askBaths, beginLedger } from '../state/ledger-api.js';
-import { ledgerAddress, route } from '../state/route.js';
+import { ledgerAddress, route, STOCK_ADDRESS } from '../state/route.js';
 import { dayDate } from '../words/times.js';
 import { who } from '../state/who.js';
 import { BathLedgerScreen } from './bath-screen.js';
@@ -33,6 +33,11 @@ function Baths() {
           <BathRow key={bath.bathId} bath={bath} />
         ))}
       </ul>
+      <p>
+        <a class="target" href={STOCK_ADDRESS}>
+          Stock of chemicals, and what a bath has cost
+        </a>
+      </p>
       {baths !== null && <BeginLedger isFirst={baths.length === 0} />}
     </main>
   );

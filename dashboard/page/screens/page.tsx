@@ -24,6 +24,7 @@ const JobSheetScreen = fetchedRoom(() => import('../plan/sheet.js').then(({ JobS
 const SavedPlansScreen = fetchedRoom(() => import('../plan/saved-plans.js').then(({ SavedPlans }) => SavedPlans));
 const RehearsalScreen = fetchedRoom(() => import('../rehearsal/room.js').then(({ RehearsalRoom }) => RehearsalRoom));
 const LedgerScreen = fetchedRoom(() => import('../ledger/room.js').then(({ LedgerRoom }) => LedgerRoom));
+const StockScreen = fetchedRoom(() => import('../ledger/stock-room.js').then(({ StockRoom }) => StockRoom));
 const LogbookScreen = fetchedRoom(() => import('../logbook/room.js').then(({ LogbookRoom }) => LogbookRoom));
 const RunScreen = fetchedRoom(() => import('../logbook/run.js').then(({ RunRoom }) => RunRoom));
 const ChartsScreen = fetchedRoom(() => import('../charts/room.js').then(({ ChartsRoom }) => ChartsRoom));
@@ -169,6 +170,8 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <RehearsalScreen />;
     case 'ledger':
       return <LedgerScreen />;
+    case 'stock':
+      return <StockScreen />;
     case 'logbook':
       return <LogbookScreen />;
     case 'run':

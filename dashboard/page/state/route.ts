@@ -18,6 +18,8 @@ export type Route =
   | { readonly screen: 'rehearsal' }
   /** The ledgers of baths; null: all of them. */
   | { readonly screen: 'ledger'; readonly bathId: number | null }
+  /** What chemicals are left, and what they cost. */
+  | { readonly screen: 'stock' }
   | { readonly screen: 'logbook' }
   /** One run of the logbook. */
   | { readonly screen: 'run'; readonly key: RunKey }
@@ -49,6 +51,7 @@ function plainHash(): string {
 
 const rooms = [
   'settings',
+  'stock',
   'keeping',
   'calls',
   'journal',
@@ -106,6 +109,8 @@ export const REHEARSAL_ADDRESS = '#rehearsal';
 
 export const ledgerAddress = (bathId: number | null): string =>
   bathId === null ? '#ledger' : `#ledger/${String(bathId)}`;
+
+export const STOCK_ADDRESS = '#stock';
 
 export const recipeAddress = (controllerId: string | null): string =>
   controllerId === null ? '#recipe' : `#recipe/${encodeURIComponent(controllerId)}`;

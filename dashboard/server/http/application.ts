@@ -38,6 +38,7 @@ import {
   sessionRequest,
 } from './requests.js';
 import { seriesRoutes } from './series-routes.js';
+import { stockRoutes } from './stock-routes.js';
 import { stateStream } from './state-stream.js';
 
 export interface ApplicationOptions {
@@ -251,6 +252,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', keepingRoutes(dashboard));
   app.use('/api', planRoutes(dashboard));
   app.use('/api', ledgerRoutes(dashboard));
+  app.use('/api', stockRoutes(dashboard));
   app.use('/api', rehearsalRoutes(dashboard));
   app.use('/api', seriesRoutes(dashboard));
   app.use('/api', runFileRoutes(dashboard));

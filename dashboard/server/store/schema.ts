@@ -283,6 +283,15 @@ export const migrations: readonly string[] = [
   CREATE TRIGGER photographs_stay BEFORE UPDATE ON photographs BEGIN SELECT RAISE(ABORT, 'a photograph is never changed'); END;
   CREATE TABLE begun_imports (import_number INTEGER PRIMARY KEY, controller_id TEXT NOT NULL, begun_at_ms INTEGER NOT NULL) STRICT;
   `,
+  // The stock of chemicals. As in a ledger rows are only added, and one is undone by a row with a reason.
+  `
+  CREATE TABLE stock_entries (
+    entry_id INTEGER PRIMARY KEY AUTOINCREMENT, at_ms INTEGER NOT NULL, written_at_ms INTEGER NOT NULL,
+    who TEXT NOT NULL CHECK (who <> ''), note TEXT NOT NULL, kind TEXT NOT NULL, body TEXT NOT NULL CHECK (json_valid(body)),
+    undoes_entry_id INTEGER UNIQUE, CHECK ((kind = 'undone') = (undoes_entry_id IS NOT NULL)), CHECK (kind <> 'undone' OR note <> '')) STRICT;
+  CREATE TRIGGER stock_entries_stay BEFORE UPDATE ON stock_entries BEGIN SELECT RAISE(ABORT, 'an entry of the stock is never changed'); END;
+  CREATE TRIGGER stock_entries_remain BEFORE DELETE ON stock_entries BEGIN SELECT RAISE(ABORT, 'an entry of the stock is never deleted'); END;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

@@ -10,6 +10,7 @@ import { folderOnTrial } from '../dashboard-on-trial.js';
 const VALUES: Readonly<Record<string, string | number | null>> = {
   'alarm_silences.kind': 'shelved', 'alarms.priority': 'high', 'calls.kind': 'alarm', 'channels.kind': 'webhook',
   'ledger_entries.kind': 'added', 'ledger_entries.undoes_entry_id': null,
+  'stock_entries.kind': 'bought', 'stock_entries.undoes_entry_id': null,
 }; // prettier-ignore
 const IS_ONE = /(_id|_number|_by)$|^(controller|memory|incarnation|run|boot|is_\w+|latches|version)$/;
 const IS_JSON = /^(value|view|row|body|header|request|measures|state_json)$/;

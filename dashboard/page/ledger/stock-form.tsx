@@ -1,0 +1,118 @@
+/* Writes one entry into the stock: bought, counted, or from which amount it is running low. Part of the stock's room. */
+import { useState } from 'preact/hooks';
+import type { Refusal } from '@bathkeeper/shared-core/messages';
+import { additives, fromUnits, type StockBody, type StockGood, stockGoods, type StockView, unitName } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import { NoteField } from '../forms/note-field.js';
+import { TypedField } from '../forms/typed-field.js';
+import { typedNumber } from '../forms/typed-number.js';
+import { whenAsked, WhenField } from '../forms/when-field.js';
+import { WhoField } from '../forms/who-field.js';
+import { RefusalWords } from '../screens/refusal.js';
+import { writeStock } from '../state/stock-api.js';
+import { units } from '../state/units.js';
+import { who } from '../state/who.js';
+import { capital } from './field-spec.js';
+import { boughtUnit, stockEntryWords } from './stock-words.js';
+
+const kindNames: Readonly<Record<StockBody['kind'], string>> = {
+  bought: 'It was bought',
+  counted: 'It was counted on the shelf',
+  'low-at': 'From when on it is running low',
+};
+
+export function StockForm(props: { written: (view: StockView) => void }) {
+  const [kind, setKind] = useState<StockBody['kind']>('bought');
+  const [of, setOf] = useState<StockGood>('copper-sulphate');
+  const [amount, setAmount] = useState('');
+  const [price, setPrice] = useState('');
+  const [note, setNote] = useState('');
+  const [when, setWhen] = useState('');
+  const [isAsked, setAsked] = useState(false);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const [said, setSaid] = useState('');
+  const unit = boughtUnit(of);
+  const amountProblem = numberProblem(amount, kind === 'bought');
+  const priceProblem = kind === 'bought' ? numberProblem(price, false) : undefined;
+  const body = bodyOf(kind, of, fromUnits(typedNumber(amount) ?? 0, unit, units.value) * 1000, typedNumber(price) ?? 0);
+  const isWhole = amountProblem === undefined && priceProblem === undefined;
+  const write = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    setAsked(true);
+    setSaid('');
+    if (!isWhole || who.value.trim() === '') return;
+    const words = note.trim();
+    const answer = await writeStock({ who: who.value.trim(), body, ...(words === '' ? {} : { note: words }), ...whenAsked(when) }); // prettier-ignore
+    setRefusal(answer.ok ? null : answer.refusal);
+    if (!answer.ok) return;
+    setSaid('Written.');
+    for (const empty of [setAmount, setPrice, setNote, setWhen]) empty('');
+    setAsked(false);
+    props.written(answer.value);
+  };
+  return (
+    <section aria-labelledby="stock-write-title">
+      <h2 id="stock-write-title">Write into the stock</h2>
+      <form class="narrow-form" noValidate onSubmit={(event) => void write(event)} aria-label="Write into the stock">
+        <Choice words="What" value={kind} names={kindNames} choose={setKind} />
+        <Choice words="Of which chemical" value={of} names={goodNames} choose={setOf} />
+        <TypedField
+          id="stock-amount"
+          words={kind === 'counted' ? 'How much is there' : kind === 'bought' ? 'How much' : 'Below how much'}
+          unit={unitName(unit, units.value)}
+          typed={amount}
+          problem={isAsked ? amountProblem : undefined}
+          change={setAmount}
+        />
+        {kind === 'bought' && (
+          <TypedField
+            id="stock-price"
+            words="What all of it cost, with carriage"
+            unit="in your money"
+            typed={price}
+            problem={isAsked ? priceProblem : undefined}
+            change={setPrice}
+          />
+        )}
+        {isWhole && <p class="preview">{stockEntryWords(body, units.value)}</p>}
+        <NoteField words="Note" hint="supplier, batch, strength" most={2000} typed={note} change={setNote} />
+        <WhenField typed={when} change={setWhen} />
+        <WhoField isAsked={isAsked} />
+        <button type="submit" class="plain">
+          Write it down
+        </button>
+        <p role="status" class="said">
+          {said}
+        </p>
+        <RefusalWords refusal={refusal} />
+      </form>
+    </section>
+  );
+}
+
+const goodNames = Object.fromEntries(stockGoods.map((of) => [of, capital(additives[of].name)])) as Record<StockGood, string>; // prettier-ignore
+
+function Choice<Key extends string>(props: { words: string; value: Key; names: Readonly<Record<Key, string>>; choose: (key: Key) => void }) {
+  return (
+    <label class="field">
+      <span>{props.words}</span>
+      <select value={props.value} onChange={(event) => props.choose(event.currentTarget.value as Key)}>
+        {Object.entries<string>(props.names).map(([key, name]) => (
+          <option key={key} value={key}>
+            {name}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+} // prettier-ignore
+
+function bodyOf(kind: StockBody['kind'], of: StockGood, amount: number, price: number): StockBody {
+  return kind === 'bought' ? { kind, of, amount, price } : { kind, of, amount };
+}
+
+function numberProblem(typed: string, isAboveZero: boolean): string | undefined {
+  const value = typedNumber(typed);
+  if (typed.trim() === '') return 'Type a number.';
+  if (value === undefined || value < 0) return `Type a number; got “${typed}”.`;
+  return isAboveZero && value === 0 ? `Type a number above zero; got “${typed}”.` : undefined;
+}
