@@ -9,6 +9,7 @@ import { interpreterBenchmarks } from './interpreter-benchmarks.js';
 import { modelBenchmarks } from './model-benchmarks.js';
 import { nightBenchmarks } from './night-benchmarks.js';
 import { pageBenchmarks } from './page-benchmarks.js';
+import { sheetBenchmarks } from './sheet-benchmarks.js';
 import { watchBenchmarks } from './watch-benchmarks.js';
 import { yearBenchmarks } from './year-benchmarks.js';
 
@@ -20,6 +21,7 @@ const all: readonly Benchmark[] = [
   ...watchBenchmarks,
   ...modelBenchmarks,
   ...pageBenchmarks,
+  ...sheetBenchmarks,
   ...yearBenchmarks,
 ];
 const args = process.argv.slice(2);

@@ -19,6 +19,8 @@ export interface YearProgram {
   /** Answers the parsed body; throws for anything but 200. */
   get(path: string): Promise<unknown>;
   post(path: string): Promise<unknown>;
+  /** Likewise, of anything. */
+  fetched(path: string, options?: RequestInit): Promise<Uint8Array>;
   end(): Promise<void>;
 }
 
@@ -54,15 +56,18 @@ export async function startYearProgram(folder: string): Promise<YearProgram & { 
     body: JSON.stringify({ token, passphrase: PASSPHRASE }),
   });
   const cookie = entered.headers.getSetCookie().map((one) => one.split(';')[0]).join('; '); // prettier-ignore
-  const ask = async (path: string, more: RequestInit): Promise<unknown> => {
-    const response = await fetch(address! + path, { headers: { cookie, 'content-type': 'application/json' }, ...more });
+  const fetched = async (path: string, options: RequestInit = {}): Promise<Uint8Array> => {
+    const response = await fetch(address! + path, { ...options, headers: { cookie, ...(options.headers as object) } });
     if (!response.ok) throw new Error(`${path}: ${String(response.status)} ${await response.text()}`);
-    return response.json();
+    return new Uint8Array(await response.arrayBuffer());
   };
+  const parsed = (bytes: Uint8Array): unknown => JSON.parse(Buffer.from(bytes).toString('utf8'));
   return {
     mqttPort,
-    get: (path) => ask(path, {}),
-    post: (path) => ask(path, { method: 'POST', body: '{}' }),
+    get: async (path) => parsed(await fetched(path)),
+    post: async (path) =>
+      parsed(await fetched(path, { method: 'POST', body: '{}', headers: { 'content-type': 'application/json' } })),
+    fetched,
     end: async () => {
       const ended = new Promise((done) => running.once('exit', done));
       running.kill('SIGTERM');
@@ -72,7 +77,7 @@ export async function startYearProgram(folder: string): Promise<YearProgram & { 
 }
 
 /** Writes one record a second, as a controller does, and notes how long each waits for its acknowledgement, milliseconds. */
-export async function writingController(options: { port: number; controllerId: string; secret: string; year: LoadedYear; incarnation: number; lateMs: number }): Promise<{ waits: number[]; stop(): Promise<void> }> {
+export async function writingController(options: { port: number; controllerId: string; secret: string; year: Pick<LoadedYear, 'newest' | 'beginMs'>; incarnation: number; lateMs: number }): Promise<{ waits: number[]; stop(): Promise<void> }> {
   const { controllerId, year } = options;
   const client: MqttClient = await mqtt.connectAsync({ host: '127.0.0.1', port: options.port, username: controllerId, password: mqttPassword(options.secret), clientId: controllerId, protocolVersion: 4, reconnectPeriod: 0 });
   await client.subscribeAsync(topicOf(controllerId, 'ack'), { qos: 1 });

@@ -39,6 +39,7 @@ import {
 } from './requests.js';
 import { seriesRoutes } from './series-routes.js';
 import { stockRoutes } from './stock-routes.js';
+import { sheetRoutes } from './sheet-routes.js';
 import { stateStream } from './state-stream.js';
 
 export interface ApplicationOptions {
@@ -256,6 +257,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', rehearsalRoutes(dashboard));
   app.use('/api', seriesRoutes(dashboard));
   app.use('/api', runFileRoutes(dashboard));
+  app.use('/api', sheetRoutes(dashboard));
   app.use('/api', logbookRoutes(dashboard));
   app.use('/api', runEntryRoutes(dashboard));
   app.use('/api', () => {

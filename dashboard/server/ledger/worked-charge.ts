@@ -1,6 +1,6 @@
 /*
  * The charge that went through a bath: of every run that its controller began while the bath stood under it, in all and when each entry was done. Called by the
- * ledger's routes. The controller's own count, whole millicoulombs; an entry is placed to the minute.
+ * ledger's routes and for the bath's age on a run sheet. The controller's own count, whole millicoulombs; an entry is placed to the minute.
  */
 import { controllerSpans, dosedAtMs, inOrder, type LedgerEntry, type Worked } from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
@@ -14,7 +14,7 @@ interface RunRow {
 }
 
 /** One run of the bath: what it counted in all, and up to the end of a minute. */
-interface CountedRun {
+export interface CountedRun {
   readonly startedAtMs: number;
   readonly endedAtMs: number | null;
   readonly millicoulombs: number;
@@ -24,7 +24,8 @@ interface CountedRun {
 const FAR_MINUTE = 1e9;
 const minuteOf = (atMs: number): number => Math.floor(atMs / 60_000);
 
-export function openWorkedCharge({ database }: Store): (entries: readonly LedgerEntry[]) => Worked {
+/** Of the runs of a bath, by its entries. */
+export function openCountedRuns({ database }: Store): (entries: readonly LedgerEntry[]) => CountedRun[] {
   const runsWithin = database.prepare<[string, number, number], RunRow>(
     `SELECT incarnation, run, charge_millicoulombs AS charge, started_at_ms AS startedAtMs, ended_at_ms AS endedAtMs FROM runs
      WHERE controller_id = ? AND started_at_ms >= CAST(? AS INTEGER) AND started_at_ms < CAST(? AS INTEGER)`,
@@ -42,11 +43,17 @@ export function openWorkedCharge({ database }: Store): (entries: readonly Ledger
     const millicoulombs = until(one.endedAtMs === null ? FAR_MINUTE : minuteOf(one.endedAtMs) + 1) || one.charge;
     return { startedAtMs: one.startedAtMs, endedAtMs: one.endedAtMs, millicoulombs, until };
   };
-  return (entries) => {
-    const spans = controllerSpans(entries);
-    const runs = spans.flatMap(({ controllerId, fromMs, toMs }) =>
+  return (entries) =>
+    controllerSpans(entries).flatMap(({ controllerId, fromMs, toMs }) =>
       runsWithin.all(controllerId, fromMs, toMs ?? Number.MAX_SAFE_INTEGER).map((one) => counted(controllerId, one)),
     );
+}
+
+export function openWorkedCharge(store: Store): (entries: readonly LedgerEntry[]) => Worked {
+  const runsOf = openCountedRuns(store);
+  return (entries) => {
+    const spans = controllerSpans(entries);
+    const runs = runsOf(entries);
     const doseMs = dosedAtMs(entries);
     const millicoulombs = runs.reduce((sum, run) => sum + run.millicoulombs, 0);
     const open = spans.at(-1);
@@ -61,7 +68,7 @@ export function openWorkedCharge({ database }: Store): (entries: readonly Ledger
 }
 
 /** What had gone through at a time: whole runs before it, and of one that was on the way what it had counted. */
-function countedAt(runs: readonly CountedRun[], atMs: number): number {
+export function countedAt(runs: readonly CountedRun[], atMs: number): number {
   let sum = 0;
   for (const { startedAtMs, endedAtMs, millicoulombs, until } of runs) {
     if (endedAtMs !== null && endedAtMs <= atMs) sum += millicoulombs;

@@ -73,9 +73,20 @@ export function openRunMeasuring({ database }: Store): RunMeasuring {
      ORDER BY started_at_ms DESC LIMIT CAST(? AS INTEGER)`,
   );
 
+  const logged = database
+    .prepare<[string, number, number, number, number], number>(
+      `SELECT coalesce(sum(t.seconds), 0) FROM memories m JOIN ten_minutes t ON t.controller = m.controller AND t.memory = m.memory
+       WHERE m.controller_id = ? AND m.incarnation = CAST(? AS INTEGER) AND t.run = CAST(? AS INTEGER)
+         AND t.ten_minute BETWEEN CAST(? AS INTEGER) / 600000 - 1 AND CAST(? AS INTEGER) / 600000`,
+    )
+    .pluck();
+
   const measures: RunMeasuring['measures'] = ({ controllerId, incarnation, run }, fromMs, toMs) => {
-    const row = sum.get(controllerId, run, incarnation, fromMs, toMs)!;
     const kept = readKept.get(controllerId, incarnation, run);
+    // Nothing came since: a night of records need not be read again.
+    if (kept !== undefined && kept.recorded_seconds >= logged.get(controllerId, incarnation, run, fromMs, toMs)!)
+      return JSON.parse(kept.measures) as RunMeasures;
+    const row = sum.get(controllerId, run, incarnation, fromMs, toMs)!;
     if (kept !== undefined && kept.recorded_seconds > (row.seconds ?? 0))
       return JSON.parse(kept.measures) as RunMeasures;
     return measuresOf(row);

@@ -75,4 +75,5 @@ export * from './run-record/weighed-deposit.js';
 export * from './run-record/told-of-run.js';
 export * from './run-record/run-deposit.js';
 export * from './run-record/run-sheet.js';
+export * from './run-record/printed-sheet.js';
 export * from './run-record/run-times.js';

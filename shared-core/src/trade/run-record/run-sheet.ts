@@ -32,6 +32,9 @@ export interface SheetLine {
   readonly at: string;
   readonly words: string;
   readonly weight: 'care' | 'course';
+  readonly kind: 'phase' | 'interruption' | 'happening' | 'alarm' | 'end';
+  /** Of a line about an alarm. */
+  readonly alarmId?: number;
 }
 export interface RunSheet {
   readonly title: string;
@@ -42,7 +45,10 @@ export interface RunSheet {
   readonly story: readonly SheetLine[];
 }
 
-const phaseWords: Readonly<Record<Phase, string>> = {
+/** The group of the weighings; there is none where nothing was weighed. */
+export const BALANCE = 'By the balance';
+
+export const phaseWords: Readonly<Record<Phase, string>> = {
   [Phase.idle]: 'Idle',
   [Phase.ready]: 'Ready',
   [Phase.strike]: 'Strike',
@@ -71,7 +77,7 @@ export function runSheet(record: RunRecord, units: UnitSystem, zone: string): Ru
     when: `${runSpan(startedAtMs, lastedUntilMs, zone)}, ${span}. ${inWords(end, units)}`,
     groups: [
       { title: 'What was deposited', rows: depositRows(record, units) },
-      { title: 'By the balance', rows: balanceRows(record, units) },
+      { title: BALANCE, rows: balanceRows(record, units) },
       { title: 'How it ran', rows: courseRows(record, units) },
       { title: 'What was asked', rows: askedRows(record, units) },
       { title: 'Calibration in force', rows: calibrationRows(record.calibration, units, zone) },
@@ -80,13 +86,14 @@ export function runSheet(record: RunRecord, units: UnitSystem, zone: string): Ru
   };
 }
 
-function figureRow(figure: Figure, units: UnitSystem, label: string): SheetRow {
+/** With its bounds. Example: "170 µm (167 to 173 µm)". */
+function figureRow(figure: Figure, units: UnitSystem, label: string, digits = 3): SheetRow {
   const { uncertainty, unit } = figure;
   const bounds =
     uncertainty === undefined
       ? ''
-      : ` (${shownWith(uncertainty.low, unit, units, 3).replace(/ .*$/, '')} to ${shownWith(uncertainty.high, unit, units, 3)})`;
-  return { label, words: `${shownWith(figure.value, unit, units, 3)}${bounds}`, figure };
+      : ` (${shownWith(uncertainty.low, unit, units, digits).replace(/ .*$/, '')} to ${shownWith(uncertainty.high, unit, units, digits)})`;
+  return { label, words: `${shownWith(figure.value, unit, units, digits)}${bounds}`, figure };
 }
 
 function depositRows({ measures, recipe, deposit }: RunRecord, units: UnitSystem): SheetRow[] {
@@ -116,7 +123,7 @@ function balanceRows({ entries, weighed }: RunRecord, units: UnitSystem): SheetR
   const doubt = question ?? remark;
   return [
     ...rows,
-    figureRow(gainedGrams, units, 'Deposit, by the balance'),
+    figureRow(gainedGrams, units, 'Deposit, by the balance', 4),
     ...(cathodeEfficiencyPercent === null ? [] : [figureRow(cathodeEfficiencyPercent, units, 'Cathode efficiency')]),
     ...(averageThicknessMicrometres === null
       ? []
@@ -204,25 +211,30 @@ function calibrationRows(steps: readonly CalibrationInForce[], units: UnitSystem
 }
 
 function storyOf(record: RunRecord, units: UnitSystem, zone: string): SheetLine[] {
-  const line = (atMs: number, words: string, weight: SheetLine['weight']): SheetLine => ({
-    atMs,
-    at: runMoment(atMs, zone),
-    words: inWords(words, units),
-    weight,
-  });
+  const line = (
+    kind: SheetLine['kind'],
+    atMs: number,
+    words: string,
+    weight: SheetLine['weight'] = 'course',
+  ): SheetLine => ({ kind, atMs, at: runMoment(atMs, zone), words: inWords(words, units), weight });
   const grave: readonly number[] = [Phase.hold, Phase.trip];
   return [
-    ...record.phases.map(({ phase, fromMs, seconds }) =>
-      line(fromMs, `${phaseWords[phase]}, for ${spanWords(seconds)}.`, grave.includes(phase) ? 'care' : 'course'),
-    ),
+    ...record.phases.map(({ phase, fromMs, seconds }) => {
+      const words = `${phaseWords[phase]}, for ${spanWords(seconds)}.`;
+      return line('phase', fromMs, words, grave.includes(phase) ? 'care' : 'course');
+    }),
     ...record.interruptions.map(({ fromMs, untilMs, seconds, adhesion }) => {
       const long = seconds === null ? 'an unknown time' : spanWords(seconds);
       const until = untilMs === null ? ', and still' : `, until ${runMoment(untilMs, zone)}`;
-      return line(fromMs ?? untilMs ?? record.startedAtMs, `Without current for ${long}${until}. ${adhesion}`, 'care');
+      const words = `Without current for ${long}${until}. ${adhesion}`;
+      return line('interruption', fromMs ?? untilMs ?? record.startedAtMs, words, 'care');
     }),
-    ...record.happened.map(({ atMs, words }) => line(atMs, words, 'course')),
-    ...record.alarms.map((told) => line(told.alarm.raisedAtMs, alarmWords(told, zone), 'care')),
-    ...(record.endedAtMs === null ? [] : [line(record.endedAtMs, 'The run ended.', 'course')]),
+    ...record.happened.map(({ atMs, words }) => line('happening', atMs, words)),
+    ...record.alarms.map((told) => ({
+      ...line('alarm', told.alarm.raisedAtMs, alarmWords(told, zone), 'care'),
+      alarmId: told.alarm.alarmId,
+    })),
+    ...(record.endedAtMs === null ? [] : [line('end', record.endedAtMs, 'The run ended.')]),
   ].sort((one, other) => one.atMs - other.atMs);
 }
 

@@ -4,7 +4,7 @@ import { EventKind, Phase } from '@bathkeeper/shared-core/control';
 import type { RunListEntry, RunRecord } from '@bathkeeper/shared-core/trade';
 import { CONTROLLER, EVENING_MS } from '../dashboard-on-trial.js';
 import { letIn, pageOnTrial } from '../page-on-trial.js';
-import { eventRow, INCARNATION, outbox } from '../quiet-bath.js';
+import { eventRow, INCARNATION, outbox, recordRow } from '../quiet-bath.js';
 import { aNight, asked, type Night, RUN } from './a-night.js';
 
 const recordOf = async ({ page, session }: Night): Promise<RunRecord> =>
@@ -131,6 +131,18 @@ describe('the record of a run', () => {
     await night.page.trial.pass(120);
     night.page.trial.dashboard.store.database.exec('DELETE FROM raw_records');
     expect((await recordOf(night)).measures).toEqual(before);
+  });
+
+  it('counts a record that comes after its sums were kept', async () => {
+    const night = await aNight();
+    const { bath } = night.page.trial;
+    await night.page.trial.pass(120);
+    expect((await recordOf(night)).measures).toMatchObject({ recordedSeconds: 600, currentMaxAmps: 26 });
+    // Taken in the middle of the run, told after its end.
+    const late = recordRow({ first: 601, span: 1, uptime: 93_000, charge: 5_700_000, currentMax: 3000 });
+    bath.say('outbox', outbox([late], [], 97_400));
+    await night.page.trial.dashboard.settle();
+    expect((await recordOf(night)).measures).toMatchObject({ recordedSeconds: 601, currentMaxAmps: 30 });
   });
 
   it('of a run that is not there says so', async () => {

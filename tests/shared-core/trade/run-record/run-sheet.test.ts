@@ -58,7 +58,7 @@ describe('the balance on a run sheet', () => {
   test.each([
     ['Weight before', '812 g, right within 0.1 g, by Robin'],
     ['Weight after', '989.6 g, right within 0.1 g, by Robin'],
-    ['Deposit, by the balance', '178 g (177 to 178 g)'],
+    ['Deposit, by the balance', '177.6 g (177.4 to 177.8 g)'],
     // 177.6 g of 182.8 g: 154.2 Ah × 1.18549 g/Ah (computed from the SI)
     ['Cathode efficiency', /^97.2 % \(/],
     ['Doubtful', undefined],

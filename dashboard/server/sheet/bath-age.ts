@@ -1,0 +1,37 @@
+/* The age of a bath when a run began and when it ended: the ampere-hours of every run before, by the ledger that was under its controller then. Asked for run sheets. */
+import {
+  type BathAge,
+  bathAccount,
+  controllerSpans,
+  MILLICOULOMBS_PER_AMPERE_HOUR,
+  type RunRecord,
+} from '@bathkeeper/shared-core/trade';
+import { openLedgerBook } from '../ledger/ledger-book.js';
+import { countedAt, openCountedRuns } from '../ledger/worked-charge.js';
+import type { Store } from '../store/store.js';
+
+/** null: no ledger was under its controller when it began. */
+export function openBathAge(store: Store): (run: Pick<RunRecord, 'controllerId' | 'startedAtMs' | 'lastedUntilMs'>) => BathAge | null {
+  const ledgers = openLedgerBook(store);
+  const runsOf = openCountedRuns(store);
+  return ({ controllerId, startedAtMs, lastedUntilMs }) => {
+    for (const bath of ledgers.baths()) {
+      const entries = ledgers.entries(bath.bathId);
+      const isUnder = controllerSpans(entries).some(
+        (span) => span.controllerId === controllerId && span.fromMs <= startedAtMs && startedAtMs < (span.toMs ?? Infinity),
+      );
+      if (!isUnder) continue;
+      const runs = runsOf(entries);
+      const before = runs.filter((run) => run.startedAtMs < startedAtMs);
+      const { litres, madeUpAtMs } = bathAccount(entries.filter(({ atMs }) => atMs <= lastedUntilMs));
+      return {
+        bathName: bath.name,
+        madeUpAtMs,
+        litres,
+        beforeAmpereHours: countedAt(before, startedAtMs) / MILLICOULOMBS_PER_AMPERE_HOUR,
+        afterAmpereHours: countedAt(runs, lastedUntilMs) / MILLICOULOMBS_PER_AMPERE_HOUR,
+      };
+    }
+    return null;
+  };
+} // prettier-ignore
