@@ -161,6 +161,10 @@ describe('a rehearsal', () => {
     await page.getByText('A clip lets go of the part, after 1 h 30 min').waitFor();
     await page.getByText(/^1:3\d Held: a keep-alive/).waitFor();
     await page.getByText(/planned 272\sAh/).waitFor();
+    await page.getByText('60 L are taken').waitFor();
+    await page.getByLabel('Units').selectOption('Imperial');
+    await page.getByText('15.9 US gal are taken').waitFor();
+    await page.getByText(/planned 11\.8\smil/).waitFor();
   });
 
   test('is shown while it goes on, and cancelled', async () => {

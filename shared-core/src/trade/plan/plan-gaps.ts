@@ -47,7 +47,7 @@ export function planGaps(basis: PlanBasis, figures: PlanFigures): string[] {
   const { metal } = basis.profile;
   if (metal !== copper) {
     gaps.push(
-      `How readily ${metal.name} deposits (its exchange current): copper’s was taken for the contacts on the paint, so that there are rather too many than too few where it deposits less readily, as nickel does, and for the voltage below the set-point.`,
+      `How readily ${metal.name} deposits (its exchange current): copper’s was taken for the contacts on the paint (of a metal that deposits less readily, as nickel, there are then rather too many) and for the voltage below the set-point.`,
     );
   }
   if (request.parts.some((part) => part.openShare === undefined)) {
