@@ -1,6 +1,8 @@
 /* The charts in a real browser: asked for what is seen, moved by wheel, drag, pinch, keys and buttons, read by pointing and by keys; gaps and spikes as they are drawn. */
 import type { Page } from 'playwright-core';
 import { beforeEach, describe, expect, test } from 'vitest';
+import { alarmTitle } from '../../dashboard/page/words/alarm-titles.js';
+import { cannedMarks } from './canned-marks.js';
 import { NIGHT_MS } from './canned-night.js';
 import { cannedSeries, GAP_MS, SPIKE_MS } from './canned-series.js';
 import { PHONE, WIDE } from './open-page.js';
@@ -12,6 +14,7 @@ const DAY = 24 * HOUR;
 
 beforeEach(() => {
   room.server.shelves.set('/api/series', cannedSeries);
+  room.server.shelves.set('/api/series/marks', cannedMarks);
 });
 
 interface Window {
@@ -209,6 +212,37 @@ describe('what is drawn', () => {
     const page = await room.opened();
     await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
     expect(windows()).toEqual([]);
+  });
+});
+
+describe('what happened meanwhile', () => {
+  test('is marked at its moment, and each mark opens its story', async () => {
+    const page = await opened(NIGHT_MS - 4 * HOUR, NIGHT_MS);
+    const title = alarmTitle['current-off-permitted'];
+    const marks = page.getByRole('group', { name: 'Alarms and notes on the axis' });
+    const alarm = marks.getByRole('button', { name: `Alarm, Mon 9 Feb, 23:04: ${title}` });
+    const [mark, lanes] = [(await alarm.boundingBox())!, (await canvas(page).boundingBox())!];
+    // A quarter of the four hours.
+    expect(mark.x + mark.width / 2 - lanes.x - 40).toBeCloseTo((lanes.width - 48) / 4, -0.5);
+    await alarm.click();
+    await page.getByRole('dialog', { name: `Story of the alarm: ${title}` }).waitFor();
+    await page.getByRole('button', { name: 'Close', exact: true }).click();
+    await marks.getByRole('button', { name: 'Note by Robin, Tue 10 Feb, 00:04' }).click();
+    await page.getByRole('dialog', { name: '1 note' }).getByText('The belt <b>slipped</b>.').waitFor();
+    expect(await page.getByRole('link', { name: 'The record of run 3' }).getAttribute('href')).toBe(
+      '#run/north-bench/7/3',
+    );
+  });
+
+  test('is one mark where a finger could not tell it apart, and none where nothing happened', async () => {
+    const page = await opened(NIGHT_MS - 60 * DAY, NIGHT_MS);
+    await page.getByRole('button', { name: '2 alarms and 1 note from Mon 9 Feb, 23:04' }).click();
+    const dialog = page.getByRole('dialog', { name: '2 alarms and 1 note' });
+    await dialog.getByText('The belt <b>slipped</b>.').waitFor();
+    expect(await dialog.getByRole('article').count()).toBe(3);
+    await page.getByRole('button', { name: 'Close', exact: true }).click();
+    const before = await opened(NIGHT_MS - 9 * HOUR, NIGHT_MS - 7 * HOUR);
+    expect(await before.locator('.band-mark').count()).toBe(0);
   });
 });
 

@@ -77,6 +77,8 @@ export async function startFixtureServer(pageFolder: string): Promise<FixtureSer
       ['/api/controllers/north-bench/alarms/silences', []],
       ['/api/controllers/-/alarms/silences', []],
       ['/api/alarms/journal', []],
+      ['/api/series/marks', { marks: [], count: 0 }],
+      ['/api/measured-efficiency', []],
       ['/api/controllers/north-bench/ledger-reminders', []],
     ]),
     door: { state: 'open', isSimulated: false },

@@ -2,10 +2,13 @@
 import type { DeletedRun, RunListEntry, RunRecord } from '@bathkeeper/shared-core/trade';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { aRecord, ENDED_MS, STARTED_MS } from '../shared-core/trade/run-record/a-record.js';
+import { cannedMarks } from './canned-marks.js';
+import { cannedSeries } from './canned-series.js';
 import { WIDE } from './open-page.js';
-import { pageRoom } from './page-room.js';
+import { eventually, pageRoom } from './page-room.js';
 
 const room = pageRoom();
+const HOUR = 3_600_000;
 const PATH = '/api/runs/north-bench/7/3';
 
 const listed = (run: number, change: Partial<RunListEntry> = {}): RunListEntry => ({
@@ -53,6 +56,8 @@ beforeEach(() => {
     listed(2, { partName: null, averageThicknessMicrometres: null, alarmCount: 1 }),
   ];
   room.server.shelves.set('/api/runs', (): RunListEntry[] => runs);
+  room.server.shelves.set('/api/series', cannedSeries);
+  room.server.shelves.set('/api/series/marks', cannedMarks);
   room.server.shelves.set(PATH, (): RunRecord => record);
   room.server.shelves.set('/api/deleted-runs', (): DeletedRun[] => deleted);
 });
@@ -125,6 +130,26 @@ describe('one run', () => {
       .getByRole('dialog')
       .getByText(/No pulse for 23 s/)
       .waitFor();
+  });
+
+  test('has what was logged of it from start to end, with its marks, and the whole again after a closer look', async () => {
+    const page = await room.opened({ size: WIDE }, '/#run/north-bench/7/3');
+    const asked = (): number[] => {
+      const query = new URLSearchParams(
+        room.server.read.findLast((path) => path.startsWith('/api/series?'))?.split('?')[1],
+      );
+      return [Number(query.get('fromMs')), Number(query.get('toMs'))];
+    };
+    await page.getByRole('img', { name: /^From Mon 9 Feb, 21:53:40 to Tue 10 Feb, 06:50:19, a point every/ }).waitFor();
+    const air = (ENDED_MS - STARTED_MS) * 0.02;
+    expect(asked()).toEqual([STARTED_MS - air, ENDED_MS + air]);
+    await page.getByRole('button', { name: 'Note by Robin, Tue 10 Feb, 00:04' }).waitFor();
+    await page.getByRole('button', { name: 'Closer' }).click();
+    await eventually(() => asked()[0]).toBeGreaterThan(STARTED_MS + HOUR);
+    await page.getByRole('button', { name: 'The whole run' }).click();
+    await eventually(asked).toEqual([STARTED_MS - air, ENDED_MS + air]);
+    await page.getByRole('link', { name: 'The same in the charts of the bath' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Charts: Copper 60 L' }).waitFor();
   });
 
   test('is deleted after asking, by somebody, and not while it goes on', async () => {

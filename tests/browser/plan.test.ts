@@ -35,6 +35,39 @@ describe('the plan', () => {
     expect(await page.getByText('How thin recesses get').count()).toBe(0);
   });
 
+  test('offers the efficiency that was weighed in a bath of this kind, and takes it or the table’s as the person says', async () => {
+    const measured = {
+      bathName: 'Copper 60 L',
+      isSimulated: false,
+      profile: 'bright-copper',
+      runCount: 4,
+      chargeAmpereHours: 600,
+      gainedGrams: 690,
+      cathodeEfficiency: 0.9712,
+      low: 0.959,
+      high: 0.984,
+      leastOfRuns: 0.9581,
+      mostOfRuns: 0.986,
+    } as const;
+    room.server.shelves.set('/api/measured-efficiency', [
+      measured,
+      { ...measured, bathName: 'Nickel', profile: 'watts-nickel' },
+    ]);
+    const page = await room.opened({ size: WIDE }, '/#part');
+    await plannedPlate(page);
+    await page
+      .getByText(
+        'Weighed in Copper 60 L: 97.1 % over 4 runs, each 95.8 to 98.6 %; within 95.9 to 98.4 % by balance and count of charge.',
+      )
+      .waitFor();
+    expect(await page.getByText('Weighed in Nickel').count()).toBe(0);
+    await page.getByText(inShort({})).waitFor();
+    await page.getByRole('button', { name: 'Plan with 97.1 %' }).click();
+    await page.getByText(inShort({ cathodeEfficiency: 0.971 })).waitFor();
+    await page.getByRole('button', { name: 'Planned with 97.1 %: take the table’s value again' }).click();
+    await page.getByText(inShort({})).waitFor();
+  });
+
   test('shows the night ahead as a band that is read by touching it, and as a table', async () => {
     const page = await room.opened({ size: WIDE }, '/#part');
     await plannedPlate(page);

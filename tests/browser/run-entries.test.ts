@@ -8,6 +8,7 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { photographKind } from '../../dashboard/server/logbook/photograph-kind.js';
 import { aRecord, ENDED_MS } from '../shared-core/trade/run-record/a-record.js';
 import { entries, note, photograph, weighing } from './canned-entries.js';
+import { cannedSeries } from './canned-series.js';
 import { WIDE } from './open-page.js';
 import { eventually, pageRoom } from './page-room.js';
 import { controlsHeard } from './unnamed-controls.js';
@@ -19,6 +20,7 @@ const ADDRESS = '/#run/north-bench/7/3';
 let record: RunRecord;
 beforeEach(() => {
   record = aRecord();
+  room.server.shelves.set('/api/series', cannedSeries);
   room.server.shelves.set(PATH, (): RunRecord => record);
 });
 const wrote = (...written: RunRecord['entries']): void => {

@@ -3,6 +3,7 @@
  * that acknowledges (a notification leads here), and every change of it from the journal. Until the journal has answered, and when it does not,
  * the story is told from the alarm itself; an alarm of which only the mark is known is asked for.
  */
+import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
 import { firstStep } from '@bathkeeper/shared-core/watch';
@@ -19,17 +20,24 @@ import { Acknowledge } from './acknowledge.js';
 /** `isFromMarkAlone`: only its name and its times are known; what else stands in it is a stopgap, and is not shown. */
 export type ToldAlarm = AlarmView & { readonly isFromMarkAlone?: true };
 
-export function StoryDialog(props: { alarms: readonly ToldAlarm[]; onClose: () => void }) {
+/** `children`: what else lies under the same mark, told after the alarms; `title`: then what all of it is. */
+export function StoryDialog(props: {
+  alarms: readonly ToldAlarm[];
+  title?: string;
+  children?: ComponentChildren;
+  onClose: () => void;
+}) {
+  const isOne = props.title === undefined && props.alarms.length === 1;
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => {
     dialog.current?.showModal();
   }, []);
   return (
     <dialog ref={dialog} class="story" aria-labelledby="story-title" onClose={props.onClose}>
-      <h2 id="story-title" class={props.alarms.length === 1 ? 'unseen' : undefined}>
-        {props.alarms.length === 1
+      <h2 id="story-title" class={isOne ? 'unseen' : undefined}>
+        {isOne
           ? `Story of the alarm: ${told(props.alarms[0]!.title)}`
-          : `${props.alarms.length} alarms`}
+          : (props.title ?? `${props.alarms.length} alarms`)}
       </h2>
       {props.alarms.map((alarm) =>
         alarm.isFromMarkAlone ? (
@@ -38,6 +46,7 @@ export function StoryDialog(props: { alarms: readonly ToldAlarm[]; onClose: () =
           <Story key={alarm.alarmId} alarm={alarm} />
         ),
       )}
+      {props.children}
       <button type="button" class="quiet" onClick={() => dialog.current?.close()}>
         Close
       </button>

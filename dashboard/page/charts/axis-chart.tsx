@@ -70,7 +70,9 @@ export function AxisChart(props: AxisChartProps) {
         if (share >= 0 && share <= 1) latest.current.pointed(at.from + share * lengthOf(at));
       },
       takesWheel: (event) =>
-        event.ctrlKey || latest.current.takesEveryWheel || element.parentElement!.contains(document.activeElement),
+        event.ctrlKey ||
+        latest.current.takesEveryWheel ||
+        element.closest('.axis-chart')!.contains(document.activeElement),
     });
   }, []);
   const step = (change: (from: View, limits: ViewLimits) => View) => (): boolean =>
@@ -91,7 +93,7 @@ export function AxisChart(props: AxisChartProps) {
     <div class="axis-chart" role="group" aria-label="Chart" onKeyDown={(event) => keyed(event, steps)}>
       <div class="band-frame" ref={props.frame}>
         {props.above}
-        <div class="chart-canvas" data-lanes={props.laneCount} tabIndex={-1}>
+        <div class="chart-canvas" data-lanes={props.laneCount} onPointerDown={(event) => takeUp(event.currentTarget)}>
           <canvas ref={canvas} role="img" aria-label={props.label} />
           <CursorLine share={share >= 0 && share <= 1 ? share : null} />
         </div>
@@ -115,6 +117,11 @@ const stepNames = [
   ['wider', 'Wider'],
 ] as const;
 type Steps = Readonly<Record<(typeof stepNames)[number][0], () => boolean>>;
+
+/** A hand on the lanes takes up the slider below them: then the wheel is the chart's, and keys move the moment that is read. */
+function takeUp(lanes: HTMLElement): void {
+  lanes.closest('.axis-chart')!.querySelector<HTMLElement>('.moment-slider')?.focus({ preventScroll: true });
+}
 
 /** + and − look closer and wider, Shift with an arrow earlier and later; a plain arrow belongs to the moment that is read. */
 function keyed(event: KeyboardEvent, steps: Steps): void {

@@ -14,6 +14,8 @@ export interface ChartDrawing {
   /** A second run, drawn behind the first. */
   readonly laidOver?: ChartLines;
   readonly units: UnitSystem;
+  /** Places on the axis at which a line goes through all lanes. */
+  readonly marks?: readonly number[];
 }
 
 /** Least and most of what is known; `null` of nothing. */
@@ -41,12 +43,16 @@ export function laneSpan(
   return { min: low, max: low + span * (isFromZero ? LANE_HEADROOM : LANE_HEADROOM + 0.1) };
 }
 
-export function chartContent({ view, ticks, lines, laidOver, units }: ChartDrawing, c: Colours): LaneContent {
+export function chartContent(
+  { view, ticks, lines, laidOver, units, marks = [] }: ChartDrawing,
+  c: Colours,
+): LaneContent {
   const both = laidOver === undefined ? [lines] : [lines, laidOver];
   const of = (...names: readonly (keyof ChartLines)[]) => both.flatMap((one) => names.map((name) => one[name]));
   const words = new Map(ticks.map((tick) => [tick.atMs, tick.words]));
   const axis = { fromMs: view.from, toMs: view.to };
   return {
+    marks,
     names: {
       current: 'current, A; dotted: permitted',
       voltage: 'cell voltage, V',

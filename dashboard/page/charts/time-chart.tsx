@@ -3,27 +3,21 @@
  * room and in the room of a run. It asks the dashboard for what is seen, about a point for each pixel, and keeps what is shown until the next has come.
  */
 import { useCallback, useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { Refusal, Series } from '@bathkeeper/shared-core/messages';
 import { ownZone } from '../words/zone.js';
 import { useLaneWidth } from '../night/lane-width.js';
 import type { Colours } from '../night/lanes.js';
 import { RefusalWords } from '../screens/refusal.js';
-import { askSeries } from '../state/series-api.js';
 import { serverNowMs, snapshot } from '../state/state.js';
 import { units } from '../state/units.js';
 import { AxisChart } from './axis-chart.js';
 import { chartContent } from './lane-content.js';
 import { chartLines, middleOf } from './lines.js';
+import { alarmMoments, MarksRow, useMarks } from './marks.js';
 import { bucketAt, bucketWhen, chartSummary } from './reading.js';
 import { ChartTable, MomentSlider, Reading } from './reading-parts.js';
-import { type Feed, openFeed } from './series-feed.js';
 import { timeTicks } from './time-ticks.js';
+import { NO_SERIES, useSeries } from './use-series.js';
 import { LEAST_MS, lengthOf, type View, within } from './view.js';
-
-interface Wish {
-  readonly view: View;
-  readonly points: number;
-}
 
 export interface TimeChartProps {
   readonly controllerId: string;
@@ -33,15 +27,13 @@ export interface TimeChartProps {
   readonly view: View;
   readonly moved: (view: View) => void;
   readonly takesEveryWheel: boolean;
+  /** Changes when somebody wrote something that is marked on the axis. */
+  readonly written?: unknown;
 }
 
 /** In seconds of the bath. */
 const FOLLOW_SECONDS = 20;
 const FOLLOW_LEAST_MS = 2000;
-const EMPTY: Series = {
-  controllerId: '', fromMs: 0, toMs: 1, bucketMs: 1000, source: 'records', startMs: [], seconds: [], run: [], phase: [], permittedAmps: [], currentMeanAmps: [],
-  currentMinAmps: [], currentMaxAmps: [], voltageVolts: [], temperatureCelsius: [], turnsPerMinute: [], chargeAmpereHours: [],
-}; // prettier-ignore
 
 export function TimeChart(props: TimeChartProps) {
   const { controllerId, view } = props;
@@ -50,14 +42,19 @@ export function TimeChart(props: TimeChartProps) {
   const [readAt, setReadAt] = useState<number | null>(null);
   const limits = { whole: { from: props.from, to: props.to ?? serverNowMs.peek() }, least: LEAST_MS };
   const { series, refusal } = useSeries(controllerId, view, width, frame);
+  const marks = useMarks(controllerId, view, props.written);
   useFollowing(props);
   const system = units.value;
   const zone = ownZone();
-  const known = series ?? EMPTY;
+  const known = series ?? NO_SERIES;
   const lines = useMemo(() => chartLines(known, system), [known, system]);
   const content = useCallback(
-    (colours: Colours) => chartContent({ view, ticks: timeTicks(view, width, zone), lines, units: system }, colours),
-    [view.from, view.to, width, lines],
+    (colours: Colours) =>
+      chartContent(
+        { view, ticks: timeTicks(view, width, zone), lines, units: system, marks: alarmMoments(marks, view) },
+        colours,
+      ),
+    [view.from, view.to, width, lines, marks],
   );
   const read = readAt === null ? null : bucketAt(known, readAt, lengthOf(view) / 60);
   return (
@@ -74,6 +71,7 @@ export function TimeChart(props: TimeChartProps) {
         pointed={setReadAt}
         takesEveryWheel={props.takesEveryWheel}
         laneCount={6}
+        above={<MarksRow known={marks} view={view} width={width} controllerId={controllerId} zone={zone} />}
       >
         <MomentSlider
           series={known}
@@ -87,31 +85,6 @@ export function TimeChart(props: TimeChartProps) {
       <ChartTable series={known} zone={zone} units={system} />
     </section>
   );
-}
-
-/** The newest answer for what is looked at, whatever was looked at when it was asked. */
-function useSeries(
-  controllerId: string,
-  view: View,
-  width: number,
-  frame: { readonly current: HTMLElement | null },
-): { readonly series: Series | null; readonly refusal: Refusal | null } {
-  const [series, setSeries] = useState<Series | null>(null);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
-  const feed = useRef<Feed<Wish> | null>(null);
-  useEffect(() => {
-    feed.current = openFeed<Wish, Series>(
-      ({ view: { from, to }, points }) => askSeries(controllerId, from, to, points),
-      setSeries,
-      setRefusal,
-    );
-    return () => feed.current?.close();
-  }, [controllerId]);
-  useEffect(() => {
-    // Laid out before `width` is told of it: the first question is asked for the right number of points.
-    feed.current?.want({ view, points: frame.current?.clientWidth ?? width });
-  }, [controllerId, view.from, view.to, width]);
-  return { series, refusal };
 }
 
 /** A view that ends at the present goes on with it. */

@@ -12,6 +12,7 @@ import { useAsked } from '../state/asked.js';
 import { askRun } from '../state/logbook-api.js';
 import { LOGBOOK_ADDRESS, route } from '../state/route.js';
 import { DeleteRun } from './delete-run.js';
+import { RunChart } from './run-chart.js';
 import { Written } from './written.js';
 import { told, units } from '../state/units.js';
 import { ownZone } from '../words/zone.js';
@@ -55,6 +56,7 @@ function RunLeaf({ record, changed }: { record: RunRecord; changed: () => void }
       <p class="run-whose">{sheet.whose}</p>
       <p>{sheet.when}</p>
       <RunGroups groups={sheet.groups} />
+      <RunChart record={record} />
       <Story lines={sheet.story} />
       <Alarms record={record} />
       <Written record={record} changed={changed} />

@@ -3,7 +3,7 @@
  * Called by the band and its table; pure, knows nothing of the chart library.
  */
 import type { Phase } from '@bathkeeper/shared-core/control';
-import type { NightMark, NightSeries, RecipeView } from '@bathkeeper/shared-core/messages';
+import type { NightSeries, RecipeView } from '@bathkeeper/shared-core/messages';
 import { inUnits, type UnitSystem } from '@bathkeeper/shared-core/trade';
 import { thicknessMicrometresAt } from '../words/deposit.js';
 
@@ -120,20 +120,20 @@ export function phaseSpans(series: NightSeries, endMs: number): PhaseSpan[] {
     .filter((span) => span.toMs > span.fromMs);
 }
 
-export interface MarkGroup {
+export interface MarkGroup<M> {
   /** Pixels from the left end of the axis. */
   readonly leftPixels: number;
-  readonly marks: readonly NightMark[];
+  readonly marks: readonly M[];
 }
 
 /** Marks closer than a fingertip become one group. Sorted by time. */
-export function groupedMarks(
-  marks: readonly NightMark[],
+export function groupedMarks<M extends { readonly atMs: number }>(
+  marks: readonly M[],
   axis: BandAxis,
   widthPixels: number,
   fingertipPixels = 44,
-): MarkGroup[] {
-  const groups: { leftPixels: number; firstPixels: number; marks: NightMark[] }[] = [];
+): MarkGroup<M>[] {
+  const groups: { leftPixels: number; firstPixels: number; marks: M[] }[] = [];
   for (const mark of [...marks].sort((a, b) => a.atMs - b.atMs)) {
     const left = axisFraction(axis, mark.atMs) * widthPixels;
     const last = groups.at(-1);

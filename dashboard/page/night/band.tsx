@@ -5,7 +5,8 @@
 import { signal, useSignal } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { ControllerView, NightMark, NightSeries, RunView } from '@bathkeeper/shared-core/messages';
-import { StoryDialog, type ToldAlarm } from '../alarms/story.js';
+import { toldOfMarks } from '../alarms/of-mark.js';
+import { StoryDialog } from '../alarms/story.js';
 import { timeTicks } from '../charts/time-ticks.js';
 import { askNight } from '../state/api.js';
 import { isNight } from '../state/look.js';
@@ -184,7 +185,7 @@ function Band(props: { series: NightSeries; run: RunView; nowMs: number }) {
           </table>
         </div>
       </details>
-      {opened.value && <MarkStory marks={opened.value} onClose={() => (opened.value = null)} />}
+      {opened.value && <StoryDialog alarms={toldOfMarks(opened.value)} onClose={() => (opened.value = null)} />}
     </>
   );
 }
@@ -204,32 +205,4 @@ function plannedWords(night: NightSeries, atMs: number): string | null {
   const between = (from: number, to: number): number => from + share * (to - from);
   const thickness = between(a.averageThicknessMicrometres, b.averageThicknessMicrometres);
   return `${clockTime(atMs)}, planned: ${micrometresWords(thickness, units.value)}`;
-}
-
-/** The alarms under a mark; one that the snapshot no longer carries is told from the mark alone. */
-function MarkStory(props: { marks: readonly NightMark[]; onClose: () => void }) {
-  const known = snapshot.value?.alarms ?? [];
-  const alarms = props.marks.map((mark): ToldAlarm => {
-    const found = known.find((alarm) => alarm.alarmId === mark.alarmId);
-    if (found) return found;
-    return {
-      alarmId: mark.alarmId,
-      controllerId: '',
-      name: mark.name,
-      priority: 'medium',
-      state: mark.untilMs === null ? 'acknowledged' : 'normal',
-      title: alarmTitle[mark.name],
-      detail: 'An older alarm: its details are no longer on this page.',
-      checkFirst: '',
-      causeAtMs: mark.atMs,
-      raisedAtMs: mark.atMs,
-      notifiedAtMs: null,
-      acknowledgedAtMs: null,
-      acknowledgedBy: null,
-      returnedAtMs: mark.untilMs,
-      notification: 'none',
-      isFromMarkAlone: true,
-    };
-  });
-  return <StoryDialog alarms={alarms} onClose={props.onClose} />;
 }

@@ -2,6 +2,7 @@
 import { type AskedPath, bathProfiles, unitName } from '@bathkeeper/shared-core/trade';
 import { TypedField } from '../forms/typed-field.js';
 import { units } from '../state/units.js';
+import { MeasuredOffer } from './measured-offer.js';
 import { asking, currents, isNeeded, mayLieBelowZero, penNames, type PlanForm, targets, textAt } from './plan-form.js';
 import { penFields, planSections } from './plan-sections.js';
 import { usualHint } from './usual-hints.js';
@@ -25,6 +26,7 @@ export function PlanFields() {
           among={bathProfiles.map(({ key, name }) => [key, name] as const)}
           choose={(bath) => changePlan({ bath })}
         />
+        <MeasuredOffer />
         <OneOf name="target" legend="Plate until" among={targets} chosen={form.target} choose="target" />
         <Field path={form.target} />
         <OneOf name="current" legend="Current by" among={currents} chosen={form.current} choose="current" />

@@ -27,6 +27,7 @@ const LedgerScreen = fetchedRoom(() => import('../ledger/room.js').then(({ Ledge
 const StockScreen = fetchedRoom(() => import('../ledger/stock-room.js').then(({ StockRoom }) => StockRoom));
 const LogbookScreen = fetchedRoom(() => import('../logbook/room.js').then(({ LogbookRoom }) => LogbookRoom));
 const RunScreen = fetchedRoom(() => import('../logbook/run.js').then(({ RunRoom }) => RunRoom));
+const CompareScreen = fetchedRoom(() => import('../logbook/compare-room.js').then(({ CompareRoom }) => CompareRoom));
 const ChartsScreen = fetchedRoom(() => import('../charts/room.js').then(({ ChartsRoom }) => ChartsRoom));
 const KeepingScreen = fetchedRoom(() => import('../keeping/room.js').then(({ KeepingRoom }) => KeepingRoom));
 const PlanScreen = fetchedRoom(() => import('../plan/room.js').then(({ PlanRoom }) => PlanRoom));
@@ -176,6 +177,8 @@ function Screen(props: { here: Route; known: Snapshot; chosen: ControllerView | 
       return <LogbookScreen />;
     case 'run':
       return <RunScreen />;
+    case 'compare':
+      return <CompareScreen />;
     case 'charts':
       return <ChartsScreen />;
     case 'journal':

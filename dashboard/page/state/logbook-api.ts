@@ -2,6 +2,7 @@
 import type {
   CorrectRunNote,
   DeletedRun,
+  MeasuredEfficiency,
   NewRunEntry,
   RunEntry,
   RunKey,
@@ -48,3 +49,7 @@ export const deleteRun = (key: RunKey, who: string): Promise<Answer<unknown>> =>
 /** Newest deletion first. */
 export const askDeletedRuns = (): Promise<Answer<DeletedRun[]>> => ask('GET', '/api/deleted-runs');
 export const bringRunBack = (key: RunKey): Promise<Answer<unknown>> => ask('POST', `${runPath(key)}/bring-back`);
+
+/** What weighed runs say of their baths. */
+export const askMeasuredEfficiency = (): Promise<Answer<MeasuredEfficiency[]>> =>
+  ask('GET', '/api/measured-efficiency');

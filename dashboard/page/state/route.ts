@@ -23,6 +23,8 @@ export type Route =
   | { readonly screen: 'logbook' }
   /** One run of the logbook. */
   | { readonly screen: 'run'; readonly key: RunKey }
+  /** Two runs laid over each other. */
+  | { readonly screen: 'compare'; readonly first: RunKey; readonly second: RunKey }
   /** What was logged of a bath; `view`: from when to when, in milliseconds; null: the newest. */
   | {
       readonly screen: 'charts';
@@ -63,6 +65,12 @@ const rooms = [
   'logbook',
 ] as const;
 
+/** Of `controller/incarnation/run`. */
+function keyIn(written: string): RunKey {
+  const [controllerId = '', incarnation, run] = written.split('/');
+  return { controllerId, incarnation: Number(incarnation), run: Number(run) };
+}
+
 function routeNow(): Route {
   const hash = plainHash();
   const room = rooms.find((one) => one === hash);
@@ -75,9 +83,10 @@ function routeNow(): Route {
   if (/^alarm\/\d{1,15}$/.test(hash)) return { screen: 'alarm', alarmId: Number(hash.slice(6)) };
   if (hash === 'bring-up') return { screen: 'bring-up', controllerId: null };
   if (hash.startsWith('bring-up/')) return { screen: 'bring-up', controllerId: hash.slice(9) };
-  const run = /^run\/([^/]+)\/(\d{1,15})\/(\d{1,15})$/.exec(hash);
-  if (run !== null)
-    return { screen: 'run', key: { controllerId: run[1]!, incarnation: Number(run[2]), run: Number(run[3]) } };
+  const run = /^run\/([^/]+\/\d{1,15}\/\d{1,15})$/.exec(hash);
+  if (run !== null) return { screen: 'run', key: keyIn(run[1]!) };
+  const compare = /^compare\/([^/]+\/\d{1,15}\/\d{1,15})\/([^/]+\/\d{1,15}\/\d{1,15})$/.exec(hash);
+  if (compare !== null) return { screen: 'compare', first: keyIn(compare[1]!), second: keyIn(compare[2]!) };
   const charts = /^charts\/([^/]+)(?:\/(\d{1,15})\/(\d{1,15}))?$/.exec(hash);
   if (charts !== null) {
     const [from, to] = [Number(charts[2]), Number(charts[3])];
@@ -98,8 +107,11 @@ export const PLAN_ADDRESS = '#plan';
 export const SAVED_PLANS_ADDRESS = '#plans';
 export const JOB_SHEET_ADDRESS = '#job-sheet';
 export const LOGBOOK_ADDRESS = '#logbook';
-export const runAddress = ({ controllerId, incarnation, run }: RunKey): string =>
-  `#run/${encodeURIComponent(controllerId)}/${String(incarnation)}/${String(run)}`;
+const runInAddress = ({ controllerId, incarnation, run }: RunKey): string =>
+  `${encodeURIComponent(controllerId)}/${String(incarnation)}/${String(run)}`;
+export const runAddress = (key: RunKey): string => `#run/${runInAddress(key)}`;
+export const compareAddress = (first: RunKey, second: RunKey): string =>
+  `#compare/${runInAddress(first)}/${runInAddress(second)}`;
 export const chartsAddress = (
   controllerId: string,
   view: { readonly from: number; readonly to: number } | null,

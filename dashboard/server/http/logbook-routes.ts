@@ -1,14 +1,16 @@
-/* The routes of the logbook: runs in a list, and one run. Mounted below /api, behind the door. Nothing here reaches a controller. */
+/* The routes of the logbook: runs in a list, one run, and what weighed runs say of their baths. Mounted below /api, behind the door. Nothing here reaches a controller. */
 import { type Request, Router } from 'express';
-import type { RunKey, RunRecord } from '@bathkeeper/shared-core/trade';
+import { controllerSpans, measuredEfficiencies, type RunKey, type RunRecord } from '@bathkeeper/shared-core/trade';
 import type { Dashboard } from '../dashboard.js';
+import { openLedgerBook } from '../ledger/ledger-book.js';
 import { RUNS_IN_A_LIST } from '../logbook/logbook.js';
 import { Refused } from './refusal.js';
 
 const RUNS_USUALLY = 50;
 
 export function logbookRoutes(dashboard: Dashboard): Router {
-  const { logbook } = dashboard;
+  const { logbook, clock, store } = dashboard;
+  const ledgers = openLedgerBook(store);
   const router = Router();
   router.get('/runs', (request, response) => {
     response.json(
@@ -17,6 +19,14 @@ export function logbookRoutes(dashboard: Dashboard): Router {
         wholeNumber(request, 'count', RUNS_USUALLY, 1, RUNS_IN_A_LIST),
       ),
     );
+  });
+  router.get('/measured-efficiency', (_request, response) => {
+    const baths = ledgers
+      .baths()
+      .flatMap(({ bathId, name: bathName, isSimulated }) =>
+        controllerSpans(ledgers.entries(bathId)).map((span) => ({ ...span, bathName, isSimulated })),
+      );
+    response.json(measuredEfficiencies(logbook.weighed(clock.nowMs()), baths));
   });
   router.get('/runs/:controllerId/:incarnation/:run', (request, response) => {
     response.json(recordOf(dashboard, request));

@@ -4,6 +4,7 @@
  */
 import type { EntryBody, LedgerBath, LedgerEntry, NewBathRequest } from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
+import { entryOf, type WrittenRow } from '../store/written-entry.js';
 
 export interface NewEntry {
   readonly bathId: number;
@@ -33,18 +34,6 @@ interface BathRow {
   written_at_ms: number;
   who: string;
 }
-interface EntryRow {
-  entry_id: number;
-  at_ms: number;
-  written_at_ms: number;
-  who: string;
-  note: string;
-  body: string;
-  undone_at_ms: number | null;
-  undone_who: string | null;
-  undone_reason: string | null;
-}
-
 const withUndoing = `
   SELECT e.*, u.written_at_ms AS undone_at_ms, u.who AS undone_who, u.note AS undone_reason
   FROM ledger_entries e LEFT JOIN ledger_entries u ON u.undoes_entry_id = e.entry_id
@@ -56,8 +45,8 @@ export function openLedgerBook({ database }: Store): LedgerBook {
   const insertBath = database.prepare(
     'INSERT INTO ledger_baths (name, profile, is_simulated, written_at_ms, who) VALUES (?, ?, CAST(? AS INTEGER), CAST(? AS INTEGER), ?)',
   );
-  const entriesOf = database.prepare<[number], EntryRow>(`${withUndoing} ORDER BY e.at_ms DESC, e.entry_id DESC`);
-  const oneEntry = database.prepare<[number, number], EntryRow>(`${withUndoing} AND e.entry_id = CAST(? AS INTEGER)`);
+  const entriesOf = database.prepare<[number], WrittenRow>(`${withUndoing} ORDER BY e.at_ms DESC, e.entry_id DESC`);
+  const oneEntry = database.prepare<[number, number], WrittenRow>(`${withUndoing} AND e.entry_id = CAST(? AS INTEGER)`);
   const insertEntry = database.prepare(
     `INSERT INTO ledger_entries (bath_id, at_ms, written_at_ms, who, note, kind, body, undoes_entry_id)
      VALUES (CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), ?, ?, ?, ?, CAST(? AS INTEGER))`,
@@ -73,7 +62,7 @@ export function openLedgerBook({ database }: Store): LedgerBook {
       const { lastInsertRowid } = insertBath.run(name, profile, isSimulated ? 1 : 0, nowMs, who);
       return bathOf(oneBath.get(Number(lastInsertRowid))!);
     },
-    entries: (bathId) => entriesOf.all(bathId).map(entryOf),
+    entries: (bathId) => entriesOf.all(bathId).map(entryOf<EntryBody>),
     add: ({ bathId, atMs, who, note, body }, nowMs) => {
       const { lastInsertRowid } = insertEntry.run(
         bathId,
@@ -85,14 +74,14 @@ export function openLedgerBook({ database }: Store): LedgerBook {
         JSON.stringify(body),
         null,
       );
-      return entryOf(oneEntry.get(bathId, Number(lastInsertRowid))!);
+      return entryOf<EntryBody>(oneEntry.get(bathId, Number(lastInsertRowid))!);
     },
     undo: (bathId, entryId, who, reason, nowMs) => {
       const row = oneEntry.get(bathId, entryId);
       if (row === undefined) return 'none';
       if (row.undone_at_ms !== null) return 'undone';
       insertEntry.run(bathId, nowMs, nowMs, who, reason, 'undone', '{}', entryId);
-      return entryOf(oneEntry.get(bathId, entryId)!);
+      return entryOf<EntryBody>(oneEntry.get(bathId, entryId)!);
     },
   };
 }
@@ -105,20 +94,5 @@ function bathOf(row: BathRow): LedgerBath {
     isSimulated: row.is_simulated === 1,
     writtenAtMs: row.written_at_ms,
     who: row.who,
-  };
-}
-
-function entryOf(row: EntryRow): LedgerEntry {
-  return {
-    entryId: row.entry_id,
-    atMs: row.at_ms,
-    writtenAtMs: row.written_at_ms,
-    who: row.who,
-    note: row.note,
-    body: JSON.parse(row.body) as EntryBody,
-    undone:
-      row.undone_at_ms === null
-        ? null
-        : { atMs: row.undone_at_ms, who: row.undone_who ?? '', reason: row.undone_reason ?? '' },
   };
 }

@@ -13,6 +13,7 @@ import {
   type RunListEntry,
   type RunRecord,
   type ToldEvent,
+  type WeighedInBath,
   weighedDeposit,
   weighingsOf,
 } from '@bathkeeper/shared-core/trade';
@@ -36,9 +37,14 @@ const CALIBRATION_STEPS = [
   BringUpStep.supplyCalibrated,
 ];
 
+/** A recipe that names no bath is of bright acid copper, as is a plan that names none. */
+const UNNAMED_BATH = 'bright-copper';
+
 export interface Logbook {
   /** Newest first; `beforeMs`: those that started earlier. */
   list(beforeMs: number, count: number): RunListEntry[];
+  /** Every run of the logbook that was weighed before and after. */
+  weighed(nowMs: number): WeighedInBath[];
   /** undefined: there is no such run. */
   record(key: RunKey, nowMs: number): RunRecord | undefined;
 }
@@ -143,6 +149,29 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
               : (recipe.averageThicknessMicrometres * chargeAmpereHours) / recipe.chargeAmpereHours,
           alarmCount: row.alarm_count,
         };
+      }),
+    weighed: (nowMs) =>
+      entries.weighedRuns().flatMap((key) => {
+        const row = one.get(key.controllerId, key.incarnation, key.run);
+        const weighings = row === undefined ? undefined : weighingsOf(entries.ofRun(key));
+        if (row === undefined || weighings === undefined) return [];
+        const recipe = book.recipe(row.recipe_id) ?? null;
+        // The controller's own word at the end; records are summed only where nobody heard it.
+        const told = row.charge_millicoulombs / MILLICOULOMBS_PER_AMPERE_HOUR;
+        const chargeAmpereHours =
+          row.ended_at_ms !== null && told > 0
+            ? told
+            : measuring.measures(key, row.started_at_ms, lastedUntil(row, nowMs).untilMs).chargeAmpereHours;
+        return [
+          {
+            controllerId: row.controller_id,
+            startedAtMs: row.started_at_ms,
+            ...bathOf(row.controller_id),
+            profile: recipe?.bath ?? UNNAMED_BATH,
+            chargeAmpereHours,
+            weighed: weighedDeposit(weighings, { recipe, chargeAmpereHours }),
+          },
+        ];
       }),
     record: (key, nowMs) => {
       const row = one.get(key.controllerId, key.incarnation, key.run);

@@ -4,6 +4,7 @@
  */
 import type { CorrectRunNote, PhotographBody, RunEntry, RunEntryBody, RunKey } from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
+import { entryOf, type WrittenRow } from '../store/written-entry.js';
 
 export interface AddedRunEntry {
   readonly atMs: number;
@@ -32,26 +33,14 @@ export interface RunEntries {
   weighedRuns(): RunKey[];
 }
 
-interface EntryRow {
-  entry_id: number;
-  at_ms: number;
-  written_at_ms: number;
-  who: string;
-  note: string;
-  body: string;
-  undone_at_ms: number | null;
-  undone_who: string | null;
-  undone_reason: string | null;
-}
-
 const OF_RUN = 'controller_id = ? AND incarnation = CAST(? AS INTEGER) AND run = CAST(? AS INTEGER)';
 const WITH_UNDOING = `SELECT e.*, u.at_ms AS undone_at_ms, u.who AS undone_who, u.reason AS undone_reason
   FROM run_entries e LEFT JOIN run_entries_undone u ON u.entry_id = e.entry_id WHERE ${OF_RUN}`;
 
 export function openRunEntries(store: Store): RunEntries {
   const { database } = store;
-  const all = database.prepare<[string, number, number], EntryRow>(`${WITH_UNDOING} ORDER BY e.at_ms, e.entry_id`);
-  const one = database.prepare<[string, number, number, number], EntryRow>(
+  const all = database.prepare<[string, number, number], WrittenRow>(`${WITH_UNDOING} ORDER BY e.at_ms, e.entry_id`);
+  const one = database.prepare<[string, number, number, number], WrittenRow>(
     `${WITH_UNDOING} AND e.entry_id = CAST(? AS INTEGER)`,
   );
   const insert = database.prepare(
@@ -73,7 +62,7 @@ export function openRunEntries(store: Store): RunEntries {
 
   const read = ({ controllerId, incarnation, run }: RunKey, entryId: number): RunEntry | undefined => {
     const row = one.get(controllerId, incarnation, run, entryId);
-    return row === undefined ? undefined : entryOf(row);
+    return row === undefined ? undefined : entryOf<RunEntryBody>(row);
   };
   const add: RunEntries['add'] = (key, { atMs, who, note, body }, nowMs) => {
     const { controllerId, incarnation, run } = key;
@@ -88,7 +77,7 @@ export function openRunEntries(store: Store): RunEntries {
     return read(key, entryId)!;
   };
   return {
-    ofRun: ({ controllerId, incarnation, run }) => all.all(controllerId, incarnation, run).map(entryOf),
+    ofRun: ({ controllerId, incarnation, run }) => all.all(controllerId, incarnation, run).map(entryOf<RunEntryBody>),
     add,
     addPhotograph: (key, entry, bytes, nowMs) =>
       store.together(() => {
@@ -106,20 +95,5 @@ export function openRunEntries(store: Store): RunEntries {
           : add(key, { atMs: wrong.atMs, who, note, body: { kind: 'note' } }, nowMs);
       }),
     weighedRuns: () => weighed.all(),
-  };
-}
-
-function entryOf(row: EntryRow): RunEntry {
-  return {
-    entryId: row.entry_id,
-    atMs: row.at_ms,
-    writtenAtMs: row.written_at_ms,
-    who: row.who,
-    note: row.note,
-    body: JSON.parse(row.body) as RunEntryBody,
-    undone:
-      row.undone_at_ms === null
-        ? null
-        : { atMs: row.undone_at_ms, who: row.undone_who ?? '', reason: row.undone_reason ?? '' },
   };
 }

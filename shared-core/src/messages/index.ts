@@ -7,5 +7,6 @@ export type * from './api.js';
 export { SHELVE_HOURS_MAX } from './api.js';
 export * from './bring-up.js';
 export type * from './keeping.js';
+export * from './chart-marks.js';
 export * from './series.js';
 export * from './imported-run.js';

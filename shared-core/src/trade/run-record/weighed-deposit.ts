@@ -158,6 +158,9 @@ export interface AccumulatedEfficiency {
   readonly cathodeEfficiency: number;
   readonly low: number;
   readonly high: number;
+  /** Of the single runs: how far they spread. */
+  readonly leastOfRuns: number;
+  readonly mostOfRuns: number;
 }
 
 /** Of those alone that Faraday's law allows; undefined: there is none, or together they gained nothing. Example: 96 g of 100 g and 291 g of 300 g are 0.9675. */
@@ -171,7 +174,10 @@ export function accumulatedEfficiency(
   const possible = sum(({ possibleGrams }) => possibleGrams);
   const gained = sum(({ gainedGrams }) => gainedGrams.value);
   if (possible <= 0 || gained <= 0) return undefined;
+  const shares = good.map(({ gainedGrams, possibleGrams }) => gainedGrams.value / possibleGrams);
   return {
+    leastOfRuns: Math.min(...shares),
+    mostOfRuns: Math.max(...shares),
     runCount: good.length,
     chargeAmpereHours: sum(({ chargeAmpereHours }) => chargeAmpereHours),
     gainedGrams: gained,

@@ -1,0 +1,128 @@
+/*
+ * Alarms and notes above the lanes of a chart, each at its moment; marks that a finger could not tell apart are one. A mark opens its story. Shown by the chart of a
+ * bath, in its own room and in the record of a run.
+ */
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { AlarmChartMark, ChartMark, ChartMarks, NoteChartMark } from '@bathkeeper/shared-core/messages';
+import { toldOfMarks } from '../alarms/of-mark.js';
+import { StoryDialog } from '../alarms/story.js';
+import { groupedMarks } from '../night/band-model.js';
+import { askMarks } from '../state/series-api.js';
+import { runAddress } from '../state/route.js';
+import { alarmTitle } from '../words/alarm-titles.js';
+import { clockTime, dayDate } from '../words/times.js';
+import { type Feed, openFeed } from './series-feed.js';
+import type { View } from './view.js';
+
+const isAlarm = (mark: ChartMark): mark is AlarmChartMark => mark.kind === 'alarm';
+const isNote = (mark: ChartMark): mark is NoteChartMark => mark.kind !== 'alarm';
+
+/** What is known of the view; a mark that could not be asked for is missing, and the chart stands all the same. `written`: changes when somebody wrote. */
+export function useMarks(controllerId: string, view: View, written: unknown): ChartMarks {
+  const [known, setKnown] = useState<ChartMarks>({ marks: [], count: 0 });
+  const feed = useRef<Feed<View> | null>(null);
+  useEffect(() => {
+    feed.current = openFeed<View, ChartMarks>(
+      ({ from, to }) => askMarks(controllerId, from, to),
+      setKnown,
+      () => undefined,
+    );
+    return () => feed.current?.close();
+  }, [controllerId]);
+  useEffect(() => {
+    feed.current?.want(view);
+  }, [controllerId, view.from, view.to, written]);
+  return known;
+}
+
+export function MarksRow(props: { known: ChartMarks; view: View; width: number; controllerId: string; zone: string }) {
+  const { known, view, width, controllerId, zone } = props;
+  const [opened, setOpened] = useState<readonly ChartMark[] | null>(null);
+  const axis = { fromMs: view.from, toMs: view.to };
+  const seen = known.marks.filter(({ atMs }) => atMs >= view.from && atMs <= view.to);
+  return (
+    <>
+      <div class="band-marks" role="group" aria-label="Alarms and notes on the axis">
+        {groupedMarks(seen, axis, width).map(({ marks, leftPixels }) => (
+          <button
+            key={keyOf(marks[0]!)}
+            type="button"
+            class="band-mark"
+            ref={(button) => button?.style.setProperty('left', `${String(Math.round(leftPixels))}px`)}
+            aria-label={groupWords(marks, zone)}
+            data-open={marks.some((one) => isAlarm(one) && one.untilMs === null) ? 'true' : undefined}
+            data-kind={marks.some(isAlarm) ? 'alarm' : 'note'}
+            onClick={() => setOpened(marks)}
+          >
+            <span aria-hidden="true">{marks.length > 1 ? marks.length : isAlarm(marks[0]!) ? '!' : '✎'}</span>
+          </button>
+        ))}
+      </div>
+      {known.count > known.marks.length && (
+        <p class="hint">
+          Marked are the newest {known.marks.length} of {known.count} alarms and notes: look closer for the others.
+        </p>
+      )}
+      {opened !== null && (
+        <MarksStory marks={opened} controllerId={controllerId} zone={zone} onClose={() => setOpened(null)} />
+      )}
+    </>
+  );
+}
+
+/** More lines through the lanes would hide what is drawn there. */
+const LINES_MAX = 24;
+
+/** Where a line is drawn through all lanes: at the alarms in view, unless they are many. */
+export function alarmMoments({ marks }: ChartMarks, view: View): number[] {
+  const moments = marks.flatMap((mark) =>
+    isAlarm(mark) && mark.atMs >= view.from && mark.atMs <= view.to ? [mark.atMs] : [],
+  );
+  return moments.length > LINES_MAX ? [] : moments;
+}
+
+const keyOf = (mark: ChartMark): string => (isAlarm(mark) ? `a${String(mark.alarmId)}` : `n${String(mark.entryId)}`);
+const momentWords = (atMs: number, zone: string): string => `${dayDate(atMs, zone)}, ${clockTime(atMs, zone)}`;
+
+/** Example: "2 alarms and 1 note", "1 note". */
+function countWords(marks: readonly ChartMark[]): string {
+  const counted = (count: number, one: string): string[] =>
+    count === 0 ? [] : [`${String(count)} ${count === 1 ? one : `${one}s`}`];
+  const alarms = marks.filter(isAlarm).length;
+  return [...counted(alarms, 'alarm'), ...counted(marks.length - alarms, 'note')].join(' and ');
+}
+
+function groupWords(marks: readonly ChartMark[], zone: string): string {
+  const [first] = marks;
+  if (first === undefined) return '';
+  const at = momentWords(first.atMs, zone);
+  if (marks.length > 1) return `${countWords(marks)} from ${at}`;
+  return isAlarm(first) ? `Alarm, ${at}: ${alarmTitle[first.name]}` : `Note by ${first.who}, ${at}`;
+}
+
+function MarksStory(props: { marks: readonly ChartMark[]; controllerId: string; zone: string; onClose: () => void }) {
+  const { marks, controllerId, zone } = props;
+  const notes = marks.filter(isNote);
+  return (
+    <StoryDialog
+      alarms={toldOfMarks(marks.filter(isAlarm))}
+      {...(notes.length === 0 ? {} : { title: countWords(marks) })}
+      onClose={props.onClose}
+    >
+      {notes.map((mark) => (
+        <article key={mark.entryId}>
+          <p class="alarm-when">
+            {momentWords(mark.atMs, zone)}, {mark.who}
+            {mark.kind === 'photograph' ? ': a photograph' : ''}
+          </p>
+          {mark.note !== '' && <p class="written-note">{mark.note}</p>}
+          <p>
+            <a class="target" href={runAddress({ controllerId, ...mark })} onClick={props.onClose}>
+              The record of run {mark.run}
+            </a>
+          </p>
+        </article>
+      ))}
+    </StoryDialog>
+  );
+}

@@ -1,0 +1,44 @@
+/*
+ * What happened to a bath between two instants, for the time axis of charts: alarms, notes and photographs of its runs. Asked by the route of series; reads the
+ * store and changes nothing. What was undone, and what was written of a deleted run, is not marked.
+ */
+import {
+  type AlarmChartMark,
+  type ChartMark,
+  type ChartMarks,
+  MARKS_MAX,
+  type NoteChartMark,
+} from '@bathkeeper/shared-core/messages';
+import type { Store } from '../store/store.js';
+
+const ALARMS = 'FROM alarms WHERE controller_id = ? AND raised_at_ms BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)';
+const NOTES = `FROM run_entries e WHERE e.controller_id = ? AND e.at_ms BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)
+  AND e.body ->> 'kind' IN ('note', 'photograph') AND NOT EXISTS (SELECT 1 FROM run_entries_undone u WHERE u.entry_id = e.entry_id)
+  AND NOT EXISTS (SELECT 1 FROM deleted_runs d WHERE d.controller_id = e.controller_id AND d.incarnation = e.incarnation AND d.run = e.run)`;
+
+type Window = [controllerId: string, fromMs: number, toMs: number];
+
+export function openChartMarks({
+  database,
+}: Store): (controllerId: string, fromMs: number, toMs: number) => ChartMarks {
+  const most = String(MARKS_MAX);
+  const alarms = database.prepare<Window, Omit<AlarmChartMark, 'kind'>>(
+    `SELECT raised_at_ms AS atMs, alarm_id AS alarmId, name, returned_at_ms AS untilMs ${ALARMS} ORDER BY raised_at_ms DESC LIMIT ${most}`,
+  );
+  const notes = database.prepare<Window, NoteChartMark>(
+    `SELECT e.body ->> 'kind' AS kind, e.at_ms AS atMs, e.incarnation, e.run, e.entry_id AS entryId, e.who, e.note ${NOTES}
+     ORDER BY e.at_ms DESC LIMIT ${most}`,
+  );
+  const countOf = (what: string) => database.prepare<Window, number>(`SELECT count(*) ${what}`).pluck();
+  const counts = [countOf(ALARMS), countOf(NOTES)];
+  return (...window) => {
+    const found: ChartMark[] = [
+      ...alarms.all(...window).map((alarm): ChartMark => ({ kind: 'alarm', ...alarm })),
+      ...notes.all(...window),
+    ];
+    return {
+      marks: found.sort((one, other) => one.atMs - other.atMs).slice(-MARKS_MAX),
+      count: counts.reduce((sum, count) => sum + count.get(...window)!, 0),
+    };
+  };
+}

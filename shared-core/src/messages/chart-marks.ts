@@ -1,0 +1,36 @@
+/*
+ * What happened to one controller's bath between two instants, to be marked on an axis of time: its alarms, and what people wrote of its runs. Answered by the
+ * dashboard's logbook, drawn by the page's charts. No behaviour.
+ */
+import type { AlarmName } from './api.js';
+
+export interface AlarmChartMark {
+  readonly kind: 'alarm';
+  readonly atMs: number;
+  readonly alarmId: number;
+  readonly name: AlarmName;
+  /** Its cause was gone then; a trip was reset at the bath. null: it stands. */
+  readonly untilMs: number | null;
+}
+
+/** A note, or a photograph with its words. */
+export interface NoteChartMark {
+  readonly kind: 'note' | 'photograph';
+  readonly atMs: number;
+  readonly incarnation: number;
+  readonly run: number;
+  readonly entryId: number;
+  readonly who: string;
+  readonly note: string;
+}
+
+export type ChartMark = AlarmChartMark | NoteChartMark;
+
+/** GET /api/series/marks?controllerId=&fromMs=&toMs=: in order of time. */
+export interface ChartMarks {
+  readonly marks: readonly ChartMark[];
+  /** So many are there: where they are more than MARKS_MAX, the newest are told. */
+  readonly count: number;
+}
+
+export const MARKS_MAX = 1000;
