@@ -8,6 +8,7 @@ import { runAddress } from '../state/route.js';
 import { units } from '../state/units.js';
 import { clockTime } from '../words/times.js';
 import { DeletedRuns } from './deleted.js';
+import { ImportRun } from './import-run.js';
 import { ownZone } from '../words/zone.js';
 
 const RUNS_AT_ONCE = 50;
@@ -40,6 +41,7 @@ export function LogbookRoom() {
           Show earlier runs
         </button>
       )}
+      <ImportRun brought={() => void fetchRuns([])} />
       <DeletedRuns broughtBack={() => void fetchRuns([])} />
     </main>
   );

@@ -13,6 +13,7 @@ import { askRun } from '../state/logbook-api.js';
 import { LOGBOOK_ADDRESS, route } from '../state/route.js';
 import { DeleteRun } from './delete-run.js';
 import { RunChart } from './run-chart.js';
+import { RunFiles } from './run-files.js';
 import { Written } from './written.js';
 import { told, units } from '../state/units.js';
 import { ownZone } from '../words/zone.js';
@@ -60,6 +61,7 @@ function RunLeaf({ record, changed }: { record: RunRecord; changed: () => void }
       <Story lines={sheet.story} />
       <Alarms record={record} />
       <Written record={record} changed={changed} />
+      <RunFiles runKey={record} />
       <DeleteRun record={record} />
     </>
   );

@@ -62,6 +62,24 @@ export const askWithFile = <T>(method: string, path: string, file: Blob): Promis
     AbortSignal.timeout(FILE_MS_MAX),
   );
 
+export interface NamedFile {
+  readonly name: string;
+  readonly file: Blob;
+}
+
+/** Fetches a file whole before it is saved: what the dashboard refuses is no file. */
+export async function askForFile(path: string): Promise<Answer<NamedFile>> {
+  try {
+    const response = await fetch(path, { credentials: 'same-origin', signal: AbortSignal.timeout(FILE_MS_MAX) });
+    if (!response.ok)
+      return { ok: false, status: response.status, refusal: refusalOf(await response.text(), response.status) };
+    const told = /filename="([^"]+)"/.exec(response.headers.get('content-disposition') ?? '')?.[1];
+    return { ok: true, value: { name: told ?? path.split('/').at(-1)!, file: await response.blob() } };
+  } catch {
+    return { ok: false, status: 0, refusal: NOT_ANSWERED };
+  }
+}
+
 async function asked<T>(path: string, request: RequestInit, signal?: AbortSignal): Promise<Answer<T>> {
   try {
     const response = await fetch(path, {

@@ -9,8 +9,10 @@ import type {
   RunListEntry,
   RunRecord,
   UndoRequest,
+  UnitSystem,
 } from '@bathkeeper/shared-core/trade';
-import { type Answer, ask, askWithFile } from './api.js';
+import type { ImportedRun } from '@bathkeeper/shared-core/messages';
+import { type Answer, ask, askForFile, askWithFile, type NamedFile } from './api.js';
 
 export const runPath = ({ controllerId, incarnation, run }: RunKey): string =>
   `/api/runs/${encodeURIComponent(controllerId)}/${String(incarnation)}/${String(run)}`;
@@ -53,3 +55,22 @@ export const bringRunBack = (key: RunKey): Promise<Answer<unknown>> => ask('POST
 /** What weighed runs say of their baths. */
 export const askMeasuredEfficiency = (): Promise<Answer<MeasuredEfficiency[]>> =>
   ask('GET', '/api/measured-efficiency');
+
+export interface SheetWish {
+  readonly paper: 'a4' | 'letter';
+  readonly units: UnitSystem;
+  readonly zone: string;
+}
+export const sheetAddress = (key: RunKey, format: 'pdf' | 'html', wish: SheetWish): string =>
+  `${runPath(key)}/sheet.${format}?${new URLSearchParams({ ...wish }).toString()}`;
+
+export type RunFileFormat = 'zip' | 'json' | 'parquet';
+export const askRunFile = (key: RunKey, format: RunFileFormat): Promise<Answer<NamedFile>> =>
+  askForFile(`${runPath(key)}/export.${format}`);
+/** The answer of a file that cannot be taken says which line and why. */
+export const importRun = (file: File, importedBy: string): Promise<Answer<ImportedRun>> =>
+  askWithFile(
+    'POST',
+    `/api/run-imports?${new URLSearchParams({ fileName: file.name.slice(0, 200), importedBy }).toString()}`,
+    file,
+  );

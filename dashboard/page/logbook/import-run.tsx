@@ -1,0 +1,88 @@
+/* Brings a run in from a file that this or another dashboard wrote, and tells what came of it: what stands in the logbook now, or which line was at fault and that nothing changed. */
+import { useState } from 'preact/hooks';
+import type { ImportedRun, Refusal } from '@bathkeeper/shared-core/messages';
+import { LastRow } from '../forms/last-row.js';
+import { WhoField } from '../forms/who-field.js';
+import { RefusalWords } from '../screens/refusal.js';
+import { importRun } from '../state/logbook-api.js';
+import { runAddress } from '../state/route.js';
+import { who } from '../state/who.js';
+
+export function ImportRun({ brought }: { brought: () => void }) {
+  const [isOpen, setOpen] = useState(false);
+  const [kept, setKept] = useState<ImportedRun | null>(null);
+  const done = (run: ImportedRun): void => {
+    setKept(run);
+    setOpen(false);
+    brought();
+  };
+  return (
+    <section>
+      {kept !== null && <Brought run={kept} />}
+      {isOpen ? (
+        <ImportForm done={done} leave={() => setOpen(false)} />
+      ) : (
+        <button
+          type="button"
+          class="quiet"
+          onClick={() => {
+            setKept(null);
+            setOpen(true);
+          }}
+        >
+          Bring in a run from a file…
+        </button>
+      )}
+    </section>
+  );
+}
+
+function Brought({ run }: { run: ImportedRun }) {
+  const { original, recordCount, eventCount, partName } = run;
+  return (
+    <p role="status">
+      {run.fileName} was brought in: run {run.run} of {original.controllerId}
+      {partName === null || partName === '' ? '' : `, ${partName}`}, with {recordCount} records and {eventCount} events.{' '}
+      <a href={runAddress(run)}>Open it</a>.
+    </p>
+  );
+}
+
+function ImportForm(props: { done: (run: ImportedRun) => void; leave: () => void }) {
+  const [file, setFile] = useState<File | undefined>(undefined);
+  const [isAsked, setAsked] = useState(false);
+  const [isSending, setSending] = useState(false);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const send = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    setAsked(true);
+    if (file === undefined || who.value.trim() === '') return;
+    setSending(true);
+    const answer = await importRun(file, who.value.trim());
+    setSending(false);
+    setRefusal(answer.ok ? null : answer.refusal);
+    if (answer.ok) props.done(answer.value);
+  };
+  const isMissing = isAsked && file === undefined;
+  return (
+    <form class="narrow-form" noValidate onSubmit={(event) => void send(event)} aria-label="Bring in a run from a file">
+      <p class="hint">
+        A file that this or another dashboard wrote of a run (ZIP, JSON or Parquet). It is read and checked whole before
+        anything is kept, and stands beside your own runs as imported.
+      </p>
+      <label class="field">
+        <span>File</span>
+        <input
+          type="file"
+          accept=".zip,.json,.parquet"
+          aria-invalid={isMissing ? 'true' : undefined}
+          onChange={(event) => setFile(event.currentTarget.files?.[0])}
+        />
+        {isMissing && <span class="field-problem">Choose a file first.</span>}
+      </label>
+      <WhoField isAsked={isAsked} />
+      <LastRow send={isSending ? 'Reading it…' : 'Bring it in'} isDull={isSending} onLeave={props.leave} />
+      <RefusalWords refusal={refusal} />
+    </form>
+  );
+}
