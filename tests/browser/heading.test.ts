@@ -47,3 +47,12 @@ test('shows the open room, and each of them to the keyboard', async () => {
     await eventually(() => isSeen(page, name)).toBe(true);
   }
 });
+
+test('opens each room by a press, wherever it stands in the line', async () => {
+  const page = await room.opened({ isStill: true });
+  await page.getByRole('heading', { level: 1, name: /^Plating/ }).waitFor();
+  for (const name of ['Calls', 'Journal', 'Part', 'Settings']) {
+    await rooms(page).getByRole('link', { name }).click();
+    await eventually(() => rooms(page).getByRole('link', { name }).getAttribute('aria-current')).toBe('page');
+  }
+});

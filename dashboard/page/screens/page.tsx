@@ -78,7 +78,7 @@ function Inside(props: { isSimulated: boolean }) {
         <nav
           ref={rooms}
           aria-label="Baths and settings"
-          onFocusCapture={({ currentTarget, target }) => showInLine(currentTarget, target as HTMLElement)}
+          onFocusCapture={({ currentTarget, target }) => showFocusInLine(currentTarget, target as HTMLElement)}
         >
           {controllers.length > 1 &&
             controllers.map((c) => (
@@ -119,6 +119,11 @@ function Inside(props: { isSimulated: boolean }) {
 /** On a phone the line of rooms is longer than the screen: what is open or has the focus stands in its middle. Only the line moves, not the page. */
 function showInLine(line: HTMLElement, link: HTMLElement): void {
   line.scrollLeft = link.offsetLeft - line.offsetLeft - (line.clientWidth - link.offsetWidth) / 2;
+}
+
+/** For the keyboard alone: a line that moves between press and release of a pointer takes the link away from under it. */
+function showFocusInLine(line: HTMLElement, link: HTMLElement): void {
+  if (link.matches(':focus-visible')) showInLine(line, link);
 }
 
 const screenName = {
