@@ -6,6 +6,14 @@
 import Database from 'better-sqlite3';
 
 const DAY_SECONDS = 86_400;
+const EXTREMES = ['voltage', 'resistance', 'temperature'] as const;
+const KEPT = EXTREMES.flatMap((one) => [`${one}_min`, `${one}_max`]).join(', ');
+const WIDEST = EXTREMES.flatMap((one) => [`min(${one}_min)`, `max(${one}_max)`]).join(', ');
+/** Of a record of one second, as all of these are, and of no voltage below zero: said again here, and not taken from what is measured. */
+const EXTREMES_OF_RECORD = `CASE WHEN electric_count > 0 THEN voltage_sum END AS voltage_min, CASE WHEN electric_count > 0 THEN voltage_sum END AS voltage_max,
+  CASE WHEN electric_count > 0 AND current_sum >= 20 THEN voltage_sum * 100000 / current_sum END AS resistance_min,
+  CASE WHEN electric_count > 0 AND current_sum >= 20 THEN (voltage_sum * 100000 + current_sum - 1) / current_sum END AS resistance_max,
+  CASE WHEN temperature_count > 0 THEN temperature_sum END AS temperature_min, CASE WHEN temperature_count > 0 THEN temperature_sum END AS temperature_max`;
 export const MEMORY_OF_YEAR = 7;
 
 export interface YearAsked {
@@ -48,8 +56,8 @@ const MINUTES_OF_A_DAY = `
   INSERT INTO minutes
     SELECT controller, taken_at_ms / 60000, memory, run, count(*), max(first * 16 + phase) % 16, max(charge_millicoulombs), sum(added),
       sum(permitted_sum), sum(electric_count), sum(current_sum), min(current_min), max(current_max), sum(voltage_sum), sum(temperature_count),
-      sum(temperature_sum), sum(pulses)
-    FROM (SELECT *, charge_millicoulombs - coalesce(lag(charge_millicoulombs) OVER (ORDER BY taken_at_ms), 0) AS added
+      sum(temperature_sum), sum(pulses), ${WIDEST}
+    FROM (SELECT *, ${EXTREMES_OF_RECORD}, charge_millicoulombs - coalesce(lag(charge_millicoulombs) OVER (ORDER BY taken_at_ms), 0) AS added
       FROM raw_records WHERE controller = :controller AND taken_at_ms >= :dayStart * 1000 AND taken_at_ms < (:dayStart + ${String(DAY_SECONDS)}) * 1000)
     GROUP BY 1, 2, 3, 4`;
 
@@ -57,14 +65,14 @@ const MINUTES_OF_A_DAY = `
 const EARLIER_MINUTES = `
   INSERT INTO minutes
     SELECT controller, minute - :shift * 1440, memory, run - :shift, seconds, phase, charge_millicoulombs, charge_added, permitted_sum, electric_count,
-      current_sum, current_min, current_max, voltage_sum, temperature_count, temperature_sum, pulses
+      current_sum, current_min, current_max, voltage_sum, temperature_count, temperature_sum, pulses, ${KEPT}
     FROM minutes WHERE controller = :controller AND minute >= :rawStart / 60 AND minute >= :yearStart / 60 + :shift * 1440`;
 
 const TEN_MINUTES = `
   INSERT INTO ten_minutes
     SELECT controller, minute / 10, memory, run, sum(seconds), max(minute * 16 + phase) % 16, max(charge_millicoulombs), sum(charge_added),
       sum(permitted_sum), sum(electric_count), sum(current_sum), min(current_min), max(current_max), sum(voltage_sum), sum(temperature_count),
-      sum(temperature_sum), sum(pulses)
+      sum(temperature_sum), sum(pulses), ${WIDEST}
     FROM minutes GROUP BY 1, 2, 3, 4`;
 
 /** The numbers in them are whole: the driver hands over REAL. */
@@ -122,10 +130,10 @@ export function inexactMinutes(file: string, fromMs: number): number {
       .prepare<[number, number], number>(
         `WITH asked AS (SELECT CAST(? AS INTEGER) / 60000 AS first_minute),
            summed AS (SELECT controller, taken_at_ms / 60000 AS minute, memory, run, count(*), max(charge_millicoulombs), sum(current_sum),
-             min(current_min), max(current_max), sum(pulses), sum(voltage_sum), sum(temperature_sum)
-             FROM memories m JOIN raw_records USING (controller, memory) WHERE taken_at_ms >= CAST(? AS INTEGER) / 60000 * 60000 GROUP BY 1, 2, 3, 4),
+             min(current_min), max(current_max), sum(pulses), sum(voltage_sum), sum(temperature_sum), ${WIDEST}
+             FROM memories m JOIN (SELECT *, ${EXTREMES_OF_RECORD} FROM raw_records) USING (controller, memory) WHERE taken_at_ms >= CAST(? AS INTEGER) / 60000 * 60000 GROUP BY 1, 2, 3, 4),
            kept AS (SELECT controller, minute, memory, run, seconds, charge_millicoulombs, current_sum, current_min, current_max, pulses, voltage_sum,
-             temperature_sum FROM memories JOIN minutes USING (controller, memory), asked WHERE minute >= first_minute)
+             temperature_sum, ${KEPT} FROM memories JOIN minutes USING (controller, memory), asked WHERE minute >= first_minute)
          SELECT (SELECT count(*) FROM (SELECT * FROM summed EXCEPT SELECT * FROM kept)) + (SELECT count(*) FROM (SELECT * FROM kept EXCEPT SELECT * FROM summed))`,
       )
       .pluck()
@@ -142,9 +150,9 @@ export function inexactTenMinutes(file: string): number {
   try {
     return database
       .prepare<[], number>(
-        `WITH kept AS (SELECT controller, ten_minute, memory, run, charge_millicoulombs, current_min, current_max, ${sums} FROM ten_minutes),
+        `WITH kept AS (SELECT controller, ten_minute, memory, run, charge_millicoulombs, current_min, current_max, ${sums}, ${KEPT} FROM ten_minutes),
            summed AS (SELECT controller, minute / 10, memory, run, max(charge_millicoulombs), min(current_min), max(current_max),
-             ${sums.replace(/\w+/g, 'sum($&)')} FROM minutes GROUP BY 1, 2, 3, 4)
+             ${sums.replace(/\w+/g, 'sum($&)')}, ${WIDEST} FROM minutes GROUP BY 1, 2, 3, 4)
          SELECT (SELECT count(*) FROM (SELECT * FROM summed EXCEPT SELECT * FROM kept)) + (SELECT count(*) FROM (SELECT * FROM kept EXCEPT SELECT * FROM summed))`,
       )
       .pluck()

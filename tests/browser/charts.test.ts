@@ -187,6 +187,7 @@ describe('what is drawn', () => {
     const box = (await canvas(page).boundingBox())!;
     await page.mouse.move(box.x + 40 + (box.width - 48) * share, box.y + 60);
     await page.getByText(/to 47\.1\sA\)/).first().waitFor();
+    await page.getByText(/to 5\.60\sV\)/).first().waitFor();
     expect(await page.getByRole('img', { name: /to 47\.1\sA/ }).count()).toBe(1);
   }); // prettier-ignore
 

@@ -70,25 +70,42 @@ export function chartContent(
       // Stacked from the bottom up.
       charge: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('charge'), 1) }),
       rotation: laneScale(c, { weight: 1, ticks: 2, ...laneSpan(of('rotation'), 10, true) }),
-      temperature: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('temperature'), 4) }),
-      resistance: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('resistance'), 20) }),
-      voltage: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('voltage'), 0.5) }),
+      temperature: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('temperature', 'temperatureMin', 'temperatureMax'), 4) }),
+      resistance: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('resistance', 'resistanceMin', 'resistanceMax'), 20) }),
+      voltage: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('voltage', 'voltageMin', 'voltageMax'), 0.5) }),
       current: laneScale(c, { weight: 2.4, ticks: 4, ...laneSpan(of('current', 'currentMin', 'currentMax', 'permitted'), 1, true) }),
     },
   }; // prettier-ignore
 }
 
+/** The library compares each unbroken part of one edge with each of the other: a year of nights, without resistance by day, would stand still for seconds. */
+const FILLED_BREAKS_MAX = 40;
+const isFilled = (edge: readonly BandPoint[]): boolean =>
+  edge.filter(({ y }, index) => Number.isNaN(y) && !Number.isNaN(edge[index + 1]?.y ?? NaN)).length <=
+  FILLED_BREAKS_MAX;
+
 function drawnLines(lines: ChartLines, c: Colours, ink: string): LaneLine[] {
   const inked = { borderColor: ink };
   // The band between least and most has edges: a second's spike is a line of a pixel there, and a wash of that width would not be seen.
   const edge = { borderColor: ink, borderWidth: 1 };
+  const band = (
+    lane: string,
+    least: readonly BandPoint[],
+    most: readonly BandPoint[],
+    drawn: typeof edge,
+  ): LaneLine[] => [
+    laneLine(c, lane, least, { ...drawn, fill: isFilled(least) && '+1', backgroundColor: c.wash }),
+    laneLine(c, lane, most, drawn),
+  ];
   return [
-    laneLine(c, 'current', lines.currentMin, { ...edge, fill: '+1', backgroundColor: c.wash }),
-    laneLine(c, 'current', lines.currentMax, edge),
+    ...band('current', lines.currentMin, lines.currentMax, edge),
     laneLine(c, 'current', lines.permitted, { borderColor: c.faint, borderWidth: 1, borderDash: [1.5, 2.5] }),
     laneLine(c, 'current', lines.current, inked),
+    ...band('voltage', lines.voltageMin, lines.voltageMax, edge),
     laneLine(c, 'voltage', lines.voltage, inked),
+    ...band('resistance', lines.resistanceMin, lines.resistanceMax, edge),
     laneLine(c, 'resistance', lines.resistance, inked),
+    ...band('temperature', lines.temperatureMin, lines.temperatureMax, { ...edge, borderColor: c.bath }),
     laneLine(c, 'temperature', lines.temperature, { borderColor: c.bath }),
     laneLine(c, 'rotation', lines.rotation, inked),
     laneLine(c, 'charge', lines.charge, { borderColor: c.copper }),

@@ -1,5 +1,5 @@
 /*
- * What was logged as lines to draw: a point for each bucket, the least and the most of the current beside its mean, and a break wherever nothing was logged. Called by
+ * What was logged as lines to draw: a point for each bucket, the least and the most of current, voltage, resistance and temperature beside their means, and a break wherever nothing was logged. Called by
  * the charts; pure. It leaves nothing out: every bucket that the dashboard sent is drawn.
  */
 import type { Series } from '@bathkeeper/shared-core/messages';
@@ -12,8 +12,14 @@ export const quantities = [
   'currentMax',
   'permitted',
   'voltage',
+  'voltageMin',
+  'voltageMax',
   'resistance',
+  'resistanceMin',
+  'resistanceMax',
   'temperature',
+  'temperatureMin',
+  'temperatureMax',
   'rotation',
   'charge',
 ] as const;
@@ -43,15 +49,22 @@ export const middleOf = (series: Series, index: number): number =>
   (series.startMs[index]! + Math.min(endOf(series, index), series.startMs[index + 1] ?? Infinity)) / 2;
 
 function valuesAt(series: Series, index: number, units: UnitSystem): Record<ChartQuantity, number | null> {
-  const celsius = series.temperatureCelsius[index]!;
+  const warmth = (celsius: number | null): number | null =>
+    celsius === null ? null : inUnits(celsius, '°C', units).value;
   return {
     current: series.currentMeanAmps[index]!,
     currentMin: series.currentMinAmps[index]!,
     currentMax: series.currentMaxAmps[index]!,
     permitted: series.permittedAmps[index]!,
     voltage: series.voltageVolts[index]!,
+    voltageMin: series.voltageMinVolts[index]!,
+    voltageMax: series.voltageMaxVolts[index]!,
+    resistanceMin: series.resistanceMinMilliohms[index]!,
+    resistanceMax: series.resistanceMaxMilliohms[index]!,
     resistance: milliohms(series.voltageVolts[index]!, series.currentMeanAmps[index]!),
-    temperature: celsius === null ? null : inUnits(celsius, '°C', units).value,
+    temperature: warmth(series.temperatureCelsius[index]!),
+    temperatureMin: warmth(series.temperatureMinCelsius[index]!),
+    temperatureMax: warmth(series.temperatureMaxCelsius[index]!),
     rotation: series.turnsPerMinute[index]!,
     charge: series.chargeAmpereHours[index]!,
   };

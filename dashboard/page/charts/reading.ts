@@ -62,6 +62,17 @@ function currentWords(series: Series, index: number): string {
   return ampsWords(mean) + (isSpread ? ` (${ampsWords(least)} to ${ampsWords(most)})` : '');
 }
 
+/** Example: "2.10 V (2.02 V to 2.31 V)"; the mean alone where least and most are the same words. */
+function withSpread(
+  mean: number | null,
+  least: number | null,
+  most: number | null,
+  words: (value: number | null) => string,
+): string {
+  const isSpread = least !== null && most !== null && words(least) !== words(most);
+  return words(mean) + (isSpread ? ` (${words(least)} to ${words(most)})` : '');
+}
+
 /** Everything that was logged in one bucket. */
 export function readingLines(series: Series, index: number, units: UnitSystem): ReadingLine[] {
   const [volts, amps] = [series.voltageVolts[index]!, series.currentMeanAmps[index]!];
@@ -70,9 +81,28 @@ export function readingLines(series: Series, index: number, units: UnitSystem): 
   return [
     { label: 'Current', words: currentWords(series, index) },
     { label: 'Permitted', words: ampsWords(series.permittedAmps[index]!) },
-    { label: 'Cell voltage', words: voltsWords(volts) },
-    { label: 'Resistance', words: resistanceWords(milliohms(volts, amps)) },
-    { label: 'Bath', words: temperatureWords(series.temperatureCelsius[index]!, units) },
+    {
+      label: 'Cell voltage',
+      words: withSpread(volts, series.voltageMinVolts[index]!, series.voltageMaxVolts[index]!, voltsWords),
+    },
+    {
+      label: 'Resistance',
+      words: withSpread(
+        milliohms(volts, amps),
+        series.resistanceMinMilliohms[index]!,
+        series.resistanceMaxMilliohms[index]!,
+        resistanceWords,
+      ),
+    },
+    {
+      label: 'Bath',
+      words: withSpread(
+        series.temperatureCelsius[index]!,
+        series.temperatureMinCelsius[index]!,
+        series.temperatureMaxCelsius[index]!,
+        (celsius) => temperatureWords(celsius, units),
+      ),
+    },
     { label: 'Rotation', words: rotationWords(series.turnsPerMinute[index]!) },
     { label: 'Charge of the run', words: ampereHoursWords(series.chargeAmpereHours[index]!) },
     { label: 'Phase', words: phaseName[series.phase[index]!] },

@@ -38,5 +38,6 @@ export function useSeries(
 /** Before the first answer. */
 export const NO_SERIES: Series = {
   controllerId: '', fromMs: 0, toMs: 1, bucketMs: 1000, source: 'records', startMs: [], seconds: [], run: [], phase: [], permittedAmps: [], currentMeanAmps: [],
-  currentMinAmps: [], currentMaxAmps: [], voltageVolts: [], temperatureCelsius: [], turnsPerMinute: [], chargeAmpereHours: [],
+  currentMinAmps: [], currentMaxAmps: [], voltageVolts: [], voltageMinVolts: [], voltageMaxVolts: [], resistanceMinMilliohms: [], resistanceMaxMilliohms: [],
+  temperatureCelsius: [], temperatureMinCelsius: [], temperatureMaxCelsius: [], turnsPerMinute: [], chargeAmpereHours: [],
 }; // prettier-ignore

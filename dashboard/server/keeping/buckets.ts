@@ -6,6 +6,7 @@
 import type Database from 'better-sqlite3';
 import type { Series } from '@bathkeeper/shared-core/messages';
 import { MINUTE_MS, TEN_MINUTES_MS } from '../store/logged-records.js';
+import { EXTREMES, EXTREMES_OF_RECORD } from '../store/record-extremes.js';
 
 export interface Bucket {
   readonly bucket: number;
@@ -20,6 +21,13 @@ export interface Bucket {
   readonly temperature_count: number;
   readonly temperature_sum: number;
   readonly pulses: number;
+  /** Of the records' means: millivolts, microohms, hundredths of a degree. null: no reading, or it is no longer known. */
+  readonly voltage_min: number | null;
+  readonly voltage_max: number | null;
+  readonly resistance_min: number | null;
+  readonly resistance_max: number | null;
+  readonly temperature_min: number | null;
+  readonly temperature_max: number | null;
   /** Of the newest record, as are run and charge (the run's count, millicoulombs). */
   readonly phase: number;
   readonly charge: number;
@@ -51,14 +59,23 @@ interface Table {
   readonly stepMs: number;
   /** What is read, with the bounds :from and :to of when it began; one that began before and reaches in is the first. */
   readonly rows: string;
+  /** Those of a bucket. */
+  readonly extremes: string;
 }
 
 const SUMMED = 'charge_millicoulombs, permitted_sum, electric_count, current_sum, voltage_sum, temperature_count, temperature_sum, pulses'; // prettier-ignore
+const KEPT_EXTREMES = EXTREMES.flatMap((one) => [`${one}_min`, `${one}_max`]).join(', ');
+const ALL_EXTREMES = EXTREMES.map((one) => `min(${one}_min) AS ${one}_min, max(${one}_max) AS ${one}_max`).join(', ');
+/** Unknown as a whole where one of the sums was read and has lost them: half of an extreme is none. */
+const WHOLE_EXTREMES = EXTREMES.map((one) => {
+  const isLost = one === 'temperature' ? 'temperature_count > 0 AND temperature_min IS NULL' : 'electric_count > 0 AND voltage_min IS NULL';
+  return `CASE WHEN total(${isLost}) = 0 THEN min(${one}_min) END AS ${one}_min, CASE WHEN total(${isLost}) = 0 THEN max(${one}_max) END AS ${one}_max`;
+}).join(', '); // prettier-ignore
 const MINE = 'controller = :controller AND (:memory IS NULL OR memory = :memory) AND (:run IS NULL OR run = :run)';
 
 function summaries(source: Series['source'], table: string, start: string, stepMs: number): Table {
   const columns = `${start} * ${String(stepMs)} AS begun_at_ms, (${start} + 1) * ${String(stepMs)} AS newest_at_ms, memory, run, phase, seconds,
-    current_min, current_max, ${SUMMED}`;
+    current_min, current_max, ${SUMMED}, ${KEPT_EXTREMES}`;
   return {
     source,
     stepMs,
@@ -67,6 +84,7 @@ function summaries(source: Series['source'], table: string, start: string, stepM
       UNION ALL SELECT * FROM (SELECT ${columns} FROM ${table}
         WHERE ${MINE} AND ${start} < :from / ${String(stepMs)} ORDER BY ${start} DESC LIMIT 1)
       WHERE begun_at_ms + seconds * 1000 > :asked`,
+    extremes: WHOLE_EXTREMES,
   };
 }
 
@@ -75,9 +93,11 @@ const RECORDS: Table = {
   stepMs: 1000,
   rows: `SELECT * FROM (
       SELECT taken_at_ms - (span - 1) * 1000 AS begun_at_ms, taken_at_ms AS newest_at_ms, memory, run, phase, span AS seconds,
-        CASE WHEN electric_count > 0 THEN current_min END AS current_min, CASE WHEN electric_count > 0 THEN current_max END AS current_max, ${SUMMED}
+        CASE WHEN electric_count > 0 THEN current_min END AS current_min, CASE WHEN electric_count > 0 THEN current_max END AS current_max, ${SUMMED}, ${EXTREMES_OF_RECORD}
       FROM raw_records WHERE ${MINE} AND taken_at_ms >= :from AND taken_at_ms < :beyond)
     WHERE begun_at_ms < :to AND (begun_at_ms >= :from OR newest_at_ms >= :asked)`,
+  // A record has its own.
+  extremes: ALL_EXTREMES,
 };
 const MINUTES = summaries('minutes', 'minutes', 'minute', MINUTE_MS);
 const TEN_MINUTES = summaries('ten-minutes', 'ten_minutes', 'ten_minute', TEN_MINUTES_MS);
@@ -109,6 +129,7 @@ export function bucketsOf(database: Database.Database, asked: BucketQuestion): B
       `SELECT begun_at_ms / CAST(:bucketMs AS INTEGER) AS bucket, run, sum(seconds) AS seconds, sum(electric_count) AS electric,
          sum(current_sum) AS current_sum, min(current_min) AS current_min, max(current_max) AS current_max, sum(permitted_sum) AS permitted_sum,
          sum(voltage_sum) AS voltage_sum, sum(temperature_count) AS temperature_count, sum(temperature_sum) AS temperature_sum,
+         ${table.extremes},
          sum(pulses) AS pulses, max(newest_at_ms * 16 + phase) % 16 AS phase, max(charge_millicoulombs) AS charge,
          max(newest_at_ms) AS newest_at_ms
        FROM (${table.rows.replace(/:(from|to|asked|beyond|controller|memory|run)\b/g, 'CAST(:$1 AS INTEGER)')})
@@ -154,9 +175,25 @@ function merged(rows: readonly Bucket[]): Bucket[] {
       temperature_count: before.temperature_count + row.temperature_count,
       temperature_sum: before.temperature_sum + row.temperature_sum,
       pulses: before.pulses + row.pulses,
+      ...widerExtremes(before, row),
     };
   }
   return buckets;
+}
+
+/** Of two runs in one bucket. One that was not read at all leaves the other's; one that lost its extremes takes both. */
+function widerExtremes(before: Bucket, row: Bucket): Partial<Bucket> {
+  const isLost = (one: Bucket): boolean =>
+    (one.electric > 0 && one.voltage_min === null) || (one.temperature_count > 0 && one.temperature_min === null);
+  const names = EXTREMES.flatMap((one) => [`${one}_min`, `${one}_max`] as const);
+  return Object.fromEntries(
+    names.map((name) => [
+      name,
+      isLost(before) || isLost(row)
+        ? null
+        : extreme(name.endsWith('min') ? Math.min : Math.max, before[name], row[name]),
+    ]),
+  );
 }
 
 function extreme(of: (...values: number[]) => number, one: number | null, other: number | null): number | null {

@@ -5,18 +5,19 @@ import type Database from 'better-sqlite3';
 import type { Phase } from '@bathkeeper/shared-core/control';
 import type { Series } from '@bathkeeper/shared-core/messages';
 import { MILLICOULOMBS_PER_AMPERE_HOUR } from '@bathkeeper/shared-core/trade';
-import { type BucketQuestion, bucketsOf } from './buckets.js';
+import { type Bucket, type BucketQuestion, bucketsOf } from './buckets.js';
 
 export type SeriesQuestion = Omit<BucketQuestion, 'of'>;
 
-/** Rotation is told from this many seconds on: a slow part gives a pulse in ten. */
+/** Rotation is told over at least so many seconds: a slow part gives a pulse in ten. */
 const ROTATION_SECONDS_MIN = 10;
 
 export function seriesOf(database: Database.Database, asked: SeriesQuestion): Series {
   const { controllerId, fromMs, toMs } = asked;
   const { source, bucketMs, buckets } = bucketsOf(database, asked);
   const mean = (sum: number, count: number, unit: number): number | null => (count > 0 ? sum / count / unit : null);
-  const amps = (centiamperes: number | null): number | null => (centiamperes === null ? null : centiamperes / 100);
+  const each = (name: keyof Bucket, unit: number): (number | null)[] =>
+    buckets.map((one) => (one[name] === null ? null : one[name] / unit));
   return {
     controllerId,
     fromMs,
@@ -29,11 +30,35 @@ export function seriesOf(database: Database.Database, asked: SeriesQuestion): Se
     phase: buckets.map((one) => one.phase as Phase),
     permittedAmps: buckets.map((one) => one.permitted_sum / one.seconds / 100),
     currentMeanAmps: buckets.map((one) => mean(one.current_sum, one.electric, 100)),
-    currentMinAmps: buckets.map((one) => amps(one.current_min)),
-    currentMaxAmps: buckets.map((one) => amps(one.current_max)),
+    currentMinAmps: each('current_min', 100),
+    currentMaxAmps: each('current_max', 100),
     voltageVolts: buckets.map((one) => mean(one.voltage_sum, one.electric, 1000)),
+    voltageMinVolts: each('voltage_min', 1000),
+    voltageMaxVolts: each('voltage_max', 1000),
+    resistanceMinMilliohms: each('resistance_min', 1000),
+    resistanceMaxMilliohms: each('resistance_max', 1000),
     temperatureCelsius: buckets.map((one) => mean(one.temperature_sum, one.temperature_count, 100)),
-    turnsPerMinute: buckets.map((one) => (one.seconds < ROTATION_SECONDS_MIN ? null : (one.pulses / one.seconds) * 60)),
+    temperatureMinCelsius: each('temperature_min', 100),
+    temperatureMaxCelsius: each('temperature_max', 100),
+    turnsPerMinute: buckets.map((_, index) => turnsPerMinute(buckets, bucketMs, index)),
     chargeAmpereHours: buckets.map((one) => one.charge / MILLICOULOMBS_PER_AMPERE_HOUR),
   };
+}
+
+/** Records come once a second, now and then one late. */
+const LATE_MS = 2000;
+
+/** Over the bucket, or over the ten seconds that end with it; null where those were not logged one after the other. */
+function turnsPerMinute(buckets: readonly Bucket[], bucketMs: number, index: number): number | null {
+  let [pulses, seconds] = [0, 0];
+  for (let at = index; at >= 0; at--) {
+    const one = buckets[at]!;
+    const endMs = one.bucket * bucketMs + Math.max(bucketMs, one.seconds * 1000);
+    const next = at < index ? buckets[at + 1]! : undefined;
+    if (next !== undefined && next.bucket * bucketMs - endMs > LATE_MS) return null;
+    pulses += one.pulses;
+    seconds += one.seconds;
+    if (seconds >= ROTATION_SECONDS_MIN) return (pulses / seconds) * 60;
+  }
+  return null;
 }

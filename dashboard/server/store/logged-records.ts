@@ -4,6 +4,7 @@
  */
 import type Database from 'better-sqlite3';
 import { RecordColumn } from '@bathkeeper/shared-core/messages';
+import { type Extremes, EXTREMES, extremesOf, widened } from './record-extremes.js';
 
 export type Row = readonly number[];
 
@@ -40,6 +41,8 @@ interface Sums {
   temperatureCount: number;
   temperatureSum: number;
   pulses: number;
+  /** Of the records' own means, in the order of EXTREMES. */
+  extremes: Extremes;
 }
 
 /** When its first second began to count, by which it is put into a minute: a merged record stays whole. */
@@ -72,15 +75,15 @@ export function openLoggedRecords(
   const addRaw = database.prepare(`INSERT INTO raw_records VALUES (${wholes(21)})`);
   const addSums = (table: string, start: string): Database.Statement =>
     database.prepare(
-      `INSERT INTO ${table} VALUES (${wholes(17)})
+      `INSERT INTO ${table} VALUES (${wholes(17 + 2 * EXTREMES.length)})
        ON CONFLICT (controller, ${start}, memory, run) DO UPDATE SET seconds = seconds + excluded.seconds, phase = excluded.phase,
          charge_millicoulombs = max(charge_millicoulombs, excluded.charge_millicoulombs), charge_added = charge_added + excluded.charge_added,
          permitted_sum = permitted_sum + excluded.permitted_sum, electric_count = electric_count + excluded.electric_count,
          current_sum = current_sum + excluded.current_sum,
-         current_min = coalesce(min(current_min, excluded.current_min), current_min, excluded.current_min),
-         current_max = coalesce(max(current_max, excluded.current_max), current_max, excluded.current_max),
+         ${widerOf('min', 'current')}, ${widerOf('max', 'current')},
          voltage_sum = voltage_sum + excluded.voltage_sum, temperature_count = temperature_count + excluded.temperature_count,
-         temperature_sum = temperature_sum + excluded.temperature_sum, pulses = pulses + excluded.pulses`,
+         temperature_sum = temperature_sum + excluded.temperature_sum, pulses = pulses + excluded.pulses,
+         ${EXTREMES.flatMap((one) => [widerOf('min', one), widerOf('max', one)]).join(', ')}`,
     );
   const addMinute = addSums('minutes', 'minute');
   const addTenMinutes = addSums('ten_minutes', 'ten_minute');
@@ -95,7 +98,7 @@ export function openLoggedRecords(
     for (const { start, ...sums } of all)
       statement.run(
         controller, start, memory, sums.run, sums.seconds, sums.phase, sums.charge, sums.chargeAdded, sums.permittedSum, sums.electricCount,
-        sums.currentSum, sums.currentMin, sums.currentMax, sums.voltageSum, sums.temperatureCount, sums.temperatureSum, sums.pulses,
+        sums.currentSum, sums.currentMin, sums.currentMax, sums.voltageSum, sums.temperatureCount, sums.temperatureSum, sums.pulses, ...sums.extremes,
       ); // prettier-ignore
   };
 
@@ -132,7 +135,7 @@ function add(all: Map<string, Sums>, start: number, row: Row, chargeAdded: numbe
   const key = `${String(start)}/${String(at('run'))}`;
   const sums = all.get(key) ?? {
     start, run: at('run'), seconds: 0, phase: 0, charge: 0, chargeAdded: 0, permittedSum: 0, electricCount: 0, currentSum: 0, currentMin: null,
-    currentMax: null, voltageSum: 0, temperatureCount: 0, temperatureSum: 0, pulses: 0,
+    currentMax: null, voltageSum: 0, temperatureCount: 0, temperatureSum: 0, pulses: 0, extremes: EXTREMES.flatMap(() => [null, null]),
   }; // prettier-ignore
   all.set(key, sums);
   sums.seconds += at('span');
@@ -150,4 +153,14 @@ function add(all: Map<string, Sums>, start: number, row: Row, chargeAdded: numbe
   sums.temperatureCount += at('temperatureCount');
   sums.temperatureSum += at('temperatureSum');
   sums.pulses += at('pulses');
+  sums.extremes = widened(
+    sums.extremes,
+    extremesOf({ electricCount: at('electricCount'), currentSum: at('currentSum'), voltageSum: at('voltageSum'), temperatureCount: at('temperatureCount'), temperatureSum: at('temperatureSum') }), // prettier-ignore
+  );
+}
+
+/** Of an extreme that is kept and one that comes, the wider; of one alone that one. */
+function widerOf(which: 'min' | 'max', name: string): string {
+  const column = `${name}_${which}`;
+  return `${column} = coalesce(${which}(${column}, excluded.${column}), ${column}, excluded.${column})`;
 }

@@ -292,6 +292,41 @@ export const migrations: readonly string[] = [
   CREATE TRIGGER stock_entries_stay BEFORE UPDATE ON stock_entries BEGIN SELECT RAISE(ABORT, 'an entry of the stock is never changed'); END;
   CREATE TRIGGER stock_entries_remain BEFORE DELETE ON stock_entries BEGIN SELECT RAISE(ABORT, 'an entry of the stock is never deleted'); END;
   `,
+  // The least and the most of voltage (millivolts), resistance (microohms) and temperature (hundredths of a degree) of a record's means. Sums whose
+  // records went by their age have none. The least is rounded down, the most up (see record-extremes.ts; SQL divides towards zero).
+  `
+  ALTER TABLE minutes ADD COLUMN voltage_min INTEGER;
+  ALTER TABLE minutes ADD COLUMN voltage_max INTEGER;
+  ALTER TABLE minutes ADD COLUMN resistance_min INTEGER;
+  ALTER TABLE minutes ADD COLUMN resistance_max INTEGER;
+  ALTER TABLE minutes ADD COLUMN temperature_min INTEGER;
+  ALTER TABLE minutes ADD COLUMN temperature_max INTEGER;
+  ALTER TABLE ten_minutes ADD COLUMN voltage_min INTEGER;
+  ALTER TABLE ten_minutes ADD COLUMN voltage_max INTEGER;
+  ALTER TABLE ten_minutes ADD COLUMN resistance_min INTEGER;
+  ALTER TABLE ten_minutes ADD COLUMN resistance_max INTEGER;
+  ALTER TABLE ten_minutes ADD COLUMN temperature_min INTEGER;
+  ALTER TABLE ten_minutes ADD COLUMN temperature_max INTEGER;
+  UPDATE minutes SET voltage_min = s.v0, voltage_max = s.v1, resistance_min = s.r0, resistance_max = s.r1, temperature_min = s.t0, temperature_max = s.t1
+    FROM (SELECT controller, minute, memory, run, min(v0) AS v0, max(v1) AS v1, min(r0) AS r0, max(r1) AS r1, min(t0) AS t0, max(t1) AS t1
+      FROM (SELECT controller, (taken_at_ms - (span - 1) * 1000) / 60000 AS minute, memory, run,
+          CASE WHEN e > 0 THEN (v - ((v % e) + e) % e) / e END AS v0,
+          CASE WHEN e > 0 THEN (v + ((-v % e) + e) % e) / e END AS v1,
+          CASE WHEN e > 0 AND c >= 20 * e THEN (v * 100000 - ((v * 100000 % c) + c) % c) / c END AS r0,
+          CASE WHEN e > 0 AND c >= 20 * e THEN (v * 100000 + ((-v * 100000 % c) + c) % c) / c END AS r1,
+          CASE WHEN n > 0 THEN (t - ((t % n) + n) % n) / n END AS t0,
+          CASE WHEN n > 0 THEN (t + ((-t % n) + n) % n) / n END AS t1
+        FROM (SELECT controller, taken_at_ms, span, memory, run, electric_count AS e, current_sum AS c, voltage_sum AS v, temperature_count AS n,
+          temperature_sum AS t FROM raw_records))
+      GROUP BY 1, 2, 3, 4) s
+    WHERE minutes.controller = s.controller AND minutes.minute = s.minute AND minutes.memory = s.memory AND minutes.run = s.run
+      AND NOT EXISTS (SELECT 1 FROM raw_ends g WHERE g.controller = minutes.controller AND minutes.minute * 60000 < g.gone_before_ms);
+  UPDATE ten_minutes SET voltage_min = s.v0, voltage_max = s.v1, resistance_min = s.r0, resistance_max = s.r1, temperature_min = s.t0, temperature_max = s.t1
+    FROM (SELECT controller, minute / 10 AS ten_minute, memory, run, min(voltage_min) AS v0, max(voltage_max) AS v1, min(resistance_min) AS r0,
+        max(resistance_max) AS r1, min(temperature_min) AS t0, max(temperature_max) AS t1 FROM minutes GROUP BY 1, 2, 3, 4
+        HAVING total(electric_count > 0 AND voltage_min IS NULL) + total(temperature_count > 0 AND temperature_min IS NULL) = 0) s
+    WHERE ten_minutes.controller = s.controller AND ten_minutes.ten_minute = s.ten_minute AND ten_minutes.memory = s.memory AND ten_minutes.run = s.run;
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

@@ -15,7 +15,7 @@ export interface Series {
   /** Exclusive. */
   readonly toMs: number;
   readonly bucketMs: number;
-  /** What it was read from. Charge, least and most of each bucket are exact from any of them. */
+  /** What it was read from. Charge, least and most current of each bucket are exact from any of them. */
   readonly source: 'records' | 'minutes' | 'ten-minutes';
   readonly startMs: readonly number[];
   /** Seconds that were logged; more than the bucket is long where a long outage merged them. */
@@ -32,8 +32,16 @@ export interface Series {
   readonly currentMaxAmps: readonly (number | null)[];
   /** Mean, at the terminals. */
   readonly voltageVolts: readonly (number | null)[];
+  /** The extremes of the records' means, a second each unless an outage merged them; null also where the records went before extremes were kept. */
+  readonly voltageMinVolts: readonly (number | null)[];
+  readonly voltageMaxVolts: readonly (number | null)[];
+  /** Voltage by current, at the terminals, from 0.2 A on. */
+  readonly resistanceMinMilliohms: readonly (number | null)[];
+  readonly resistanceMaxMilliohms: readonly (number | null)[];
   readonly temperatureCelsius: readonly (number | null)[];
-  /** One pulse a turn; null where fewer than ten seconds were logged, in which a slow part gives no pulse. */
+  readonly temperatureMinCelsius: readonly (number | null)[];
+  readonly temperatureMaxCelsius: readonly (number | null)[];
+  /** One pulse a turn; of shorter buckets over the ten seconds that end with it, in fewer of which a slow part gives no pulse; null: they were not all logged. */
   readonly turnsPerMinute: readonly (number | null)[];
   /** The controller's own count since that run began. */
   readonly chargeAmpereHours: readonly number[];

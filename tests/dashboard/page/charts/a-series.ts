@@ -10,7 +10,13 @@ export interface Logged {
   readonly min?: number | null;
   readonly max?: number | null;
   readonly volts?: number | null;
+  /** Least and most; absent: as the mean. */
+  readonly voltsSpread?: readonly [number, number];
+  /** Least and most; absent: not known. */
+  readonly milliohmsSpread?: readonly [number, number];
   readonly celsius?: number | null;
+  /** As of volts. */
+  readonly celsiusSpread?: readonly [number, number];
   readonly ampereHours?: number;
 }
 
@@ -31,7 +37,17 @@ export function aSeries(bucketMs: number, logged: readonly Logged[]): Series {
     currentMinAmps: column(({ min, mean }) => (min === undefined ? (mean === undefined ? 18.9 : mean) : min)),
     currentMaxAmps: column(({ max, mean }) => (max === undefined ? (mean === undefined ? 19.1 : mean) : max)),
     voltageVolts: column(({ volts }) => (volts === undefined ? 1.9 : volts)),
+    voltageMinVolts: column(({ volts, voltsSpread }) => voltsSpread?.[0] ?? (volts === undefined ? 1.9 : volts)),
+    voltageMaxVolts: column(({ volts, voltsSpread }) => voltsSpread?.[1] ?? (volts === undefined ? 1.9 : volts)),
+    resistanceMinMilliohms: column(({ milliohmsSpread }) => milliohmsSpread?.[0] ?? null),
+    resistanceMaxMilliohms: column(({ milliohmsSpread }) => milliohmsSpread?.[1] ?? null),
     temperatureCelsius: column(({ celsius }) => (celsius === undefined ? 24.1 : celsius)),
+    temperatureMinCelsius: column(
+      ({ celsius, celsiusSpread }) => celsiusSpread?.[0] ?? (celsius === undefined ? 24.1 : celsius),
+    ),
+    temperatureMaxCelsius: column(
+      ({ celsius, celsiusSpread }) => celsiusSpread?.[1] ?? (celsius === undefined ? 24.1 : celsius),
+    ),
     turnsPerMinute: column(() => 12),
     chargeAmpereHours: column((one) => one.ampereHours ?? 64.1),
   };

@@ -1,7 +1,7 @@
 /* What was logged as lines: extremes, gaps, quotients, units; and, through the store, a second's spike in a year. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { laneSpan } from '../../../../dashboard/page/charts/lane-content.js';
+import { chartContent, laneSpan } from '../../../../dashboard/page/charts/lane-content.js';
 import { chartLines, milliohms } from '../../../../dashboard/page/charts/lines.js';
 import { seriesOf } from '../../../../dashboard/server/keeping/series.js';
 import { openStore } from '../../../../dashboard/server/store/store.js';
@@ -9,6 +9,7 @@ import { recordRow } from '../../server/quiet-bath.js';
 import { aSeries, inARow } from './a-series.js';
 
 const DAY = 86_400_000;
+const colours = { ink: '#111', faint: '#888', rule: '#ccc', copper: '#a50', copperWash: '#fdb', wash: '#eee', paper: '#fff', bath: '#05a', pencil: '#555', font: 'serif' }; // prettier-ignore
 const known = (line: readonly { y: number }[]): number[] => line.map(({ y }) => y).filter((y) => !Number.isNaN(y));
 const breaks = (line: readonly { y: number }[]): number => line.filter(({ y }) => Number.isNaN(y)).length;
 
@@ -40,6 +41,28 @@ describe('lines', () => {
     const spike = lines.currentMax.find(({ y }) => y === 47.11)!;
     expect(Math.abs(spike.x - (began + 201.5 * DAY))).toBeLessThan(2 * series.bucketMs);
     expect(laneSpan([lines.currentMax], 1, true).max).toBeGreaterThan(47.11);
+  }); // prettier-ignore
+
+  test('have the least and the most of voltage, resistance and bath, in the units of the page, and a lane as high as they are', () => {
+    const spread = { voltsSpread: [1.8, 5.6], milliohmsSpread: [98, 294], celsiusSpread: [20, 30] } as const;
+    const lines = chartLines(aSeries(60_000, [{ startMs: 0 }, { startMs: 60_000, ...spread }, { startMs: 120_000, celsius: null }]), 'imperial');
+    const inTheMiddle = (line: readonly { x: number; y: number }[]) => line.find(({ x }) => x === 90_000)?.y;
+    expect([inTheMiddle(lines.voltageMin), inTheMiddle(lines.voltage), inTheMiddle(lines.voltageMax)]).toEqual([1.8, 1.9, 5.6]);
+    expect([inTheMiddle(lines.resistanceMin), inTheMiddle(lines.resistanceMax)]).toEqual([98, 294]);
+    // 20 and 30 °C are 68 and 86 °F.
+    expect(inTheMiddle(lines.temperatureMin)).toBeCloseTo(68, 9);
+    expect(inTheMiddle(lines.temperatureMax)).toBeCloseTo(86, 9);
+    const drawn = chartContent({ view: { from: 0, to: 180_000 }, ticks: [], lines, units: 'imperial' }, colours);
+    for (const [lane, most] of [['voltage', 5.6], ['resistance', 294], ['temperature', 86]] as const)
+      expect(drawn.scales[lane]?.max, lane).toBeGreaterThan(most);
+  }); // prettier-ignore
+
+  test('are filled between least and most but where they break so often that the browser would stand still', () => {
+    const nights = (count: number) => Array.from({ length: 10 * count }, (_, index) => ({ startMs: index * 60_000, ...(index % 10 < 5 ? { milliohmsSpread: [98, 102] as const } : {}) }));
+    const filled = (count: number) => chartContent({ view: { from: 0, to: 1 }, ticks: [], lines: chartLines(aSeries(60_000, nights(count)), 'metric'), units: 'metric' }, colours)
+      .datasets.filter(({ fill }) => fill === '+1').map(({ yAxisID }) => yAxisID);
+    expect(filled(40)).toEqual(['current', 'voltage', 'resistance', 'temperature']);
+    expect(filled(365)).toEqual(['current', 'voltage', 'temperature']);
   }); // prettier-ignore
 
   test('leave out no bucket', () => {

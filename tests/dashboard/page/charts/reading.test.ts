@@ -39,6 +39,14 @@ describe('a moment', () => {
     });
     expect(plain(readingLines(minutes, 0, 'imperial')[4]!.words)).toBe('75.4 °F');
   }); // prettier-ignore
+  test('is told with least and most of voltage, resistance and bath where they are other words than the mean', () => {
+    const spread = { startMs: BEGAN, voltsSpread: [1.871, 5.6], milliohmsSpread: [98.1, 294.7], celsiusSpread: [23.9, 27.1] } as const;
+    const words = (series: ReturnType<typeof aSeries>, units: 'metric' | 'imperial') =>
+      readingLines(series, 0, units).filter(({ label }) => ['Cell voltage', 'Resistance', 'Bath'].includes(label)).map((line) => plain(line.words));
+    expect(words(aSeries(60_000, [spread]), 'metric')).toEqual(['1.90 V (1.87 V to 5.60 V)', '100 mΩ (98.1 mΩ to 295 mΩ)', '24.1 °C (23.9 °C to 27.1 °C)']);
+    expect(words(aSeries(60_000, [spread]), 'imperial')[2]).toBe('75.4 °F (75.0 °F to 80.8 °F)');
+    expect(words(aSeries(60_000, [{ startMs: BEGAN, voltsSpread: [1.899, 1.901] }]), 'metric')).toEqual(['1.90 V', '100 mΩ', '24.1 °C']);
+  }); // prettier-ignore
   test('is told to the second, by the minute, and with both days, by the clocks of the zone', () => {
     const when = (bucketMs: number, startMs: number) => plain(bucketWhen(aSeries(bucketMs, [{ startMs }]), 0, 'Europe/Berlin'));
     expect(when(1000, BEGAN + 21_000)).toBe('Tue 10 Feb, 03:04:21');

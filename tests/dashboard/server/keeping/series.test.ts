@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import type { Series } from '@bathkeeper/shared-core/messages';
 import { bucketMsFor } from '../../../../dashboard/server/keeping/buckets.js';
 import { seriesOf } from '../../../../dashboard/server/keeping/series.js';
-import { openStore } from '../../../../dashboard/server/store/store.js';
+import { openStore, type Store } from '../../../../dashboard/server/store/store.js';
 import { CONTROLLER, EVENING_MS } from '../dashboard-on-trial.js';
 import { letIn, type Page, pageOnTrial } from '../page-on-trial.js';
 import { outbox, recordRow } from '../quiet-bath.js';
@@ -55,7 +55,14 @@ describe('GET /api/series', () => {
       currentMinAmps: [18.9, null, 18.9],
       currentMaxAmps: [19.1, null, 19.1],
       voltageVolts: [2.1, null, 2.1],
+      voltageMinVolts: [2.1, null, 2.1],
+      voltageMaxVolts: [2.1, null, 2.1],
+      // 2.1 V by 19 A are 110.526 315… mΩ, the least down and the most up to the microohm.
+      resistanceMinMilliohms: [110.526, null, 110.526],
+      resistanceMaxMilliohms: [110.527, null, 110.527],
       temperatureCelsius: [24, null, 24],
+      temperatureMinCelsius: [24, null, 24],
+      temperatureMaxCelsius: [24, null, 24],
       turnsPerMinute: [null, null, (2 / 11) * 60],
       chargeAmpereHours: [19_000 / 3.6e6, 0.01, 0.02],
     } satisfies Series);
@@ -99,6 +106,44 @@ describe('GET /api/series', () => {
 });
 
 describe('a series', () => {
+  const takenEach = (rows: readonly number[][]): Store => {
+    const store = openStore(':memory:');
+    store.takeOutbox({ controllerId: CONTROLLER, incarnation: 7, boot: 1, uptimeTenths: 10 * rows.length, receivedAtMs: EVENING_MS, records: rows, events: [] }); // prettier-ignore
+    return store;
+  };
+
+  it('tells rotation of a second over the ten that end with it, and none until they were logged without a gap', () => {
+    // A turn each five seconds is 12 a minute; seconds 21 to 25 were never logged.
+    const numbers = Array.from({ length: 40 }, (_, index) => index + 1).filter((number) => number <= 20 || number > 25);
+    const store = takenEach(
+      numbers.map((first) => recordRow({ first, uptime: first * 10, pulses: first % 5 === 0 ? 1 : 0 })),
+    );
+    const { turnsPerMinute, bucketMs } = seriesOf(store.database, { controllerId: CONTROLLER, fromMs: EVENING_MS - 60_000, toMs: EVENING_MS + 60_000, points: 1000 }); // prettier-ignore
+    store.close();
+    expect(bucketMs).toBe(1000);
+    const [none, twelve] = [(count: number): null[] => Array.from({ length: count }, () => null), (count: number): number[] => Array.from({ length: count }, () => 12)]; // prettier-ignore
+    expect(turnsPerMinute).toEqual([...none(9), ...twelve(11), ...none(9), ...twelve(6)]);
+  });
+
+  it('keeps one second’s spike of voltage, resistance and temperature at any distance, and none where its records went before extremes were kept', () => {
+    const rows = Array.from({ length: 1800 }, (_, index) => recordRow({ first: index + 1, uptime: (index + 1) * 10, ...(index === 900 ? { voltageSum: 5600, temperatureSum: 2710 } : {}) })); // prettier-ignore
+    const store = takenEach(rows);
+    const asked = { controllerId: CONTROLLER, fromMs: EVENING_MS - 7_200_000, toMs: EVENING_MS + 7_200_000 };
+    for (const points of [4000, 200, 12]) {
+      const series = seriesOf(store.database, { ...asked, points });
+      const most = (column: readonly (number | null)[]): number =>
+        Math.max(...column.map((value) => value ?? -Infinity));
+      expect([series.source, most(series.voltageMaxVolts), most(series.temperatureMaxCelsius)]).toEqual([series.source, 5.6, 27.1]); // prettier-ignore
+      expect(most(series.resistanceMaxMilliohms)).toBeCloseTo(5600 / 19, 2);
+    }
+    store.database.exec('UPDATE ten_minutes SET voltage_min = NULL, voltage_max = NULL WHERE ten_minute % 3 = 0');
+    const { voltageMaxVolts, voltageVolts, source } = seriesOf(store.database, { ...asked, points: 12 });
+    store.close();
+    expect(source).toBe('ten-minutes');
+    expect(voltageVolts.every((value) => value !== null)).toBe(true);
+    expect(voltageMaxVolts).toContain(null);
+  });
+
   it('keeps least, most and the seconds of all records in at most so many buckets', () => {
     fc.assert(
       fc.property(

@@ -167,7 +167,7 @@ async function workedOnTrial() {
   );
   database.exec("INSERT INTO memories VALUES (1, 1, 'north-bench', 7, 0, 0, -1, 0)");
   const minute = database.prepare(
-    `INSERT INTO minutes VALUES (1, CAST(? AS INTEGER) / 60000, 1, CAST(? AS INTEGER), 60, 4, CAST(? AS INTEGER), 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0)`,
+    `INSERT INTO minutes VALUES (1, CAST(? AS INTEGER) / 60000, 1, CAST(? AS INTEGER), 60, 4, CAST(? AS INTEGER), 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0, NULL, NULL, NULL, NULL, NULL, NULL)`,
   );
   const record = {
     run: (_first: number, atMs: number, runNumber: number, charge: number) => minute.run(atMs, runNumber, charge),

@@ -16,6 +16,7 @@ export function aSeries(change: Partial<Series> = {}, run = 3): Series {
     minute < 10 ? 3.6 : minute < 40 ? 3.6 + ((minute - 10) / 30) * 15.6 : minute > 456 ? 1.8 : minute > 300 ? 12 : 19.2;
   const gone = (minute: number): boolean => minute === 181;
   const amps = (minute: number): number => (gone(minute) ? 0.1 : asked(minute) * (1 - 0.004 * Math.sin(minute / 7)));
+  const celsius = (minute: number): number => 21.6 + 3.7 * Math.sin((Math.PI * minute) / 600);
   return {
     controllerId: 'north-bench',
     fromMs: STARTED_MS,
@@ -31,7 +32,13 @@ export function aSeries(change: Partial<Series> = {}, run = 3): Series {
     currentMinAmps: minutes.map((minute) => amps(minute) * 0.985),
     currentMaxAmps: minutes.map((minute) => (minute === 240 ? 21.2 : amps(minute) * 1.012)),
     voltageVolts: minutes.map(() => 2.1),
-    temperatureCelsius: minutes.map((minute) => 21.6 + 3.7 * Math.sin((Math.PI * minute) / 600)),
+    voltageMinVolts: minutes.map(() => 2.08),
+    voltageMaxVolts: minutes.map(() => 2.12),
+    resistanceMinMilliohms: minutes.map((minute) => 2080 / amps(minute)),
+    resistanceMaxMilliohms: minutes.map((minute) => 2120 / amps(minute)),
+    temperatureCelsius: minutes.map(celsius),
+    temperatureMinCelsius: minutes.map((minute) => celsius(minute) - 0.05),
+    temperatureMaxCelsius: minutes.map((minute) => celsius(minute) + 0.05),
     turnsPerMinute: minutes.map(() => 12),
     chargeAmpereHours: minutes.map((minute) => minute * 0.3),
     ...change,
