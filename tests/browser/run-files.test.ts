@@ -11,7 +11,7 @@ import { controlsHeard } from './unnamed-controls.js';
 
 const room = pageRoom();
 const PATH = '/api/runs/north-bench/7/3';
-const imported: ImportedRun = { controllerId: 'imported:1', incarnation: 7, run: 3, startedAtMs: STARTED_MS, partName: 'Fluted bell lampshade', recordCount: 36_000, eventCount: 24, importedAtMs: STARTED_MS, importedBy: 'Mara', fileName: 'night.zip', original: { controllerId: 'south-bench', bathName: 'Copper 60 L', isSimulated: false } }; // prettier-ignore
+const imported: ImportedRun = { controllerId: 'imported:1', incarnation: 7, run: 3, startedAtMs: STARTED_MS, partName: 'Fluted bell lampshade', recordCount: 36_000, eventCount: 24, alarmCount: 1, entryCount: 2, importedAtMs: STARTED_MS, importedBy: 'Mara', fileName: 'night.zip', original: { controllerId: 'south-bench', bathName: 'Copper 60 L', isSimulated: false } }; // prettier-ignore
 
 beforeEach(() => {
   room.server.shelves.set(PATH, aRecord());
@@ -77,13 +77,49 @@ describe('a run that is brought in', () => {
     await page.getByRole('button', { name: 'Bring it in' }).click();
     await page
       .getByRole('status')
-      .getByText('night.zip was brought in: run 3 of south-bench, Fluted bell lampshade, with 36000 records and 24 events.')
+      .getByText('night.zip was brought in: run 3 of south-bench, Fluted bell lampshade, with 36000 records, 24 events, 1 alarm and 2 entries by people.')
       .waitFor();
     expect(room.server.asked).toMatchObject([
       { path: '/api/run-imports', body: { query: { fileName: 'night.zip', importedBy: 'Mara' }, bytes: Buffer.from('PK-night') } },
     ]);
     expect(await page.getByRole('link', { name: 'Open it' }).getAttribute('href')).toBe('#run/imported%3A1/7/3');
   }); // prettier-ignore
+
+  test('has its alarms told as of a file, with nothing to acknowledge, and says of a photograph that it stayed elsewhere', async () => {
+    const record = aRecord();
+    const alarm = { ...record.alarms[1]!.alarm, alarmId: -2, state: 'unacknowledged' as const, acknowledgedAtMs: null, acknowledgedBy: null, returnedAtMs: null }; // prettier-ignore
+    const photograph = { kind: 'photograph' as const, type: 'image/jpeg' as const, widthPixels: 800, heightPixels: 600, byteCount: 9 }; // prettier-ignore
+    const entry = { entryId: 1, atMs: STARTED_MS, writtenAtMs: STARTED_MS, who: 'Ola', note: 'the <b>hooks</b>', undone: null }; // prettier-ignore
+    const opened = async (isImported: boolean): Promise<Page> => {
+      room.server.shelves.set(PATH, {
+        ...record,
+        alarms: [{ alarm: isImported ? { ...alarm, isImported } : alarm, journal: [] }],
+        entries: [{ ...entry, body: isImported ? { ...photograph, isElsewhere: true } : photograph }],
+      });
+      const page = await room.opened({}, '/#run/north-bench/7/3');
+      await page.getByRole('button', { name: /^Story of the alarm/ }).click();
+      await page.getByRole('dialog').waitFor();
+      return page;
+    };
+    const own = await opened(false);
+    expect(
+      await own
+        .getByRole('dialog')
+        .getByRole('button', { name: /^Acknowledge/ })
+        .count(),
+    ).toBe(1);
+    expect(await own.locator('.photograph img').count()).toBe(1);
+    const page = await opened(true);
+    const dialog = page.getByRole('dialog');
+    await dialog.getByText('from a file, as it was when that was written').waitFor();
+    expect(await dialog.getByRole('button', { name: /^Acknowledge/ }).count()).toBe(0);
+    await shot(page, 'imported-alarm');
+    await dialog.getByRole('button', { name: 'Close' }).click();
+    await page.getByText('Photograph, which stayed where the run was made: the <b>hooks</b>').waitFor();
+    expect(await page.locator('.photograph img').count()).toBe(0);
+    expect(await overflowingElements(page)).toEqual([]);
+    await shot(page, 'imported-record');
+  });
 
   test('is refused with its line and reason, and the form stays as it was', async () => {
     const problem = 'records.csv, line 17: secondsCovered: expected a whole number, got "one".';

@@ -105,7 +105,10 @@ function Story(props: { alarm: ToldAlarm }) {
         </p>
       ))}
       <p class="alarm-detail">
-        {alarm.notification !== 'delivered' && !alarm.isFromMarkAlone && notificationWords(alarm)}
+        {alarm.notification !== 'delivered' &&
+          !alarm.isFromMarkAlone &&
+          alarm.isImported !== true &&
+          notificationWords(alarm)}
         {alarm.causedByAlarmId !== undefined && ` ${causeWords(alarm.causedByAlarmId)}`}
       </p>
     </article>

@@ -38,12 +38,13 @@ export function ImportRun({ brought }: { brought: () => void }) {
 }
 
 function Brought({ run }: { run: ImportedRun }) {
-  const { original, recordCount, eventCount, partName } = run;
+  const { original, recordCount, eventCount, alarmCount, entryCount, partName } = run;
   return (
     <p role="status">
       {run.fileName} was brought in: run {run.run} of {original.controllerId}
-      {partName === null || partName === '' ? '' : `, ${partName}`}, with {recordCount} records and {eventCount} events.{' '}
-      <a href={runAddress(run)}>Open it</a>.
+      {partName === null || partName === '' ? '' : `, ${partName}`}, with {recordCount} records, {eventCount} events,{' '}
+      {alarmCount === 1 ? '1 alarm' : `${String(alarmCount)} alarms`} and{' '}
+      {entryCount === 1 ? '1 entry' : `${String(entryCount)} entries`} by people. <a href={runAddress(run)}>Open it</a>.
     </p>
   );
 }
@@ -68,7 +69,8 @@ function ImportForm(props: { done: (run: ImportedRun) => void; leave: () => void
     <form class="narrow-form" noValidate onSubmit={(event) => void send(event)} aria-label="Bring in a run from a file">
       <p class="hint">
         A file that this or another dashboard wrote of a run (ZIP, JSON or Parquet). It is read and checked whole before
-        anything is kept, and stands beside your own runs as imported.
+        anything is kept, and stands beside your own runs as imported. Its alarms are told in its record; they call
+        nobody.
       </p>
       <label class="field">
         <span>File</span>

@@ -75,6 +75,10 @@ export function WrittenEntry(props: { record: RunRecord; entry: RunEntry; change
 function Photograph({ record, entry }: { record: RunRecord; entry: RunEntry }) {
   const { body, note, undone } = entry;
   if (body.kind !== 'photograph') return null;
+  if (body.isElsewhere === true) {
+    const words = <span class="written-note">{note === '' ? 'nobody said what is seen' : note}</span>;
+    return <p>Photograph, which stayed where the run was made: {undone === null ? words : <s>{words}</s>}</p>;
+  }
   const figure = (
     <figure class="photograph">
       <img

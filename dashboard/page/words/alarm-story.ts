@@ -33,6 +33,7 @@ export function isSilent(alarm: AlarmView): boolean {
 /** Its state in words, with the latch of a trip that is still to be reset. */
 export function stateWords(alarm: AlarmView): string {
   const words = alarmStateWords[alarm.state];
+  if (alarm.isImported === true) return `from a file, as it was when that was written: ${words}`;
   return alarm.isLatched === true && alarm.state !== 'latched' && alarm.state !== 'normal'
     ? `${words}; latched until it is reset at the bath`
     : words;
@@ -59,7 +60,9 @@ export function groupedByCause(alarms: readonly AlarmView[]): CauseGroup[] {
   return [...groups, ...inOrder.filter((alarm) => !placed.has(alarm)).map((alarm) => ({ alarm, cameWithIt: [] }))];
 }
 
+/** What came with a file is nobody's to acknowledge here. */
 export function wantsAcknowledging(alarm: AlarmView): boolean {
+  if (alarm.isImported === true) return false;
   return alarm.state === 'unacknowledged' || alarm.state === 'returned-unacknowledged';
 }
 

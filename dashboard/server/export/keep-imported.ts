@@ -9,8 +9,10 @@ import { KEPT_AFTER_DELETION_MS } from '../plans/saved-plans.js';
 import { openLoggedRecords, type TimedRecord } from '../store/logged-records.js';
 import type { Store } from '../store/store.js';
 import { readRunFile } from './read-run-file.js';
-import type { StoredRow, TableName } from './run-columns.js';
-import type { RunHeader } from './run-header.js';
+import { keepTold } from './keep-told.js';
+import type { StoredRow } from './run-columns.js';
+import { ofThisVersion, type RunHeader } from './run-header.js';
+import { numberHeading, type TableName, toldTables } from './run-tables.js';
 import { storedColumns } from './stored-run.js';
 import { takenRun } from './taken-run.js';
 
@@ -61,6 +63,10 @@ function openAside(rows: Database.Database): { row: (table: TableName, row: Stor
     );
     insert[table] = (row) => statement.run(headings.map((heading) => row[heading]));
   }
+  rows.exec('CREATE TABLE told (name TEXT NOT NULL, number INTEGER NOT NULL, row TEXT NOT NULL, PRIMARY KEY (name, number)) STRICT, WITHOUT ROWID'); // prettier-ignore
+  const tell = rows.prepare('INSERT INTO told VALUES (?, CAST(? AS INTEGER), ?)');
+  for (const table of toldTables)
+    insert[table.name] = (row) => tell.run(table.name, row[numberHeading(table)], JSON.stringify(row));
   rows.exec('BEGIN');
   return {
     row: (table, row) => {
@@ -121,6 +127,7 @@ function keep(store: Store, header: RunHeader, { fileName, importedBy }: RunFile
        SELECT ?, CAST(? AS INTEGER), CAST(? AS INTEGER), ${events} FROM aside.events`,
     )
     .run(controllerId, incarnation, run);
+  keepTold(store, { controllerId, incarnation, run });
   const last = database
     .prepare<[], { records: number; events: number; at: number | null }>(
       `SELECT coalesce((SELECT max(first + span - 1) FROM aside.records), 0) AS records,
@@ -238,7 +245,8 @@ export function importedRuns({ database }: Store): ImportedRun[] {
 }
 
 function viewOf(row: ImportedRow): ImportedRun {
-  const { run, recipe, recordCount, eventCount } = JSON.parse(row.header) as RunHeader;
+  const header = ofThisVersion(JSON.parse(row.header) as RunHeader);
+  const { run, recipe, recordCount, eventCount, alarmCount, entryCount } = header;
   return {
     controllerId: row.controller_id,
     incarnation: run.incarnation,
@@ -247,6 +255,8 @@ function viewOf(row: ImportedRow): ImportedRun {
     partName: recipe?.view.partName ?? null,
     recordCount,
     eventCount,
+    alarmCount,
+    entryCount,
     importedAtMs: row.imported_at_ms,
     importedBy: row.imported_by,
     fileName: row.file_name,

@@ -6,10 +6,11 @@ import { createReadStream } from 'node:fs';
 import { finished } from 'node:stream/promises';
 import { type Parser, parse } from 'csv-parse';
 import { Unzip, type UnzipFile, UnzipInflate } from 'fflate';
-import { type RunTable, tables } from './run-columns.js';
+import type { RunTable } from './run-columns.js';
+import { runTables } from './run-tables.js';
 import type { TakenRun } from './taken-run.js';
 import { UnreadableRun } from './unreadable-run.js';
-import { csvFile, HEADER_FILE } from './written-csv.js';
+import { csvFile, HEADER_FILE, noFormula } from './written-csv.js';
 
 /** Of everything in the archive: what is packed small may be endless inside. */
 const UNPACKED_BYTES_MAX = 2_000_000_000;
@@ -66,7 +67,7 @@ function push(unzip: Unzip, bytes: Uint8Array, isLast: boolean): void {
 
 function takerOf(name: string, taken: TakenRun): Taker | undefined {
   if (name === HEADER_FILE) return headTaker(taken);
-  const table = Object.values(tables).find((one) => csvFile(one) === name);
+  const table = runTables.find((one) => csvFile(one) === name);
   return table === undefined ? undefined : tableTaker(table, taken);
 }
 
@@ -89,6 +90,16 @@ function headTaker(taken: TakenRun): Taker {
   };
 }
 
+/** Words without what kept a spreadsheet from taking them for a formula. */
+function asWritten(table: RunTable, headings: readonly string[], cells: readonly string[]): readonly string[] {
+  const words = new Set(
+    table.columns.flatMap(({ name, type, computed }) => (type === 'text' && computed === undefined ? [name] : [])),
+  );
+  return words.size === 0
+    ? cells
+    : cells.map((cell, at) => (words.has(headings[at] ?? '') ? noFormula.undone(cell) : cell));
+}
+
 interface Line {
   readonly record: readonly string[];
   readonly info: { readonly lines: number };
@@ -97,7 +108,7 @@ interface Line {
 function tableTaker(table: RunTable, taken: TakenRun): Taker {
   const file = csvFile(table);
   let fault: unknown;
-  let hasHeadings = false;
+  let headings: readonly string[] | undefined;
   const parser: Parser = parse({
     info: true,
     bom: true,
@@ -109,9 +120,8 @@ function tableTaker(table: RunTable, taken: TakenRun): Taker {
     if (fault !== undefined) return;
     const place = `${file}, line ${String(info.lines)}`;
     try {
-      if (hasHeadings) taken.row(table, record, place);
-      else taken.headings(table, record, place);
-      hasHeadings = true;
+      if (headings === undefined) taken.headings(table, (headings = record), place);
+      else taken.row(table, asWritten(table, headings, record), place);
     } catch (thrown) {
       fault = thrown;
     }

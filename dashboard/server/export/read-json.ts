@@ -4,16 +4,17 @@
  */
 import { createReadStream } from 'node:fs';
 import { JSONParser } from '@streamparser/json';
-import { type RunTable, tables } from './run-columns.js';
+import type { RunTable } from './run-columns.js';
 import { runHeader } from './run-header.js';
+import { runTables } from './run-tables.js';
 import type { TakenRun } from './taken-run.js';
 import { UnreadableRun } from './unreadable-run.js';
 import { columnsField } from './written-json.js';
 
 const headFields = Object.keys(runHeader.shape);
-const tableOf = (name: unknown): RunTable | undefined => Object.values(tables).find((table) => table.name === name);
+const tableOf = (name: unknown): RunTable | undefined => runTables.find((table) => table.name === name);
 const tableOfColumns = (field: string): RunTable | undefined =>
-  Object.values(tables).find((table) => columnsField(table) === field);
+  runTables.find((table) => columnsField(table) === field);
 
 export async function readJson(path: string, taken: TakenRun): Promise<void> {
   const head: Record<string, unknown> = {};
@@ -22,7 +23,7 @@ export async function readJson(path: string, taken: TakenRun): Promise<void> {
   const parser = new JSONParser({
     paths: [
       ...headFields.map((field) => `$.${field}`),
-      ...Object.values(tables).flatMap((table) => [`$.${columnsField(table)}`, `$.${table.name}.*`]),
+      ...runTables.flatMap((table) => [`$.${columnsField(table)}`, `$.${table.name}.*`]),
     ],
     keepStack: false,
   });

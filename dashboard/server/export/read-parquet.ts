@@ -4,10 +4,10 @@
  */
 import { type FileHandle, open } from 'node:fs/promises';
 import { type AsyncBuffer, type FileMetaData, parquetMetadataAsync, parquetScan, parquetSchema } from 'hyparquet';
-import { eventTable, recordTable } from './run-columns.js';
+import { recordTable, type RunTable } from './run-columns.js';
 import { RECORDS_MAX, type TakenRun } from './taken-run.js';
 import { UnreadableRun } from './unreadable-run.js';
-import { EVENTS_KEY, RUN_KEY } from './written-parquet.js';
+import { notedTables, RUN_KEY, tableKey } from './written-parquet.js';
 
 const FOOT = 'The foot of the file';
 
@@ -17,7 +17,10 @@ export async function readParquet(path: string, taken: TakenRun): Promise<void> 
     const file = await pieces(handle);
     const metadata = await soundly(FOOT, () => parquetMetadataAsync(file));
     taken.head(noted(metadata, RUN_KEY), FOOT);
-    takeEvents(noted(metadata, EVENTS_KEY), taken);
+    for (const table of notedTables) {
+      // Which tables must be there is for the head to say.
+      if (textOf(metadata, tableKey(table)) !== undefined) takeNoted(noted(metadata, tableKey(table)), table, taken);
+    }
     await takeRecords(file, metadata, taken);
   } finally {
     await handle.close();
@@ -38,8 +41,11 @@ async function pieces(handle: FileHandle): Promise<AsyncBuffer> {
   };
 }
 
+const textOf = (metadata: FileMetaData, key: string): string | undefined =>
+  metadata.key_value_metadata?.find((one) => one.key === key)?.value;
+
 function noted(metadata: FileMetaData, key: string): unknown {
-  const text = metadata.key_value_metadata?.find((one) => one.key === key)?.value;
+  const text = textOf(metadata, key);
   if (text === undefined)
     throw new UnreadableRun(FOOT, `${key} is missing from its metadata: this is no run of this dashboard.`);
   try {
@@ -49,12 +55,12 @@ function noted(metadata: FileMetaData, key: string): unknown {
   }
 }
 
-function takeEvents(events: unknown, taken: TakenRun): void {
-  const names = eventTable.columns.map(({ name }) => name);
-  taken.headings(eventTable, names, 'The events');
-  for (const [index, event] of (Array.isArray(events) ? events : []).entries()) {
-    const cells = names.map((name) => (event as Record<string, unknown> | null)?.[name]);
-    taken.row(eventTable, cells, `event ${String(index + 1)}`);
+function takeNoted(rows: unknown, table: RunTable, taken: TakenRun): void {
+  const names = table.columns.map(({ name }) => name);
+  taken.headings(table, names, tableKey(table));
+  for (const [index, row] of (Array.isArray(rows) ? rows : []).entries()) {
+    const cells = names.map((name) => (row as Record<string, unknown> | null)?.[name]);
+    taken.row(table, cells, `${tableKey(table)}, row ${String(index + 1)}`);
   }
 }
 

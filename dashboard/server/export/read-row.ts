@@ -2,7 +2,8 @@
  * One row of a run that comes back: cells as a format gives them, under the file's own headings, to the whole numbers that are stored; every figure within
  * what a controller can tell, and what was computed for people checked against what it was computed from. Called by the three readers; throws UnreadableRun.
  */
-import { cellOf, type RunColumn, type RunTable, type StoredRow } from './run-columns.js';
+import { type Cell, cellOf, type NumbersRow, type RunColumn, type RunTable, type StoredRow } from './run-columns.js';
+import { toldFault } from './told-shape.js';
 import { shownCell, UnreadableRun } from './unreadable-run.js';
 
 /** Computed figures may come back with fewer digits than they left. */
@@ -22,18 +23,23 @@ export function rowReader(table: RunTable, headings: readonly unknown[], place: 
     );
   const stored = columns.filter(({ column }) => column.computed === undefined);
   const computed = columns.filter(({ column, at }) => column.computed !== undefined && at >= 0);
-  const check = table.name === 'records' ? recordFault : eventFault;
+  const { name } = table;
+  const check = (row: StoredRow): string | undefined =>
+    name === 'records' ? recordFault(row as NumbersRow) : name === 'events' ? eventFault(row as NumbersRow) : toldFault(name, row); // prettier-ignore
   return (cells, rowPlace) => {
     if (cells.length !== headings.length)
       throw new UnreadableRun(
         rowPlace,
         `expected ${String(headings.length)} cells, as the headings say, got ${String(cells.length)}.`,
       );
-    const row: Record<string, number> = {};
+    const row: Record<string, Cell> = {};
     for (const { column, at } of stored) {
-      const value = wholeOf(cells[at]);
+      const value = storedOf(column, cells[at]);
       if (value === undefined)
-        throw new UnreadableRun(rowPlace, `${column.name}: expected a whole number, got ${shownCell(cells[at])}.`);
+        throw new UnreadableRun(
+          rowPlace,
+          `${column.name}: expected ${kindWords[column.type]}, got ${shownCell(cells[at])}.`,
+        );
       row[column.name] = value;
     }
     const fault = check(row);
@@ -46,6 +52,17 @@ export function rowReader(table: RunTable, headings: readonly unknown[], place: 
         );
     return row;
   };
+}
+
+const kindWords = { integer: 'a whole number', number: 'a number', text: 'words', instant: 'a date and time' } as const;
+
+/** undefined: it is of another kind. */
+function storedOf({ type, mayBeEmpty }: RunColumn, cell: unknown): Cell | undefined {
+  if (mayBeEmpty === true && (cell === null || cell === '')) return null;
+  if (type === 'integer') return wholeOf(cell);
+  if (type === 'text') return typeof cell === 'string' ? cell : undefined;
+  const value = typeof cell === 'string' && /^-?\d[\d.eE+-]*$/.test(cell) ? Number(cell) : cell;
+  return typeof value === 'number' && Number.isFinite(value) ? value : undefined;
 }
 
 function wholeOf(cell: unknown): number | undefined {
@@ -71,7 +88,7 @@ function isAsComputed(column: RunColumn, row: StoredRow, cell: unknown): boolean
 
 type Bounds = readonly (readonly [name: string, least: number, most: number])[];
 
-function outside(row: StoredRow, bounds: Bounds): string | undefined {
+function outside(row: NumbersRow, bounds: Bounds): string | undefined {
   for (const [name, least, most] of bounds)
     if (!(row[name]! >= least && row[name]! <= most))
       return `${name}: expected ${String(least)} to ${String(most)}, got ${String(row[name])}.`;
@@ -86,7 +103,7 @@ const everyRow: Bounds = [
   ['takenAtMs', 0, LATEST_MS],
 ];
 
-function recordFault(row: StoredRow): string | undefined {
+function recordFault(row: NumbersRow): string | undefined {
   const covered = row.secondsCovered!;
   return (
     outside(row, [
@@ -107,7 +124,7 @@ function recordFault(row: StoredRow): string | undefined {
   );
 }
 
-function eventFault(row: StoredRow): string | undefined {
+function eventFault(row: NumbersRow): string | undefined {
   return outside(row, [
     ...everyRow,
     ['sequence', 1, UINT32],

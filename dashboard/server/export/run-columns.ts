@@ -1,14 +1,17 @@
 /*
  * The columns of an exported run: name with its unit, meaning, and how each follows from what is stored. One table for CSV, JSON and Parquet, in both
  * directions. Stored columns are whole numbers, exactly as the controller told them; computed ones stand beside them to be read by people and are
- * checked, not believed, when a file comes back. Knows no file format and no store.
+ * checked, not believed, when a file comes back. What the dashboard and people told is in told-columns.ts. Knows no file format and no store.
  */
 import { EventKind, Phase } from '@bathkeeper/shared-core/control';
 
 export type CellType = 'integer' | 'number' | 'text' | 'instant';
 /** `instant` is milliseconds since 1970 here; each format writes it as is usual there. */
 export type Cell = number | string | null;
-export type StoredRow = Readonly<Record<string, number>>;
+/** What is stored of a row, by heading: whole numbers of what a controller told; null where a column may be empty. */
+export type StoredRow = Readonly<Record<string, Cell>>;
+/** Of records and events, which are numbers alone. */
+export type NumbersRow = Readonly<Record<string, number>>;
 
 export interface RunColumn {
   readonly name: string;
@@ -18,10 +21,12 @@ export interface RunColumn {
   readonly type: CellType;
   /** Absent: it is stored under its own name. */
   readonly computed?: (row: StoredRow) => Cell;
+  /** Absent: each row has it. */
+  readonly mayBeEmpty?: boolean;
 }
 
 export interface RunTable {
-  readonly name: 'records' | 'events';
+  readonly name: 'records' | 'events' | 'alarms' | 'alarmJournal' | 'entries';
   readonly columns: readonly RunColumn[];
 }
 
@@ -31,8 +36,8 @@ const computed = (
   unit: string,
   type: CellType,
   meaning: string,
-  of: (row: StoredRow) => Cell,
-): RunColumn => ({ name, unit, meaning, type, computed: of });
+  of: (row: NumbersRow) => Cell,
+): RunColumn => ({ name, unit, meaning, type, computed: (row) => of(row as NumbersRow) });
 
 /** null where nothing was read: a mean of nothing is no zero. */
 const mean = (sum: number, count: number, perUnit: number): number | null => (count > 0 ? sum / count / perUnit : null);
@@ -139,9 +144,6 @@ export const eventTable: RunTable = {
     stored('b', '1', 'Second figure of the event, by kind.'),
   ],
 };
-
-export const tables = { records: recordTable, events: eventTable } as const;
-export type TableName = keyof typeof tables;
 
 /** A column's value of a stored row. */
 export function cellOf(column: RunColumn, row: StoredRow): Cell {

@@ -5,8 +5,8 @@
 import { z } from 'zod';
 
 export const RUN_FORMAT = 'bathkeeper-run';
-/** Raised when a column changes its meaning. */
-export const RUN_FORMAT_VERSION = 1;
+/** Raised when a column changes its meaning. 1 had no alarms and nothing that people wrote. */
+export const RUN_FORMAT_VERSION = 2;
 
 const whole = z.number().int().min(0).max(Number.MAX_SAFE_INTEGER);
 const instant = z
@@ -16,9 +16,9 @@ const instant = z
   .max(Date.UTC(2100, 0, 1));
 const name = z.string().min(1).max(120);
 
-export const runHeader = z.strictObject({
+const firstHeader = z.strictObject({
   format: z.literal(RUN_FORMAT),
-  formatVersion: z.literal(RUN_FORMAT_VERSION),
+  formatVersion: z.literal(1),
   writtenAtMs: instant,
   run: z
     .strictObject({
@@ -51,4 +51,28 @@ export const runHeader = z.strictObject({
   eventCount: whole,
 });
 
+export const runHeader = firstHeader.extend({
+  formatVersion: z.literal(RUN_FORMAT_VERSION),
+  alarmCount: whole,
+  alarmJournalCount: whole,
+  entryCount: whole,
+});
+
 export type RunHeader = z.infer<typeof runHeader>;
+
+/** A head of any version, as one of this. */
+export function readHeader(value: unknown): RunHeader | z.ZodError {
+  if ((value as { formatVersion?: unknown } | null)?.formatVersion !== 1) {
+    const { data, error } = runHeader.safeParse(value);
+    return data ?? error;
+  }
+  const { data, error } = firstHeader.safeParse(value);
+  return data === undefined ? error : ofThisVersion(data);
+}
+
+/** Of a head that was read before, by whatever version. */
+export function ofThisVersion(header: z.infer<typeof firstHeader> | RunHeader): RunHeader {
+  const counts = 'entryCount' in header ? header : { alarmCount: 0, alarmJournalCount: 0, entryCount: 0 };
+  // A document begins with its format.
+  return { ...header, formatVersion: RUN_FORMAT_VERSION, ...counts };
+}

@@ -4,8 +4,10 @@
  */
 import { setImmediate } from 'node:timers/promises';
 import type { Store } from '../store/store.js';
-import type { StoredRow, TableName } from './run-columns.js';
-import { RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader } from './run-header.js';
+import type { NumbersRow, StoredRow } from './run-columns.js';
+import { ofThisVersion, RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader } from './run-header.js';
+import type { TableName } from './run-tables.js';
+import { storedTold } from './stored-told.js';
 
 export interface RunName {
   readonly controllerId: string;
@@ -21,10 +23,13 @@ export interface StoredRun {
   pages(table: TableName): AsyncGenerator<readonly StoredRow[]>;
 }
 
+/** What the controller itself told. */
+export type LoggedName = 'records' | 'events';
+
 const PAGE_ROWS = 2000;
 
 /** Heading of the export → column of the table `records`, of the table `events`; the first is the row's number. */
-export const storedColumns: Readonly<Record<TableName, Readonly<Record<string, string>>>> = {
+export const storedColumns: Readonly<Record<LoggedName, Readonly<Record<string, string>>>> = {
   records: {
     firstSequence: 'first',
     secondsCovered: 'span',
@@ -67,26 +72,34 @@ interface RunRow {
   readonly charge_millicoulombs: number;
 }
 
-/** undefined: the store holds no such run. */
+/** undefined: the logbook holds no such run. */
 export function storedRun(store: Store, name: RunName, nowMs: number): StoredRun | undefined {
   const { database } = store;
   const { controllerId, incarnation, run } = name;
   const row = database
     .prepare<[string, number, number], RunRow>(
-      'SELECT * FROM runs WHERE controller_id = ? AND incarnation = ? AND run = ?',
+      `SELECT * FROM runs r WHERE controller_id = ? AND incarnation = ? AND run = ? AND NOT EXISTS (SELECT 1 FROM deleted_runs d
+         WHERE d.controller_id = r.controller_id AND d.incarnation = r.incarnation AND d.run = r.run)`,
     )
     .get(controllerId, incarnation, run);
   if (row === undefined) return undefined;
   const span = spanOf(store, name);
   const extents = { records: recordExtent(store, span, run), events: eventExtent(store, name) };
-  const counts = { recordCount: extents.records.count, eventCount: extents.events.count };
+  const told = storedTold(store, name, { fromMs: row.started_at_ms, toMs: lastedUntil(store, name, row, nowMs) });
+  const counts = {
+    recordCount: extents.records.count,
+    eventCount: extents.events.count,
+    alarmCount: told.alarms.length,
+    alarmJournalCount: told.alarmJournal.length,
+    entryCount: told.entries.length,
+  };
   // An imported run leaves as it came: under the name that its controller gave it.
   const imported = database
     .prepare<[string], { header: string }>('SELECT header FROM imported_runs WHERE controller_id = ?')
     .get(controllerId);
   const header: RunHeader =
     imported !== undefined
-      ? { ...(JSON.parse(imported.header) as RunHeader), writtenAtMs: nowMs, ...counts }
+      ? { ...ofThisVersion(JSON.parse(imported.header) as RunHeader), writtenAtMs: nowMs, ...counts }
       : {
           format: RUN_FORMAT,
           formatVersion: RUN_FORMAT_VERSION,
@@ -106,13 +119,17 @@ export function storedRun(store: Store, name: RunName, nowMs: number): StoredRun
         };
 
   async function* pages(table: TableName): AsyncGenerator<readonly StoredRow[]> {
+    if (table !== 'records' && table !== 'events') {
+      for (let from = 0; from < told[table].length; from += PAGE_ROWS) yield told[table].slice(from, from + PAGE_ROWS);
+      return;
+    }
     const number = numberColumn[table];
     const columns = Object.entries(storedColumns[table]).map(([heading, column]) => `${column} AS ${heading}`);
     const [source, of] =
       table === 'events'
         ? ['events WHERE controller_id = :controllerId AND incarnation = :incarnation', { controllerId, incarnation }]
         : [RECORDS_OF_SPAN, span];
-    const page = database.prepare<[object], StoredRow>(
+    const page = database.prepare<[object], NumbersRow>(
       `SELECT ${columns.join(', ')} FROM ${source} AND run = :run AND ${number} > :after AND ${number} <= :last
        ORDER BY ${number} LIMIT ${String(PAGE_ROWS)}`,
     );
@@ -126,6 +143,16 @@ export function storedRun(store: Store, name: RunName, nowMs: number): StoredRun
     }
   }
   return { header, isWhole: extents.records.seconds >= span.seconds, pages };
+}
+
+/** As the logbook has it: a run whose end nobody heard lasted until the next one of its controller at most. */
+function lastedUntil({ database }: Store, { controllerId }: RunName, row: RunRow, nowMs: number): number {
+  const next = database
+    .prepare<[string, number], number | null>(
+      'SELECT min(started_at_ms) FROM runs WHERE controller_id = ? AND started_at_ms > CAST(? AS INTEGER)',
+    )
+    .pluck();
+  return row.ended_at_ms ?? next.get(controllerId, row.started_at_ms) ?? nowMs;
 }
 
 /** Where the records of a run lie: in which memory of which controller, and between which instants, as its ten minutes tell. */

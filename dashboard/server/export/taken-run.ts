@@ -2,15 +2,23 @@
  * A run as it is read from a file, row by row, in whatever order the format brings it: its head, its tables in the order of their numbers, as many rows as the
  * head says. Filled by the three readers; keeps no row itself.
  */
-import type { z } from 'zod';
-import { type RunTable, type StoredRow, type TableName, tables } from './run-columns.js';
-import { RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader, runHeader } from './run-header.js';
-import type { numberColumn } from './stored-run.js';
+import { z } from 'zod';
+import type { NumbersRow, RunTable, StoredRow } from './run-columns.js';
+import { readHeader, RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader } from './run-header.js';
+import { countOfTable, numberHeading, runTables, type TableName, toldTables } from './run-tables.js';
 import { type RowReader, rowReader } from './read-row.js';
 import { shownCell, UnreadableRun } from './unreadable-run.js';
 
 /** 55 hours at one a second, four times the longest run: all of it enters the store in one step, in which nobody watches. */
 export const RECORDS_MAX = 200_000;
+/** More than any run has: they are few, and lie in memory meanwhile. */
+const rowsMax: Readonly<Record<TableName, number>> = {
+  records: RECORDS_MAX,
+  events: RECORDS_MAX,
+  alarms: 5000,
+  alarmJournal: 20_000,
+  entries: 5000,
+};
 
 export interface TakenRun {
   head(value: unknown, place: string): void;
@@ -22,12 +30,15 @@ export interface TakenRun {
 
 export function takenRun(keep: (table: TableName, row: StoredRow) => void): TakenRun {
   let header: RunHeader | undefined;
+  let isFirstVersion = false;
   const read: { -readonly [T in TableName]?: RowReader } = {};
-  const counts = { records: 0, events: 0 };
-  const through = { records: 0, events: 0 };
+  const counts = { records: 0, events: 0, alarms: 0, alarmJournal: 0, entries: 0 };
+  const through = { ...counts };
+  const named = openAlarmNumbers();
   return {
     head: (value, place) => {
       header = headOf(value, place);
+      isFirstVersion = (value as { formatVersion?: unknown }).formatVersion === 1;
     },
     headings: (table, names, place) => {
       read[table.name] = rowReader(table, names, place);
@@ -40,15 +51,20 @@ export function takenRun(keep: (table: TableName, row: StoredRow) => void): Take
           `a row of ${table.name} stands before the columns of that table. Expected the columns first.`,
         );
       const row = readRow(cells, place);
-      const number = row[numberHeading[table.name]]!;
+      const heading = numberHeading(table);
+      const { [heading]: number = 0, secondsCovered = 1 } = row as NumbersRow;
       if (number <= through[table.name])
         throw new UnreadableRun(
           place,
-          `${numberHeading[table.name]}: expected more than ${String(through[table.name])}, which was there before, got ${String(number)}.`,
+          `${heading}: expected more than ${String(through[table.name])}, which was there before, got ${String(number)}.`,
         );
-      through[table.name] = number + (row.secondsCovered ?? 1) - 1;
-      if (++counts[table.name] > RECORDS_MAX)
-        throw new UnreadableRun(place, `expected at most ${String(RECORDS_MAX)} rows of a run.`);
+      through[table.name] = number + secondsCovered - 1;
+      if (++counts[table.name] > rowsMax[table.name])
+        throw new UnreadableRun(
+          place,
+          `expected at most ${String(rowsMax[table.name])} rows of ${table.name} in a run.`,
+        );
+      named.note(table.name, row, place);
       keep(table.name, row);
     },
     whole: () => {
@@ -57,9 +73,10 @@ export function takenRun(keep: (table: TableName, row: StoredRow) => void): Take
           'The file',
           'the head of the run is missing. Expected a run as this dashboard exports it.',
         );
-      for (const { name } of Object.values(tables)) {
-        const due = name === 'records' ? header.recordCount : header.eventCount;
-        if (read[name] === undefined)
+      for (const { name } of runTables) {
+        const due = header[countOfTable[name]];
+        // A file of version 1 has no tables of what was told, and its head counts none.
+        if (read[name] === undefined && (due > 0 || !isLeftOut(name)))
           throw new UnreadableRun(
             'The file',
             `the table ${name} is missing. Expected a run as this dashboard exports it.`,
@@ -70,15 +87,37 @@ export function takenRun(keep: (table: TableName, row: StoredRow) => void): Take
             `it ends after ${String(counts[name])} rows, and its head says ${String(due)}: rows were lost or added.`,
           );
       }
+      named.check();
       return header;
     },
   };
+
+  function isLeftOut(name: TableName): boolean {
+    return isFirstVersion && toldTables.some((table) => table.name === name);
+  }
 }
 
-const numberHeading = { records: 'firstSequence', events: 'sequence' } as const satisfies Record<
-  keyof typeof numberColumn,
-  string
->;
+/** Whatever names an alarm names one of this file; their tables may come in any order. */
+function openAlarmNumbers(): { note: (table: TableName, row: StoredRow, place: string) => void; check: () => void } {
+  const known = new Set<unknown>();
+  const asked: { heading: string; number: number; place: string }[] = [];
+  return {
+    note: (table, row, place) => {
+      if (table === 'alarms') known.add(row.alarmNumber);
+      const heading = table === 'alarms' ? 'causedByAlarmNumber' : table === 'alarmJournal' ? 'alarmNumber' : '';
+      const number = row[heading];
+      if (typeof number === 'number') asked.push({ heading, number, place });
+    },
+    check: () => {
+      const lost = asked.find(({ number }) => !known.has(number));
+      if (lost !== undefined)
+        throw new UnreadableRun(
+          lost.place,
+          `${lost.heading}: expected the number of an alarm in the table alarms, got ${String(lost.number)}.`,
+        );
+    },
+  };
+}
 
 function headOf(value: unknown, place: string): RunHeader {
   const told = value as { format?: unknown; formatVersion?: unknown } | null;
@@ -92,9 +131,9 @@ function headOf(value: unknown, place: string): RunHeader {
       place,
       `formatVersion ${String(told.formatVersion)} was written by a newer Bathkeeper; this one reads up to ${String(RUN_FORMAT_VERSION)}.`,
     );
-  const result = runHeader.safeParse(value);
-  if (result.success) return result.data;
-  throw new UnreadableRun(place, firstIssue(result.error));
+  const header = readHeader(value);
+  if (!(header instanceof z.ZodError)) return header;
+  throw new UnreadableRun(place, firstIssue(header));
 }
 
 function firstIssue(error: z.ZodError): string {

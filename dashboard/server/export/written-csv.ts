@@ -1,10 +1,11 @@
 /*
- * A run as CSV (RFC 4180): records and events as two tables in one ZIP archive, beside them the meaning and unit of each column as CSVW metadata
+ * A run as CSV (RFC 4180): records, events, alarms with their journal, and entries as tables in one ZIP archive, beside them the meaning and unit of each column as CSVW metadata
  * (W3C, "Metadata Vocabulary for Tabular Data") and the run itself. Asked by the export routes; keeps one page of rows at a time.
  */
 import { Zip, ZipDeflate } from 'fflate';
-import { type Cell, cellOf, eventTable, recordTable, type RunColumn, type RunTable } from './run-columns.js';
+import { type Cell, cellOf, type RunColumn, type RunTable } from './run-columns.js';
 import type { RunHeader } from './run-header.js';
+import { runTables } from './run-tables.js';
 import type { StoredRun } from './stored-run.js';
 
 export const HEADER_FILE = 'run.json';
@@ -38,7 +39,7 @@ export async function* writtenCsv(run: StoredRun): AsyncGenerator<Uint8Array> {
     begin(name).push(utf8.encode(`${JSON.stringify(content, null, 2)}\n`), true);
     yield* taken();
   }
-  for (const table of [eventTable, recordTable]) {
+  for (const table of runTables) {
     const file = begin(csvFile(table));
     file.push(utf8.encode(table.columns.map(({ name }) => name).join(',') + LINE_END));
     for await (const page of run.pages(table.name)) {
@@ -53,11 +54,21 @@ export async function* writtenCsv(run: StoredRun): AsyncGenerator<Uint8Array> {
   yield* taken();
 }
 
-/** No cell holds a comma, a quote or a line's end: numbers, instants, and names of our own. */
-function csvCell(column: RunColumn, cell: Cell): string {
+function csvCell({ type, computed }: RunColumn, cell: Cell): string {
   if (cell === null) return '';
-  return column.type === 'instant' ? new Date(Number(cell)).toISOString() : String(cell);
+  if (type === 'instant') return new Date(Number(cell)).toISOString();
+  // Names of our own need neither.
+  if (type !== 'text' || computed !== undefined) return String(cell);
+  const text = noFormula.done(String(cell));
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
+
+/** What people wrote is words to a spreadsheet too: where it would begin a formula, an apostrophe stands before it. OWASP, "CSV Injection". */
+export const noFormula = {
+  done: (text: string): string => (/^[=+\-@\t\r\n']/.test(text) ? `'${text}` : text),
+  undone: (text: string): string => (text.startsWith("'") ? text.slice(1) : text),
+};
+const FORMULA_WORDS = ' Where it would begin a formula, an apostrophe stands before it.';
 
 const csvwTypes = { integer: 'integer', number: 'double', text: 'string', instant: 'dateTime' } as const;
 
@@ -65,14 +76,14 @@ function csvMetadata(header: RunHeader): object {
   return {
     '@context': ['http://www.w3.org/ns/csvw', { '@language': 'en' }],
     'dc:title': `Run ${String(header.run.run)} of ${header.run.controllerId}`,
-    tables: [recordTable, eventTable].map((table) => ({
+    tables: runTables.map((table) => ({
       url: csvFile(table),
       tableSchema: {
-        columns: table.columns.map(({ name, unit, meaning, type }) => ({
+        columns: table.columns.map(({ name, unit, meaning, type, computed }) => ({
           name,
           titles: name,
           datatype: csvwTypes[type],
-          'dc:description': `${meaning} Unit: ${unit}.`,
+          'dc:description': `${meaning}${type === 'text' && computed === undefined ? FORMULA_WORDS : ''} Unit: ${unit}.`,
         })),
         primaryKey: table.columns[0]!.name,
       },

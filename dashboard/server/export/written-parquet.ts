@@ -1,27 +1,30 @@
 /*
  * A run as one Parquet file (Apache Parquet format): its records as rows, whole numbers as INT64; in the file's key-value metadata the head, the unit and
- * meaning of each column, and the events, of which a run has
- * few: they lie in memory meanwhile. Asked by the export routes; keeps one row group at a time.
+ * meaning of each column, and the
+ * other tables, of which a run has few rows: they lie in memory meanwhile. Asked by the export routes; keeps one row group at a time.
  */
 import { ByteWriter, ParquetWriter } from 'hyparquet-writer';
 import type { SchemaElement } from 'hyparquet';
-import { type Cell, cellOf, eventTable, recordTable, type RunColumn, type StoredRow } from './run-columns.js';
+import { type Cell, cellOf, recordTable, type RunColumn, type RunTable, type StoredRow } from './run-columns.js';
+import { runTables } from './run-tables.js';
 import type { StoredRun } from './stored-run.js';
 
 /** Keys of the metadata. */
 export const RUN_KEY = 'bathkeeper.run';
 export const COLUMNS_KEY = 'bathkeeper.columns';
-export const EVENTS_KEY = 'bathkeeper.events';
+export const tableKey = (table: RunTable): string => `bathkeeper.${table.name}`;
+/** Every table but the one whose rows the file's own are. */
+export const notedTables = runTables.filter((table) => table !== recordTable);
 
 const GROUP_ROWS = 20_000;
 
 export async function* writtenParquet(run: StoredRun): AsyncGenerator<Uint8Array> {
-  const events: Record<string, Cell>[] = [];
-  for await (const page of run.pages('events'))
-    for (const row of page)
-      events.push(
-        Object.fromEntries(eventTable.columns.map((column) => [column.name, jsonCell(column, cellOf(column, row))])),
-      );
+  const noted: { key: string; value: string }[] = [];
+  for (const table of notedTables)
+    noted.push(
+      { key: tableKey(table), value: JSON.stringify(await rowsOf(run, table)) },
+      { key: `${tableKey(table)}.columns`, value: described(table) },
+    );
   const bytes = new ByteWriter();
   const writer = new ParquetWriter({
     writer: bytes,
@@ -31,9 +34,9 @@ export async function* writtenParquet(run: StoredRun): AsyncGenerator<Uint8Array
       { key: RUN_KEY, value: JSON.stringify(run.header) },
       {
         key: COLUMNS_KEY,
-        value: JSON.stringify(recordTable.columns.map(({ name, unit, meaning }) => ({ name, unit, meaning }))),
+        value: described(recordTable),
       },
-      { key: EVENTS_KEY, value: JSON.stringify(events) },
+      ...noted,
     ],
   });
   /** What was written since, so that the file leaves while it is made. */
@@ -63,6 +66,19 @@ export async function* writtenParquet(run: StoredRun): AsyncGenerator<Uint8Array
   await writeGroup();
   await writer.finish();
   yield taken();
+}
+
+const described = ({ columns }: RunTable): string =>
+  JSON.stringify(columns.map(({ name, unit, meaning }) => ({ name, unit, meaning })));
+
+async function rowsOf(run: StoredRun, table: RunTable): Promise<Record<string, Cell>[]> {
+  const rows: Record<string, Cell>[] = [];
+  for await (const page of run.pages(table.name))
+    for (const row of page)
+      rows.push(
+        Object.fromEntries(table.columns.map((column) => [column.name, jsonCell(column, cellOf(column, row))])),
+      );
+  return rows;
 }
 
 function jsonCell(column: RunColumn, cell: Cell): Cell {

@@ -10,6 +10,7 @@ import { HOUSE } from '../watch/alarm-announcing.js';
 import { JOURNAL_COUNT_MAX } from '../watch/alarm-journal.js';
 import type { SilenceAnswer } from '../watch/alarm-list.js';
 import { alarmTexts } from '../watch/alarm-texts.js';
+import { importedStory } from '../watch/imported-alarms.js';
 import { checked, Refused } from './refusal.js';
 
 /** Stands for the house itself in an address; no controller can be called so. */
@@ -27,7 +28,7 @@ const outOfServiceRequest = z.object({ reason: z.string().max(2000) }).strict();
 const isAlarmName = (name: string): name is AlarmName => Object.hasOwn(alarmTexts, name);
 
 export function alarmRoutes(dashboard: Dashboard): Router {
-  const { alarms, book, clock } = dashboard;
+  const { alarms, book, clock, store } = dashboard;
   const router = Router();
 
   const controllerIn = (id: unknown): string => {
@@ -63,7 +64,11 @@ export function alarmRoutes(dashboard: Dashboard): Router {
   router.get('/alarms/journal', (request, response) => {
     const { controller, alarm } = request.query;
     const asked = typeof alarm === 'string' && alarm !== '' ? alarm : undefined;
-    const alarmId = asked !== undefined && /^\d+$/.test(asked) ? Number(asked) : undefined;
+    const alarmId = asked !== undefined && /^-?\d{1,15}$/.test(asked) ? Number(asked) : undefined;
+    if (alarmId !== undefined && alarmId < 0) {
+      response.json([...(importedStory(store, alarmId)?.journal ?? [])].reverse().slice(0, JOURNAL_COUNT_MAX));
+      return;
+    }
     response.json(
       alarms.journal({
         controllerId: typeof controller === 'string' && controller !== '' ? controllerIn(controller) : undefined,
@@ -76,7 +81,8 @@ export function alarmRoutes(dashboard: Dashboard): Router {
   });
   router.get('/alarms/:alarmId', (request, response) => {
     const { alarmId } = request.params;
-    const view = /^\d{1,15}$/.test(alarmId) ? alarms.view(Number(alarmId), clock.nowMs()) : undefined;
+    const id = /^-?\d{1,15}$/.test(alarmId) ? Number(alarmId) : 0;
+    const view = id < 0 ? importedStory(store, id)?.alarm : alarms.view(id, clock.nowMs());
     if (view === undefined)
       throw new Refused(
         404,

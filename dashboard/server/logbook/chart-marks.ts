@@ -12,6 +12,9 @@ import {
 import type { Store } from '../store/store.js';
 
 const ALARMS = 'FROM alarms WHERE controller_id = ? AND raised_at_ms BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)';
+/** What a file tells of is over; an alarm of which it tells no end is told to the end of its run. */
+const IMPORTED =
+  'FROM imported_alarms i JOIN runs r ON r.controller_id = i.controller_id WHERE i.controller_id = ? AND i.raised_at_ms BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)';
 const NOTES = `FROM run_entries e WHERE e.controller_id = ? AND e.at_ms BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)
   AND e.body ->> 'kind' IN ('note', 'photograph') AND NOT EXISTS (SELECT 1 FROM run_entries_undone u WHERE u.entry_id = e.entry_id)
   AND NOT EXISTS (SELECT 1 FROM deleted_runs d WHERE d.controller_id = e.controller_id AND d.incarnation = e.incarnation AND d.run = e.run)`;
@@ -25,15 +28,22 @@ export function openChartMarks({
   const alarms = database.prepare<Window, Omit<AlarmChartMark, 'kind'>>(
     `SELECT raised_at_ms AS atMs, alarm_id AS alarmId, name, returned_at_ms AS untilMs ${ALARMS} ORDER BY raised_at_ms DESC LIMIT ${most}`,
   );
+  const imported = database.prepare<Window, Omit<AlarmChartMark, 'kind'>>(
+    `SELECT i.raised_at_ms AS atMs, -i.imported_alarm AS alarmId, i.body ->> '$.alarm.name' AS name,
+       coalesce(i.body ->> '$.alarm.returnedAtMs', r.ended_at_ms) AS untilMs ${IMPORTED} ORDER BY i.raised_at_ms DESC LIMIT ${most}`,
+  );
   const notes = database.prepare<Window, NoteChartMark>(
     `SELECT e.body ->> 'kind' AS kind, e.at_ms AS atMs, e.incarnation, e.run, e.entry_id AS entryId, e.who, e.note ${NOTES}
      ORDER BY e.at_ms DESC LIMIT ${most}`,
   );
   const countOf = (what: string) => database.prepare<Window, number>(`SELECT count(*) ${what}`).pluck();
-  const counts = [countOf(ALARMS), countOf(NOTES)];
+  const counts = [countOf(ALARMS), countOf(IMPORTED), countOf(NOTES)];
   return (...window) => {
     const found: ChartMark[] = [
-      ...alarms.all(...window).map((alarm): ChartMark => ({ kind: 'alarm', ...alarm })),
+      ...[...alarms.all(...window), ...imported.all(...window)].map((alarm): ChartMark => ({
+        kind: 'alarm',
+        ...alarm,
+      })),
       ...notes.all(...window),
     ];
     return {

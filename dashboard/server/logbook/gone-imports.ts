@@ -36,9 +36,17 @@ export function openGoneImports(store: Store, rowsAStep = ROWS_A_STEP): () => bo
   const letRestGo = [
     'DELETE FROM raw_ends WHERE controller IN (SELECT controller FROM memories WHERE controller_id = ?)',
     'DELETE FROM recipe_plans WHERE recipe_id IN (SELECT recipe_id FROM recipes WHERE controller_id = ?)',
-    ...['memories', 'events', 'queues', 'runs', 'recipes', 'run_measures', 'imported_runs', 'deleted_runs'].map(
-      (table) => `DELETE FROM ${table} WHERE controller_id = ?`,
-    ),
+    ...[
+      'memories',
+      'events',
+      'queues',
+      'runs',
+      'recipes',
+      'run_measures',
+      'imported_alarms',
+      'imported_runs',
+      'deleted_runs',
+    ].map((table) => `DELETE FROM ${table} WHERE controller_id = ?`),
   ].map((sql) => database.prepare(sql));
 
   return () => {

@@ -17,11 +17,12 @@ import {
   weighedDeposit,
   weighingsOf,
 } from '@bathkeeper/shared-core/trade';
-import { BringUpStep } from '@bathkeeper/shared-core/messages';
+import { BringUpStep, isImported } from '@bathkeeper/shared-core/messages';
 import { EventKind } from '@bathkeeper/shared-core/control';
 import { type BathBook, endWords, type RunRow } from '../baths/bath-book.js';
 import type { Store } from '../store/store.js';
 import type { AlarmList } from '../watch/alarm-list.js';
+import { importedStories } from '../watch/imported-alarms.js';
 import type { RecipePlans } from './recipe-plans.js';
 import type { RunEntries } from './run-entries.js';
 import type { RunMeasuring } from './run-measures.js';
@@ -73,7 +74,8 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
     `SELECT r.*,
        (SELECT charge_millicoulombs FROM records c WHERE r.ended_at_ms IS NULL AND c.controller_id = r.controller_id AND c.run = r.run
          AND c.incarnation = r.incarnation AND c.taken_at_ms BETWEEN r.started_at_ms AND r.latest_ms ORDER BY c.taken_at_ms DESC LIMIT 1) AS last_charge,
-       (SELECT count(*) FROM alarms a WHERE a.controller_id = r.controller_id AND a.raised_at_ms BETWEEN r.started_at_ms AND r.latest_ms) AS alarm_count
+       (SELECT count(*) FROM alarms a WHERE a.controller_id = r.controller_id AND a.raised_at_ms BETWEEN r.started_at_ms AND r.latest_ms)
+         + (SELECT count(*) FROM imported_alarms i WHERE i.controller_id = r.controller_id) AS alarm_count
      FROM (SELECT *, coalesce(ended_at_ms, (SELECT min(n.started_at_ms) FROM runs n
          WHERE n.controller_id = o.controller_id AND n.started_at_ms > o.started_at_ms), 9007199254740991) AS latest_ms
        FROM runs o WHERE o.started_at_ms < CAST(? AS INTEGER) AND ${NOT_DELETED} ORDER BY o.started_at_ms DESC LIMIT CAST(? AS INTEGER)) r
@@ -203,10 +205,15 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
         measures: { ...summed, chargeAmpereHours },
         deposit: recipe === null ? null : (depositOfRun(recipe, plan, chargeAmpereHours) ?? null),
         calibration: CALIBRATION_STEPS.flatMap((step) => calibrated.all(controllerId, step, row.started_at_ms)),
-        alarms: alarms.ofRun(controllerId, row.started_at_ms, untilMs, nowMs).map((alarm) => ({
-          alarm,
-          journal: alarms.journal({ alarmId: alarm.alarmId, count: JOURNAL_OF_AN_ALARM }).reverse(),
-        })),
+        alarms: isImported(controllerId)
+          ? importedStories(store, controllerId).map(({ alarm, journal }) => ({
+              alarm,
+              journal: journal.slice(-JOURNAL_OF_AN_ALARM),
+            }))
+          : alarms.ofRun(controllerId, row.started_at_ms, untilMs, nowMs).map((alarm) => ({
+              alarm,
+              journal: alarms.journal({ alarmId: alarm.alarmId, count: JOURNAL_OF_AN_ALARM }).reverse(),
+            })),
         entries: written,
         weighed: weighings === undefined ? null : weighedDeposit(weighings, { recipe, chargeAmpereHours }),
       };

@@ -327,6 +327,13 @@ export const migrations: readonly string[] = [
         HAVING total(electric_count > 0 AND voltage_min IS NULL) + total(temperature_count > 0 AND temperature_min IS NULL) = 0) s
     WHERE ten_minutes.controller = s.controller AND ten_minutes.ten_minute = s.ten_minute AND ten_minutes.memory = s.memory AND ten_minutes.run = s.run;
   `,
+  // Alarms of runs that came from a file, apart from the alarms of this store, so that nothing that calls can meet them. `body`: the alarm and its journal.
+  `
+  CREATE TABLE imported_alarms (
+    imported_alarm INTEGER PRIMARY KEY, controller_id TEXT NOT NULL, alarm_number INTEGER NOT NULL, raised_at_ms INTEGER NOT NULL,
+    body TEXT NOT NULL CHECK (json_valid(body))) STRICT;
+  CREATE INDEX imported_alarms_by_run ON imported_alarms (controller_id, alarm_number);
+  `,
 ];
 
 /** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */

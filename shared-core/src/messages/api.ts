@@ -266,6 +266,8 @@ export interface AlarmView {
   readonly isFloodCall?: boolean;
   /** Why it calls nobody, though it lives on as any other. Absent or empty: it calls. */
   readonly silences?: readonly AlarmSilence[];
+  /** It came with a run from a file: it calls nobody, stands nowhere, and cannot be acknowledged. Its number is below 0. Absent: it is of this store. */
+  readonly isImported?: true;
   /** May it be shelved or taken out of service? Trips, what latches and `high` never. Absent: no. */
   readonly mayBeShelved?: boolean;
 }

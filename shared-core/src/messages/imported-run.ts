@@ -14,6 +14,9 @@ export interface ImportedRun {
   readonly partName: string | null;
   readonly recordCount: number;
   readonly eventCount: number;
+  readonly alarmCount: number;
+  /** Notes, weighings and what is said of photographs. */
+  readonly entryCount: number;
   readonly importedAtMs: number;
   readonly importedBy: string;
   readonly fileName: string;

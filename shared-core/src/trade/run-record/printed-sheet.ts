@@ -69,7 +69,9 @@ export function printedSheet(
   { units, zone, writtenAtMs }: SheetReader,
 ): PrintedSheet {
   const sheet = runSheet(record, units, zone);
-  const photographs = standing(record).filter(({ body }) => body.kind === 'photograph').length;
+  const photographs = standing(record).filter(
+    ({ body }) => body.kind === 'photograph' && body.isElsewhere !== true,
+  ).length;
   const origin =
     imported === null
       ? []

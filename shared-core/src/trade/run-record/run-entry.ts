@@ -27,6 +27,8 @@ export interface PhotographBody {
   readonly widthPixels: number;
   readonly heightPixels: number;
   readonly byteCount: number;
+  /** It came with a run from a file, which has no pictures. Absent: the picture is here. */
+  readonly isElsewhere?: true;
 }
 
 export type RunEntryBody = NoteBody | WeighingBody | PhotographBody;

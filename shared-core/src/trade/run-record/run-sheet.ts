@@ -244,6 +244,11 @@ function alarmWords({ alarm }: AlarmWithStory, zone: string): string {
   const who = acknowledgedBy === null || acknowledgedBy === 'page' ? 'on the page' : `by ${acknowledgedBy}`;
   const seen =
     acknowledgedAtMs === null ? 'Nobody acknowledged it' : `Acknowledged ${who} ${runMoment(acknowledgedAtMs, zone)}`;
-  const gone = returnedAtMs === null ? 'it stands' : `gone ${runMoment(returnedAtMs, zone)}`;
+  const gone =
+    returnedAtMs === null
+      ? alarm.isImported === true
+        ? 'it stood when the file was written'
+        : 'it stands'
+      : `gone ${runMoment(returnedAtMs, zone)}`;
   return `${title}: ${detail.replace(/[.\s]*$/, '')}. ${seen}; ${gone}.`;
 }

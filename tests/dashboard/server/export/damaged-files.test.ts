@@ -4,11 +4,12 @@ import { strToU8, unzipSync, zipSync } from 'fflate';
 import { describe, expect, it, test } from 'vitest';
 import { openStore, type Store } from '../../../../dashboard/server/store/store.js';
 import { folderOnTrial } from '../dashboard-on-trial.js';
-import { type Ending, endings, fileOf, fullNight, imported, runOf, tell } from './run-on-trial.js';
+import { type Ending, endings, fileOf, fullNight, fullTold, imported, runOf, tell, tellMore } from './run-on-trial.js';
 
 async function files(): Promise<Record<Ending, Buffer>> {
   const store = openStore(':memory:');
   tell(store, fullNight);
+  tellMore(store, fullTold);
   const made = {} as Record<Ending, Buffer>;
   for (const ending of endings) made[ending] = await fileOf(runOf(store), ending);
   store.close();
@@ -16,9 +17,18 @@ async function files(): Promise<Record<Ending, Buffer>> {
 }
 
 const counted = (store: Store): unknown =>
-  ['runs', 'records', 'events', 'memories', 'minutes', 'queues', 'recipes', 'imported_runs'].map((table) =>
-    store.database.prepare(`SELECT count(*) FROM ${table}`).pluck().get(),
-  );
+  [
+    'runs',
+    'records',
+    'events',
+    'memories',
+    'minutes',
+    'queues',
+    'recipes',
+    'imported_runs',
+    'imported_alarms',
+    'run_entries',
+  ].map((table) => store.database.prepare(`SELECT count(*) FROM ${table}`).pluck().get());
 
 /** What is said of these bytes; fails when they are taken, or when anything in the store changed. */
 async function refusal(bytes: Uint8Array): Promise<string> {
@@ -63,8 +73,16 @@ describe('a CSV archive', () => {
     [/records\.csv, line 4: firstSequence: expected more than \d+, which was there before/, 'records.csv', (text: string) => { const lines = text.split('\r\n'); lines[3] = lines[2]!; return lines.join('\r\n'); }],
     [/The table records: it ends after \d+ rows, and its head says \d+: rows were lost or added/, 'records.csv', (text: string) => text.split('\r\n').slice(0, -3).join('\r\n')],
     [/events\.csv, line 2: kind: expected 0 to 255, got 4000/, 'events.csv', onLine(2, (cells) => [...cells.slice(0, 5), '4000', ...cells.slice(6)])],
+    [/alarms\.csv, line 2: priority: expected high, medium or low, got "urgent"/, 'alarms.csv', onLine(2, (cells) => [...cells.slice(0, 2), 'urgent', ...cells.slice(3)])],
+    [/alarms\.csv, line 3: name: expected the name of an alarm of this dashboard, got "=cmd\(\)"/, 'alarms.csv', onLine(3, (cells) => [cells[0]!, "'=cmd()", ...cells.slice(2)])],
+    [/alarms\.csv, line 2: raisedAtUtc says .* one of them was changed/, 'alarms.csv', (text: string) => text.replace('2026-01-10T20:00:20.000Z', '2026-01-10T20:00:21.000Z')],
+    [/alarms\.csv, line 2: acknowledgedBy: expected who acknowledged it and when, or neither, got null/, 'alarms.csv', (text: string) => text.replace(',Robin,', ',,')],
+    [/alarmJournal\.csv, line 2: alarmNumber: expected the number of an alarm in the table alarms, got 9/, 'alarmJournal.csv', onLine(2, (cells) => [cells[0]!, '9', ...cells.slice(2)])],
+    [/alarmJournal\.csv, line 3: who: expected a name/, 'alarmJournal.csv', onLine(3, (cells) => cells.map((cell) => (cell === 'Robin' ? '' : cell)))],
+    [/entries\.csv, line 2: massGrams: .*, got null/, 'entries.csv', (text: string) => text.replace(',812.4,', ',,')],
+    [/The table entries: it ends after \d+ rows, and its head says \d+: rows were lost or added/, 'entries.csv', (text: string) => text.split('\r\n').slice(0, 1).join('')],
     [/run\.json: it is not JSON/, 'run.json', (text: string) => text.slice(0, 40)],
-    [/run\.json: formatVersion 2 was written by a newer Bathkeeper; this one reads up to 1/, 'run.json', (text: string) => text.replace('"formatVersion": 1', '"formatVersion": 2')],
+    [/run\.json: formatVersion 3 was written by a newer Bathkeeper; this one reads up to 2/, 'run.json', (text: string) => text.replace('"formatVersion": 2', '"formatVersion": 3')],
     [/run\.json: run\.endedAtMs: expected an end that does not lie before the start/, 'run.json', (text: string) => text.replace(/"endedAtMs": \d+/, '"endedAtMs": 5')],
   ] as [RegExp, string, (text: string) => string][])('is refused with %s', async (words, name, change) => {
     expect(await refusal(inArchive((await files()).zip, name, change))).toMatch(words);
@@ -76,6 +94,9 @@ describe('a CSV archive', () => {
     const packed = zipSync({
       'night/records.csv': strToU8(turned),
       'night/events.csv': parts['events.csv']!,
+      'night/entries.csv': parts['entries.csv']!,
+      'night/alarmJournal.csv': parts['alarmJournal.csv']!,
+      'night/alarms.csv': parts['alarms.csv']!,
       'night/run.json': parts['run.json']!,
     });
     const store = openStore(':memory:');
@@ -83,9 +104,9 @@ describe('a CSV archive', () => {
     store.close();
   });
 
-  it('without one of its tables is refused', async () => {
-    const { 'events.csv': _left, ...rest } = unzipSync(new Uint8Array((await files()).zip));
-    expect(await refusal(zipSync(rest))).toMatch(/The file: the table events is missing/);
+  it.each(['events', 'alarms', 'alarmJournal', 'entries'])('without its table %s is refused', async (table) => {
+    const { [`${table}.csv`]: _left, ...rest } = unzipSync(new Uint8Array((await files()).zip));
+    expect(await refusal(zipSync(rest))).toMatch(`The file: the table ${table} is missing`);
   });
 });
 

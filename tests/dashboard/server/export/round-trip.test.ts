@@ -72,7 +72,15 @@ test('the CSV tables stand beside a description of each column, and any JSON rea
   const run = runOf(storeWithNight());
   const files = unzipSync(new Uint8Array(await fileOf(run, 'zip')));
   const text = (name: string): string => Buffer.from(files[name]!).toString('utf8');
-  expect(Object.keys(files).sort()).toEqual(['csv-metadata.json', 'events.csv', 'records.csv', 'run.json']);
+  expect(Object.keys(files).sort()).toEqual([
+    'alarmJournal.csv',
+    'alarms.csv',
+    'csv-metadata.json',
+    'entries.csv',
+    'events.csv',
+    'records.csv',
+    'run.json',
+  ]);
   const [headings, ...lines] = text('records.csv').trimEnd().split('\r\n');
   expect(lines).toHaveLength(fullNight.records.length);
   const metadata = JSON.parse(text('csv-metadata.json')) as {

@@ -3,7 +3,7 @@ import { expect, it } from 'vitest';
 import type { ImportedRun } from '@bathkeeper/shared-core/messages';
 import { openGoneImports } from '../../../../dashboard/server/logbook/gone-imports.js';
 import { letIn, type Page, pageOnTrial } from '../page-on-trial.js';
-import { endings, fullNight, RUN, tell } from './run-on-trial.js';
+import { endings, fullNight, fullTold, RUN, tell, tellMore } from './run-on-trial.js';
 
 const AT = `/api/runs/${RUN.controllerId}/${String(RUN.incarnation)}/${String(RUN.run)}`;
 
@@ -101,7 +101,10 @@ it('an imported run that was deleted is brought back, not taken twice; once it i
     'imported_runs',
     'deleted_runs',
     'run_entries',
+    'run_entries_undone',
+    'imported_alarms',
   ];
+  tellMore(dashboard.store, fullTold);
   const counts = (): unknown =>
     tables.map((table) => [table, database.prepare(`SELECT count(*) FROM ${table}`).pluck().get()]);
   const before = counts();
@@ -118,6 +121,7 @@ it('an imported run that was deleted is brought back, not taken twice; once it i
     session,
   );
   await page.ask('POST', `${run}/delete`, { who: 'Mara' }, session);
+  expect((await page.ask('GET', `${run}/export.json`, undefined, session)).status).toBe(404);
   expect((await page.ask('GET', '/api/run-imports', undefined, session)).body).toEqual([]);
   expect((await page.ask('GET', '/api/deleted-runs', undefined, session)).body).toMatchObject([
     { bathName: `${kept.original.bathName}, imported` },

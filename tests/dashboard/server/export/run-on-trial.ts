@@ -3,11 +3,13 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { EventKind } from '@bathkeeper/shared-core/control';
+import type { PhotographBody } from '@bathkeeper/shared-core/trade';
 import { keepImported } from '../../../../dashboard/server/export/keep-imported.js';
 import { type RunName, type StoredRun, storedRun } from '../../../../dashboard/server/export/stored-run.js';
 import { writtenCsv } from '../../../../dashboard/server/export/written-csv.js';
 import { writtenJson } from '../../../../dashboard/server/export/written-json.js';
 import { writtenParquet } from '../../../../dashboard/server/export/written-parquet.js';
+import { openRunEntries } from '../../../../dashboard/server/logbook/run-entries.js';
 import type { Store } from '../../../../dashboard/server/store/store.js';
 import { eventRow, INCARNATION, recordRow } from '../quiet-bath.js';
 
@@ -99,6 +101,105 @@ export function tell(store: Store, night: Night): void {
       .run(RUN.controllerId, EVENING_MS - 1, '{"recipeId":3,"partName":"fluted bell, “large” <b>"}', '[3,12,1.5]');
 }
 
+/** Words as somebody might write or paste them. No form lets a byte order mark stand before them, and JSON readers drop one. */
+const drawnWords = fc.oneof(
+  fc.string({ unit: 'grapheme', minLength: 1, maxLength: 40 }).filter((words) => !words.startsWith('\ufeff')),
+  fc.constantFrom('=1+1', "'tis", '-5 °C', '@home', '+', 'one, “two”, "three"\r\nfour', '\n', '\r', '\t', ' ', '<script>x()</script>', '0', 'null'),
+); // prettier-ignore
+const orNull = <T>(drawn: fc.Arbitrary<T>): fc.Arbitrary<T | null> => fc.option(drawn, { nil: null });
+const drawnMoment = fc.integer({ min: 0, max: 40_000 }).map((second) => EVENING_MS + second);
+
+export const drawnTold = fc.record({
+  alarms: fc.array(
+    fc.record({
+      name: fc.constantFrom('trip', 'rotation-stalled', 'clip-hot'),
+      priority: fc.constantFrom('high', 'medium', 'low'),
+      title: drawnWords,
+      detail: drawnWords,
+      raisedAtMs: drawnMoment,
+      acknowledged: orNull(fc.record({ atMs: drawnMoment, by: drawnWords })),
+      returnedAtMs: orNull(drawnMoment),
+      latches: fc.constantFrom(0, 1),
+      reason: orNull(drawnWords),
+    }),
+    { maxLength: 6 },
+  ),
+  entries: fc.array(
+    fc.record({
+      who: drawnWords,
+      note: fc.oneof(fc.constant(''), drawnWords),
+      atMs: drawnMoment,
+      body: fc.oneof(
+        fc.constant({ kind: 'note' } as const),
+        fc.record({
+          kind: fc.constant('weighing' as const),
+          when: fc.constantFrom('before' as const, 'after' as const),
+          grams: fc.double({ min: 1e-6, max: 1e6, noNaN: true }),
+          uncertaintyGrams: fc.double({ min: 1e-6, max: 1e4, noNaN: true }),
+        }),
+        fc.constant<PhotographBody>({ kind: 'photograph', type: 'image/png', widthPixels: 800, heightPixels: 600, byteCount: 9 }),
+      ),
+      undone: orNull(drawnWords),
+    }),
+    { maxLength: 6 },
+  ),
+}); // prettier-ignore
+type Told = typeof drawnTold extends fc.Arbitrary<infer T> ? T : never;
+
+/** A trip that stands and that nobody has seen, one that Robin acknowledged, a weighing, a note that was undone, a photograph. */
+export const fullTold: Told = {
+  alarms: [
+    { name: 'rotation-stalled', priority: 'medium', title: 'Rotation stopped', detail: 'No pulse.', raisedAtMs: EVENING_MS + 20_000, acknowledged: { atMs: EVENING_MS + 24_000, by: 'Robin' }, returnedAtMs: EVENING_MS + 26_000, latches: 0, reason: 'on my way' },
+    { name: 'trip', priority: 'high', title: 'Tripped', detail: 'Over 150 %.', raisedAtMs: EVENING_MS + 28_000, acknowledged: null, returnedAtMs: null, latches: 1, reason: null },
+  ],
+  entries: [
+    { who: 'Robin', note: '', atMs: EVENING_MS, body: { kind: 'weighing', when: 'before', grams: 812.4, uncertaintyGrams: 0.1 }, undone: null },
+    { who: 'Ola', note: '<img src=x onerror=alert(1)>, and "so"\r\non', atMs: EVENING_MS + 9000, body: { kind: 'note' }, undone: 'of another run' },
+    { who: 'Ola', note: 'the hooks', atMs: EVENING_MS + 10_000, body: { kind: 'photograph', type: 'image/jpeg', widthPixels: 800, heightPixels: 600, byteCount: 9 }, undone: null },
+  ],
+}; // prettier-ignore
+
+/** What the dashboard and people told of the run of `tell`. */
+export function tellMore(store: Store, { alarms, entries }: Told): void {
+  const { database } = store;
+  const entryBook = openRunEntries(store);
+  const raise = database.prepare(
+    `INSERT INTO alarms (controller_id, name, priority, title, detail, check_first, cause_at_ms, raised_at_ms, latches, acknowledged_at_ms,
+       acknowledged_by, returned_at_ms, caused_by_alarm_id) VALUES (@controllerId, @name, @priority, @title, @detail, 'Look.',
+       CAST(@raisedAtMs - 1000 AS INTEGER), CAST(@raisedAtMs AS INTEGER), CAST(@latches AS INTEGER), CAST(@atMs AS INTEGER), @by,
+       CAST(@returnedAtMs AS INTEGER), (SELECT max(alarm_id) FROM alarms))`,
+  );
+  const change = database.prepare(
+    `INSERT INTO alarm_transitions (at_ms, controller_id, name, alarm_id, what, state, who, reason)
+     VALUES (CAST(? AS INTEGER), ?, ?, CAST(? AS INTEGER), ?, ?, ?, ?)`,
+  );
+  for (const { acknowledged, reason, ...alarm } of alarms) {
+    const of = {
+      ...alarm,
+      controllerId: RUN.controllerId,
+      atMs: acknowledged?.atMs ?? null,
+      by: acknowledged?.by ?? null,
+    };
+    const id = Number(raise.run(of).lastInsertRowid);
+    change.run(alarm.raisedAtMs, RUN.controllerId, alarm.name, id, 'raised', 'unacknowledged', 'bath', null);
+    if (acknowledged !== null)
+      change.run(
+        acknowledged.atMs,
+        RUN.controllerId,
+        alarm.name,
+        id,
+        'acknowledged',
+        'acknowledged',
+        acknowledged.by,
+        reason,
+      );
+  }
+  for (const { undone, ...entry } of entries) {
+    const { entryId } = entryBook.add(RUN, entry, entry.atMs + 60_000);
+    if (undone !== null) entryBook.undo(RUN, entryId, 'Mara', undone, entry.atMs + 90_000);
+  }
+}
+
 export function runOf(store: Store, name: RunName = RUN): StoredRun {
   const run = storedRun(store, name, EVENING_MS);
   if (run === undefined) throw new Error('the run is not in the store');
@@ -120,8 +221,14 @@ export async function imported(store: Store, folder: string, bytes: Uint8Array) 
 
 /** Everything of a run that is stored, as the exports see it. */
 export async function contentOf(run: StoredRun) {
-  const content = { records: [] as unknown[], events: [] as unknown[] };
-  for (const table of ['records', 'events'] as const)
+  const content = {
+    records: [] as unknown[],
+    events: [] as unknown[],
+    alarms: [] as unknown[],
+    alarmJournal: [] as unknown[],
+    entries: [] as unknown[],
+  };
+  for (const table of Object.keys(content) as (keyof typeof content)[])
     for await (const page of run.pages(table)) content[table].push(...page);
   return { header: run.header, ...content };
 }

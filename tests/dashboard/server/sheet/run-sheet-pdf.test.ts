@@ -100,7 +100,7 @@ describe('a night that is not', () => {
   });
 
   it('came from a file, and says from which and from whom', async () => {
-    const imported: ImportedRun = { controllerId: 'imported:1', incarnation: 7, run: 3, startedAtMs: STARTED_MS, partName: null, recordCount: 1, eventCount: 1, importedAtMs: WRITTEN_MS, importedBy: 'Mara', fileName: 'night.zip', original: { controllerId: 'south-bench', bathName: null, isSimulated: false } }; // prettier-ignore
+    const imported: ImportedRun = { controllerId: 'imported:1', incarnation: 7, run: 3, startedAtMs: STARTED_MS, partName: null, recordCount: 1, eventCount: 1, alarmCount: 0, entryCount: 0, importedAtMs: WRITTEN_MS, importedBy: 'Mara', fileName: 'night.zip', original: { controllerId: 'south-bench', bathName: null, isSimulated: false } }; // prettier-ignore
     const { words } = await pageOf({ around: { bathAge: null, imported } });
     expect(words).toContain('IMPORTED');
     expect(words).toContain('by Mara from night.zip, where it was run 3 of south-bench');
