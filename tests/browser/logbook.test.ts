@@ -25,6 +25,7 @@ const listed = (run: number, change: Partial<RunListEntry> = {}): RunListEntry =
   askedChargeAmpereHours: 154.2,
   averageThicknessMicrometres: 170.1,
   alarmCount: 2,
+  goesOn: false,
   ...change,
 });
 
@@ -63,6 +64,12 @@ beforeEach(() => {
 });
 
 describe('the list of runs', () => {
+  test('says of a run under way that it goes on', async () => {
+    runs = [listed(4, { endedAtMs: null, endedBecause: null, goesOn: true })];
+    const page = await room.opened({ size: WIDE }, '/#logbook');
+    await page.getByText(/2 alarms\. It goes on\.$/).waitFor();
+  });
+
   test('says of each what it gave and how it ended, and leads to it', async () => {
     const page = await room.opened({ size: WIDE });
     await page.getByRole('link', { name: 'Logbook' }).click();

@@ -72,6 +72,7 @@ function runWords(run: RunListEntry): string {
     ...(average === null ? [] : [`${shownWith(average, 'µm', units.value, 3)} on average`]),
     alarmCount === 0 ? 'no alarm' : `${String(alarmCount)} ${alarmCount === 1 ? 'alarm' : 'alarms'}`,
   ];
-  const end = endedAtMs === null ? 'Its end was not told.' : `Ended because ${run.endedBecause ?? 'a stop was asked'}.`;
+  const open = run.goesOn ? 'It goes on.' : 'Its end was not told.';
+  const end = endedAtMs === null ? open : `Ended because ${run.endedBecause ?? 'a stop was asked'}.`;
   return `${facts.join(', ')}. ${end}`;
 }

@@ -129,9 +129,10 @@ function keep(store: Store, header: RunHeader, { fileName, importedBy }: RunFile
     .run(controllerId, incarnation, run);
   keepTold(store, { controllerId, incarnation, run });
   const last = database
-    .prepare<[], { records: number; events: number; at: number | null }>(
+    .prepare<[], { records: number; events: number; at: number | null; charge: number }>(
       `SELECT coalesce((SELECT max(first + span - 1) FROM aside.records), 0) AS records,
-         coalesce((SELECT max(sequence) FROM aside.events), 0) AS events, (SELECT max(taken_at_ms) FROM aside.records) AS at`,
+         coalesce((SELECT max(sequence) FROM aside.events), 0) AS events, (SELECT max(taken_at_ms) FROM aside.records) AS at,
+         coalesce((SELECT max(charge_millicoulombs) FROM aside.records), 0) AS charge`,
     )
     .get()!;
   database
@@ -146,8 +147,8 @@ function keep(store: Store, header: RunHeader, { fileName, importedBy }: RunFile
     )
     .run(
       controllerId, run, incarnation, keptRecipe(store, controllerId, header), startedAtMs,
-      // It goes on nowhere: a run that was still going on when it was written ends here with its last record.
-      endedAtMs ?? last.at ?? startedAtMs, endedCode, chargeMillicoulombs,
+      // It goes on nowhere: a run that was still going on when it was written ends here with its last record, and with the charge of that.
+      endedAtMs ?? last.at ?? startedAtMs, endedCode, endedAtMs === null ? last.charge : chargeMillicoulombs,
     ); // prettier-ignore
   return viewOf({
     controller_id: controllerId,

@@ -42,7 +42,7 @@ export function runFileRoutes({ store, clock }: Dashboard): Router {
   const router = Router();
   router.get('/runs/:controllerId/:incarnation/:run/export.:format', async (request, response) => {
     const { controllerId, incarnation, run, format: ending } = request.params;
-    const format = formats[ending];
+    const format = Object.hasOwn(formats, ending) ? formats[ending] : undefined;
     if (format === undefined)
       throw new Refused(
         404,

@@ -28,6 +28,9 @@ import type { RunEntries } from './run-entries.js';
 import type { RunMeasuring } from './run-measures.js';
 
 export const RUNS_IN_A_LIST = 200;
+const FOR_EVER_MS = Number.MAX_SAFE_INTEGER;
+/** Of an imported run without an end of its own; a controller always tells why it ended. */
+const FILE_OF_OPEN_RUN = 'its file was written while it went on';
 /** An alarm that changed more often has other troubles. */
 const JOURNAL_OF_AN_ALARM = 60;
 /** Steps whose outcome a run stands on. */
@@ -54,6 +57,8 @@ const NOT_DELETED =
   'NOT EXISTS (SELECT 1 FROM deleted_runs d WHERE d.controller_id = o.controller_id AND d.incarnation = o.incarnation AND d.run = o.run)';
 
 interface ListedRow extends RunRow {
+  /** Its end, else the start of its controller's next run, else FOR_EVER_MS. */
+  latest_ms: number;
   last_charge: number | null;
   alarm_count: number;
 }
@@ -77,7 +82,7 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
        (SELECT count(*) FROM alarms a WHERE a.controller_id = r.controller_id AND a.raised_at_ms BETWEEN r.started_at_ms AND r.latest_ms)
          + (SELECT count(*) FROM imported_alarms i WHERE i.controller_id = r.controller_id) AS alarm_count
      FROM (SELECT *, coalesce(ended_at_ms, (SELECT min(n.started_at_ms) FROM runs n
-         WHERE n.controller_id = o.controller_id AND n.started_at_ms > o.started_at_ms), 9007199254740991) AS latest_ms
+         WHERE n.controller_id = o.controller_id AND n.started_at_ms > o.started_at_ms), ${String(FOR_EVER_MS)}) AS latest_ms
        FROM runs o WHERE o.started_at_ms < CAST(? AS INTEGER) AND ${NOT_DELETED} ORDER BY o.started_at_ms DESC LIMIT CAST(? AS INTEGER)) r
      ORDER BY r.started_at_ms DESC`,
   );
@@ -121,7 +126,8 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
   const endOf = (row: RunRow): Pick<RunRecord, 'startedAtMs' | 'endedAtMs' | 'endedBecause'> => ({
     startedAtMs: row.started_at_ms,
     endedAtMs: row.ended_at_ms,
-    endedBecause: row.ended_at_ms === null ? null : endWords(row.ended_code ?? 0),
+    endedBecause:
+      row.ended_at_ms === null ? null : row.ended_code === null ? FILE_OF_OPEN_RUN : endWords(row.ended_code),
   });
   /** Whether it goes on: it has not ended, and none of its controller began after it. */
   const lastedUntil = (row: RunRow, nowMs: number): { untilMs: number; isOpen: boolean } => {
@@ -142,6 +148,7 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
           ...keyOf(row),
           ...bathOf(row.controller_id),
           ...endOf(row),
+          goesOn: row.latest_ms === FOR_EVER_MS,
           partName: recipe?.partName ?? null,
           chargeAmpereHours,
           askedChargeAmpereHours: recipe?.chargeAmpereHours ?? null,

@@ -1,10 +1,17 @@
 /* The shape of what may be written into the record of a run, each field by its name, kind and bounds, nothing beside. Used by the routes of the logbook. */
 import { z } from 'zod';
 
-const who = z.string('expected your name').trim().min(1, 'expected your name').max(60);
+const who = z
+  .string('expected your name')
+  .trim()
+  .min(1, 'expected your name')
+  .max(60, 'expected a name of at most 60 letters');
 const note = z.string().trim().max(4000);
 /** More than any part and any balance of a workshop. */
-const grams = z.number().gt(0).max(1_000_000);
+const grams = z
+  .number('expected a weight in grams')
+  .gt(0, 'expected a weight above 0 g')
+  .max(1_000_000, 'expected a weight of at most 1,000,000 g');
 const atMs = z.number().int().min(0);
 
 export const newRunEntry = z.strictObject({

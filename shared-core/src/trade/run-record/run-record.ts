@@ -26,6 +26,8 @@ export interface RunListEntry extends RunKey {
   /** null: it goes on, or nobody heard its end. */
   readonly endedAtMs: number | null;
   readonly endedBecause: string | null;
+  /** It has not ended, and none of its controller began after it. */
+  readonly goesOn: boolean;
   readonly chargeAmpereHours: number;
   readonly askedChargeAmpereHours: number | null;
   /** Of the charge, by Faraday's law at the recipe's own efficiency. */

@@ -70,7 +70,11 @@ export function runSheet(record: RunRecord, units: UnitSystem, zone: string): Ru
   const { bathName, controllerId, run, isSimulated, startedAtMs, lastedUntilMs, endedBecause } = record;
   const span = spanWords((lastedUntilMs - startedAtMs) / 1000);
   const end =
-    record.endedAtMs !== null ? `It ended because ${endedBecause ?? 'a stop was asked'}.` : 'Nobody has told its end.';
+    record.endedAtMs !== null
+      ? `It ended because ${endedBecause ?? 'a stop was asked'}.`
+      : record.goesOn
+        ? 'It goes on.'
+        : 'Nobody has told its end.';
   return {
     title: runName(record),
     whose: `${isSimulated ? 'SIMULATED. ' : ''}Run ${String(run)} in ${bathName} (${controllerId}).`,

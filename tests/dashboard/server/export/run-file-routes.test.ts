@@ -1,6 +1,7 @@
 /* Export and import over real HTTP: what a browser downloads can be sent back, and what cannot be taken is answered with place and reason. */
 import { expect, it } from 'vitest';
 import type { ImportedRun } from '@bathkeeper/shared-core/messages';
+import type { RunListEntry } from '@bathkeeper/shared-core/trade';
 import { openGoneImports } from '../../../../dashboard/server/logbook/gone-imports.js';
 import { letIn, type Page, pageOnTrial } from '../page-on-trial.js';
 import { endings, fullNight, fullTold, RUN, tell, tellMore } from './run-on-trial.js';
@@ -141,4 +142,36 @@ it('an imported run that was deleted is brought back, not taken twice; once it i
   while (step()) steps++;
   expect(steps).toBeGreaterThan(10);
   expect(counts()).toEqual(before);
+});
+
+it.each(endings)(
+  'of a run that went on when its export.%s was written, the import tells just that, and the charge so far',
+  async (ending) => {
+    const { page, session } = await inside();
+    const { store } = page.trial.dashboard;
+    tell(store, { ...fullNight, isEnded: false });
+    // As a run stands in the store until its controller has told its end.
+    store.database.exec('UPDATE runs SET charge_millicoulombs = 0 WHERE run = 1');
+    const so = (path: string) => page.ask('GET', path, undefined, session);
+    const chargeSoFar = ((await so('/api/runs')).body as unknown as RunListEntry[])[0]!.chargeAmpereHours;
+    expect(chargeSoFar).toBeGreaterThan(0);
+    const file = await (await fetch(`${page.address}${AT}/export.${ending}`, { headers: session })).arrayBuffer();
+    expect((await send(page, session, file)).status).toBe(201);
+    const runs = (await so('/api/runs')).body as unknown as RunListEntry[];
+    expect(runs.find(({ controllerId }) => controllerId === 'imported:1')).toMatchObject({
+      chargeAmpereHours: chargeSoFar,
+      endedBecause: 'its file was written while it went on',
+      goesOn: false,
+    });
+    expect(runs.find(({ controllerId }) => controllerId === RUN.controllerId)).toMatchObject({
+      endedBecause: null,
+      goesOn: true,
+    });
+  },
+);
+
+it.each(['constructor', 'toString', '__proto__'])('export.%s is a format that is not there', async (ending) => {
+  const { page, session } = await inside();
+  tell(page.trial.dashboard.store, fullNight);
+  expect(await page.ask('GET', `${AT}/export.${ending}`, undefined, session)).toMatchObject({ status: 404 });
 });

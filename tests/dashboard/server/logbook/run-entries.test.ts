@@ -74,8 +74,12 @@ describe('a note', () => {
 
   it('of nobody, of no known kind, with something beside, without words, or of a time to come, is refused', async () => {
     const night = await aNight();
+    const before = { kind: 'weighing', when: 'before', uncertaintyGrams: 0.1 };
     for (const [entry, problem] of [
       [{ note: 'x', body: { kind: 'note' } }, 'who: expected your name.'],
+      [{ who: 'x'.repeat(61), note: 'x', body: { kind: 'note' } }, 'who: expected a name of at most 60 letters.'],
+      [{ who: 'R', body: { ...before, grams: -3 } }, 'body.grams: expected a weight above 0 g.'],
+      [{ who: 'R', body: { ...before, grams: '3' } }, 'body.grams: expected a weight in grams.'],
       [{ who: 'R', note: 'x', body: { kind: 'poem' } }, 'body.kind: '],
       [{ who: 'R', note: 'x', body: { kind: 'note', html: 'x' } }, 'body: '],
     ] as const) {

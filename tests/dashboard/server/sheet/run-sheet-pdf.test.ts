@@ -90,6 +90,12 @@ describe('a night that is not', () => {
       expect(words).toContain(part);
   }); // prettier-ignore
 
+  it('is over yet says so, and not that nobody has told its end', async () => {
+    const { words } = await pageOf({ record: aRecord({ goesOn: true, endedAtMs: null, endedBecause: null }) });
+    expect(words).toContain('It goes on.');
+    expect(words).not.toContain('Nobody has told its end.');
+  });
+
   it('was broken off, of the simulated bath, without a read temperature', async () => {
     const record = aRecord({ isSimulated: true, endedBecause: 'the longest run was over' });
     const series = aSeries({ temperatureCelsius: aSeries().startMs.map(() => null) });
