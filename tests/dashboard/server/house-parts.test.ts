@@ -64,7 +64,7 @@ describe('the clock of this computer', () => {
 describe('the disk', () => {
   it('is nearly full below three days of all controllers, half a gigabyte at least, with a deadband', () => {
     expect(diskLimitBytes(1)).toBe(512e6);
-    expect(diskLimitBytes(1000)).toBe(24e9);
+    expect(diskLimitBytes(1000)).toBe(27e9);
     const free = (freeBytes: number) => ({ freeBytes, totalBytes: 8e9 });
     expect(isNearlyFull(free(511e6), 1, false)).toBe(true);
     expect(isNearlyFull(free(512e6), 1, false)).toBe(false);
