@@ -2,16 +2,13 @@
  * The stock of chemicals: what is left, what it cost, what is running low, what each bath took, and every entry. Reached from the ledgers. What baths took is read
  * from their ledgers: a dose is written down once.
  */
-import { useState } from 'preact/hooks';
 import { additives, type GoodInStock, type StockEntry, type StockView } from '@bathkeeper/shared-core/trade';
-import { UndoForm } from '../forms/undo-form.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { ledgerAddress } from '../state/route.js';
-import { serverNowMs } from '../state/state.js';
 import { askStock, undoStock } from '../state/stock-api.js';
 import { units } from '../state/units.js';
-import { timeWords } from '../words/times.js';
+import { BookEntry } from './book-entry.js';
 import { capital } from './field-spec.js';
 import { MoreButton, useMore } from './shown-more.js';
 import { StockForm } from './stock-form.js';
@@ -99,45 +96,17 @@ function Entries(props: { entries: readonly StockEntry[]; changed: () => void })
       {shown.length === 0 && <p>Nothing yet.</p>}
       <ol class="entries">
         {shown.map((entry) => (
-          <Entry key={entry.entryId} entry={entry} changed={props.changed} />
+          <BookEntry
+            key={entry.entryId}
+            entry={entry}
+            words={stockEntryWords(entry.body, units.value)}
+            undoHint="The entry stays to be read and no longer counts."
+            undo={(request) => undoStock(entry.entryId, request)}
+            changed={props.changed}
+          />
         ))}
       </ol>
       <MoreButton more={more} />
     </section>
-  );
-}
-
-function Entry(props: { entry: StockEntry; changed: () => void }) {
-  const { entryId, atMs, who, note, body, undone } = props.entry;
-  const [isAsking, setAsking] = useState(false);
-  const nowMs = serverNowMs.value;
-  const words = stockEntryWords(body, units.value);
-  return (
-    <li class="entry" data-undone={undone !== null}>
-      <p class="entry-when">
-        {timeWords(atMs, nowMs)}, {who}
-      </p>
-      <p class="entry-words">{undone === null ? words : <s>{words}</s>}</p>
-      {note !== '' && <p class="entry-note">{note}</p>}
-      {undone !== null ? (
-        <p>
-          Undone {timeWords(undone.atMs, nowMs)} by {undone.who}: {undone.reason}
-        </p>
-      ) : isAsking ? (
-        <UndoForm
-          hint="The entry stays to be read and no longer counts."
-          send={(request) => undoStock(entryId, request)}
-          leave={() => setAsking(false)}
-          done={() => {
-            setAsking(false);
-            props.changed();
-          }}
-        />
-      ) : (
-        <button type="button" class="quiet" aria-label={`Undo: ${words}`} onClick={() => setAsking(true)}>
-          Undo
-        </button>
-      )}
-    </li>
   );
 }
