@@ -122,6 +122,26 @@ describe('a note', () => {
   });
 });
 
+describe('pressed twice', () => {
+  test('a form is sent once: nothing is written down a second time', async () => {
+    room.server.answer = ({ body }) => {
+      wrote(...record.entries, note((body as { note: string }).note));
+      return { body: record.entries[0] };
+    };
+    const page = await room.opened({ size: WIDE }, ADDRESS);
+    await page.getByRole('button', { name: 'Write a note' }).click();
+    await noteField(page).fill('The belt slipped at ten.');
+    await nameHim(page);
+    await page.getByRole('form', { name: 'Write a note' }).evaluate((form: HTMLFormElement) => {
+      form.requestSubmit();
+      form.requestSubmit();
+    });
+    await page.getByText('The belt slipped at ten.').waitFor();
+    await page.getByRole('form', { name: 'Write a note' }).waitFor({ state: 'detached' });
+    expect(room.server.asked).toHaveLength(1);
+  });
+});
+
 describe('words stay words', () => {
   const HOSTILE =
     '<img src="/nothing" onerror="window.harmed = 1"><script>window.harmed = 2</script><b id="harm">x</b> {{7*7}} javascript:harm()';
@@ -253,6 +273,26 @@ describe('a photograph', () => {
     await page.getByText(/^rim\.heic: expected a picture that this browser can show.*got image\/heic/).waitFor();
     await page.getByRole('button', { name: 'Add it' }).click();
     expect(room.server.asked).toEqual([]);
+  });
+
+  test('has its words corrected', async () => {
+    wrote(photograph('The run'));
+    room.server.answer = () => {
+      wrote(photograph('The rim'));
+      return { body: record.entries[0] };
+    };
+    const page = await room.opened({ size: WIDE }, ADDRESS);
+    await page.getByRole('button', { name: /^Correct: Photograph/ }).click();
+    await page.getByRole('textbox', { name: 'What is seen in it' }).fill('The rim');
+    await page.getByLabel('Why').fill('Misspelt');
+    await nameHim(page);
+    await page.getByRole('button', { name: 'Correct it' }).click();
+    await page.getByRole('img', { name: 'The rim' }).waitFor();
+    expect(asked()).toEqual({
+      method: 'POST',
+      path: `${PATH}/entries/4/correct`,
+      body: { who: 'Robin', note: 'The rim', reason: 'Misspelt' },
+    });
   });
 
   test('that was undone is shown only to whoever opens it', async () => {

@@ -1,8 +1,8 @@
 /* Writes one entry into a ledger: what was done, its figures, when, by whom, a note. What will be written is shown before it is. */
 import { useState } from 'preact/hooks';
-import type { Refusal } from '@bathkeeper/shared-core/messages';
 import { type BathAccount, type BathProfile, entryFaults, settledEntry, unitName } from '@bathkeeper/shared-core/trade';
 import { NoteField } from '../forms/note-field.js';
+import { useSending } from '../forms/sending.js';
 import { TypedField } from '../forms/typed-field.js';
 import { typedIn } from '../forms/typed-figure.js';
 import { WhenField, whenAsked } from '../forms/when-field.js';
@@ -11,7 +11,6 @@ import { RefusalWords } from '../screens/refusal.js';
 import { writeEntry } from '../state/ledger-api.js';
 import { snapshot } from '../state/state.js';
 import { told, units } from '../state/units.js';
-import { who } from '../state/who.js';
 import type { Wish } from './bath-screen.js';
 import { MixingCare, WasteCare } from './care.js';
 import { type Act, actGroups, actNames, fieldsOf } from './entry-fields.js';
@@ -34,8 +33,7 @@ export function EntryForm(props: {
   const [typed, setTyped] = useState<Typed>(begun.typed);
   const [note, setNote] = useState('');
   const [day, setDay] = useState('');
-  const [isAsked, setAsked] = useState(false);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const sending = useSending();
   const [said, setSaid] = useState('');
   const controllerIds = snapshot.value?.controllers.map(({ controllerId }) => controllerId) ?? [];
   const reading = readEntry(act, typed, profile, units.value, controllerIds);
@@ -43,27 +41,26 @@ export function EntryForm(props: {
   const choose = (chosen: Act): void => {
     setAct(chosen);
     setTyped({});
-    setAsked(false);
-    setRefusal(null);
+    sending.beginAnew();
   };
   const write = async (event: Event): Promise<void> => {
     event.preventDefault();
-    setAsked(true);
     setSaid('');
-    if (reading.problems !== undefined || isNoteMissing || who.value.trim() === '') return;
-    const answer = await writeEntry(props.bathId, {
-      who: who.value.trim(),
-      body: reading.body,
-      ...(note.trim() === '' ? {} : { note: note.trim() }),
-      ...whenAsked(day),
-    });
-    setRefusal(answer.ok ? null : answer.refusal);
-    if (!answer.ok) return;
+    const whole = reading.problems === undefined && !isNoteMissing ? reading.body : undefined;
+    const answer = await sending.send(whole, (body, by) =>
+      writeEntry(props.bathId, {
+        who: by,
+        body,
+        ...(note.trim() === '' ? {} : { note: note.trim() }),
+        ...whenAsked(day),
+      }),
+    );
+    if (answer?.ok !== true) return;
     setSaid('Written.');
     setTyped({});
     setNote('');
     setDay('');
-    setAsked(false);
+    sending.beginAnew();
     props.written();
   };
   const preview = previewWords(reading);
@@ -90,7 +87,7 @@ export function EntryForm(props: {
             key={spec.key}
             spec={spec}
             value={valueOf(spec, typed, units.value)}
-            problem={isAsked ? reading.problems?.[spec.key] : undefined}
+            problem={sending.isAsked ? reading.problems?.[spec.key] : undefined}
             change={(text) => setTyped({ ...typed, [spec.key]: typedIn(units.value, text) })}
           />
         ))}
@@ -102,18 +99,18 @@ export function EntryForm(props: {
           hint={act === 'note' ? undefined : 'if there is something to say'}
           most={2000}
           typed={note}
-          problem={isAsked && isNoteMissing ? 'Write a few words.' : undefined}
+          problem={sending.isAsked && isNoteMissing ? 'Write a few words.' : undefined}
           change={setNote}
         />
         <WhenField typed={day} change={setDay} />
-        <WhoField isAsked={isAsked} />
-        <button type="submit" class="plain">
+        <WhoField isAsked={sending.isAsked} />
+        <button type="submit" class="plain" disabled={sending.isUnderWay}>
           Write it down
         </button>
         <p role="status" class="said">
           {said}
         </p>
-        <RefusalWords refusal={refusal} />
+        <RefusalWords refusal={sending.refusal} />
       </form>
     </section>
   );

@@ -1,14 +1,13 @@
 /* The ledgers of baths: which there are, and a new one begun. One of them is bath-screen.tsx. Reached from the heading. */
 import { useState } from 'preact/hooks';
-import type { Refusal } from '@bathkeeper/shared-core/messages';
 import { bathProfile, type LedgerBath, ledgerProfiles } from '@bathkeeper/shared-core/trade';
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askBaths, beginLedger } from '../state/ledger-api.js';
 import { ledgerAddress, route, STOCK_ADDRESS } from '../state/route.js';
 import { dayDate } from '../words/times.js';
-import { who } from '../state/who.js';
 import { BathLedgerScreen } from './bath-screen.js';
+import { useSending } from '../forms/sending.js';
 import { WhoField } from '../forms/who-field.js';
 
 export function LedgerRoom() {
@@ -62,16 +61,15 @@ function BathRow({ bath }: { bath: LedgerBath }) {
 function BeginLedger(props: { isFirst: boolean }) {
   const [name, setName] = useState('');
   const [profile, setProfile] = useState(ledgerProfiles[0]?.key ?? '');
-  const [isWrong, setWrong] = useState(false);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const sending = useSending();
+  const isNameless = name.trim() === '';
+  const isWrong = sending.isAsked && isNameless;
   const begin = async (event: Event): Promise<void> => {
     event.preventDefault();
-    const isIncomplete = name.trim() === '' || who.value.trim() === '';
-    setWrong(isIncomplete);
-    if (isIncomplete) return;
-    const answer = await beginLedger({ name: name.trim(), profile, who: who.value.trim() });
-    setRefusal(answer.ok ? null : answer.refusal);
-    if (answer.ok) location.hash = ledgerAddress(answer.value.bathId);
+    const answer = await sending.send(name.trim() || undefined, (named, by) =>
+      beginLedger({ name: named, profile, who: by }),
+    );
+    if (answer?.ok === true) location.hash = ledgerAddress(answer.value.bathId);
   };
   return (
     <details class="fold" open={props.isFirst}>
@@ -85,10 +83,10 @@ function BeginLedger(props: { isFirst: boolean }) {
             maxLength={60}
             placeholder="such as Copper 60 L"
             value={name}
-            aria-invalid={isWrong && name.trim() === '' ? 'true' : undefined}
+            aria-invalid={isWrong ? 'true' : undefined}
             onInput={(event) => setName(event.currentTarget.value)}
           />
-          {isWrong && name.trim() === '' && <span class="field-problem">Give the bath a name.</span>}
+          {isWrong && <span class="field-problem">Give the bath a name.</span>}
         </label>
         <label class="field">
           <span>What it is</span>
@@ -100,11 +98,11 @@ function BeginLedger(props: { isFirst: boolean }) {
             ))}
           </select>
         </label>
-        <WhoField isAsked={isWrong} />
-        <button type="submit" class="plain">
+        <WhoField isAsked={sending.isAsked} />
+        <button type="submit" class="plain" disabled={sending.isUnderWay}>
           Begin it
         </button>
-        <RefusalWords refusal={refusal} />
+        <RefusalWords refusal={sending.refusal} />
       </form>
     </details>
   );

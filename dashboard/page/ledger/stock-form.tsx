@@ -1,8 +1,8 @@
 /* Writes one entry into the stock: bought, counted, or from which amount it is running low. Part of the stock's room. */
 import { useState } from 'preact/hooks';
-import type { Refusal } from '@bathkeeper/shared-core/messages';
 import { additives, fromUnits, type StockBody, type StockGood, stockGoods, type StockView, unitName } from '@bathkeeper/shared-core/trade'; // prettier-ignore
 import { NoteField } from '../forms/note-field.js';
+import { useSending } from '../forms/sending.js';
 import { TypedField } from '../forms/typed-field.js';
 import { typedNumber } from '../forms/typed-number.js';
 import { whenAsked, WhenField } from '../forms/when-field.js';
@@ -10,7 +10,6 @@ import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { writeStock } from '../state/stock-api.js';
 import { units } from '../state/units.js';
-import { who } from '../state/who.js';
 import { capital } from './field-spec.js';
 import { boughtUnit, stockEntryWords } from './stock-words.js';
 
@@ -27,8 +26,7 @@ export function StockForm(props: { written: (view: StockView) => void }) {
   const [price, setPrice] = useState('');
   const [note, setNote] = useState('');
   const [when, setWhen] = useState('');
-  const [isAsked, setAsked] = useState(false);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const sending = useSending();
   const [said, setSaid] = useState('');
   const unit = boughtUnit(of);
   const amountProblem = numberProblem(amount, kind === 'bought');
@@ -37,16 +35,15 @@ export function StockForm(props: { written: (view: StockView) => void }) {
   const isWhole = amountProblem === undefined && priceProblem === undefined;
   const write = async (event: Event): Promise<void> => {
     event.preventDefault();
-    setAsked(true);
     setSaid('');
-    if (!isWhole || who.value.trim() === '') return;
     const words = note.trim();
-    const answer = await writeStock({ who: who.value.trim(), body, ...(words === '' ? {} : { note: words }), ...whenAsked(when) }); // prettier-ignore
-    setRefusal(answer.ok ? null : answer.refusal);
-    if (!answer.ok) return;
+    const answer = await sending.send(isWhole ? body : undefined, (whole, by) =>
+      writeStock({ who: by, body: whole, ...(words === '' ? {} : { note: words }), ...whenAsked(when) }),
+    );
+    if (answer?.ok !== true) return;
     setSaid('Written.');
     for (const empty of [setAmount, setPrice, setNote, setWhen]) empty('');
-    setAsked(false);
+    sending.beginAnew();
     props.written(answer.value);
   };
   return (
@@ -60,7 +57,7 @@ export function StockForm(props: { written: (view: StockView) => void }) {
           words={kind === 'counted' ? 'How much is there' : kind === 'bought' ? 'How much' : 'Below how much'}
           unit={unitName(unit, units.value)}
           typed={amount}
-          problem={isAsked ? amountProblem : undefined}
+          problem={sending.isAsked ? amountProblem : undefined}
           change={setAmount}
         />
         {kind === 'bought' && (
@@ -69,21 +66,21 @@ export function StockForm(props: { written: (view: StockView) => void }) {
             words="What all of it cost, with carriage"
             unit="in your money"
             typed={price}
-            problem={isAsked ? priceProblem : undefined}
+            problem={sending.isAsked ? priceProblem : undefined}
             change={setPrice}
           />
         )}
         {isWhole && <p class="preview">{stockEntryWords(body, units.value)}</p>}
         <NoteField words="Note" hint="supplier, batch, strength" most={2000} typed={note} change={setNote} />
         <WhenField typed={when} change={setWhen} />
-        <WhoField isAsked={isAsked} />
-        <button type="submit" class="plain">
+        <WhoField isAsked={sending.isAsked} />
+        <button type="submit" class="plain" disabled={sending.isUnderWay}>
           Write it down
         </button>
         <p role="status" class="said">
           {said}
         </p>
-        <RefusalWords refusal={refusal} />
+        <RefusalWords refusal={sending.refusal} />
       </form>
     </section>
   );

@@ -1,12 +1,12 @@
 /* Brings a run in from a file that this or another dashboard wrote, and tells what came of it: what stands in the logbook now, or which line was at fault and that nothing changed. */
 import { useState } from 'preact/hooks';
-import type { ImportedRun, Refusal } from '@bathkeeper/shared-core/messages';
+import type { ImportedRun } from '@bathkeeper/shared-core/messages';
 import { LastRow } from '../forms/last-row.js';
+import { useSending } from '../forms/sending.js';
 import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { importRun } from '../state/logbook-api.js';
 import { runAddress } from '../state/route.js';
-import { who } from '../state/who.js';
 
 export function ImportRun({ brought }: { brought: () => void }) {
   const [isOpen, setOpen] = useState(false);
@@ -51,20 +51,13 @@ function Brought({ run }: { run: ImportedRun }) {
 
 function ImportForm(props: { done: (run: ImportedRun) => void; leave: () => void }) {
   const [file, setFile] = useState<File | undefined>(undefined);
-  const [isAsked, setAsked] = useState(false);
-  const [isSending, setSending] = useState(false);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const sending = useSending();
   const send = async (event: Event): Promise<void> => {
     event.preventDefault();
-    setAsked(true);
-    if (file === undefined || who.value.trim() === '') return;
-    setSending(true);
-    const answer = await importRun(file, who.value.trim());
-    setSending(false);
-    setRefusal(answer.ok ? null : answer.refusal);
-    if (answer.ok) props.done(answer.value);
+    const answer = await sending.send(file, importRun);
+    if (answer?.ok === true) props.done(answer.value);
   };
-  const isMissing = isAsked && file === undefined;
+  const isMissing = sending.isAsked && file === undefined;
   return (
     <form class="narrow-form" noValidate onSubmit={(event) => void send(event)} aria-label="Bring in a run from a file">
       <p class="hint">
@@ -82,9 +75,13 @@ function ImportForm(props: { done: (run: ImportedRun) => void; leave: () => void
         />
         {isMissing && <span class="field-problem">Choose a file first.</span>}
       </label>
-      <WhoField isAsked={isAsked} />
-      <LastRow send={isSending ? 'Reading it…' : 'Bring it in'} isDull={isSending} onLeave={props.leave} />
-      <RefusalWords refusal={refusal} />
+      <WhoField isAsked={sending.isAsked} />
+      <LastRow
+        send={sending.isUnderWay ? 'Reading it…' : 'Bring it in'}
+        isDull={sending.isUnderWay}
+        onLeave={props.leave}
+      />
+      <RefusalWords refusal={sending.refusal} />
     </form>
   );
 }

@@ -1,14 +1,13 @@
 /* Adds a photograph to the record of a run: from the phone's camera or from a file, drawn anew in this device and seen before it is sent. Opened by the room of a run. */
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Refusal } from '@bathkeeper/shared-core/messages';
 import type { RunKey } from '@bathkeeper/shared-core/trade';
 import { LastRow } from '../forms/last-row.js';
 import { NoteField } from '../forms/note-field.js';
+import { useSending } from '../forms/sending.js';
 import { WhenField, whenAsked } from '../forms/when-field.js';
 import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { sendPhotograph } from '../state/logbook-api.js';
-import { who } from '../state/who.js';
 import { drawnPhotograph, type DrawnPhotograph } from './drawn-photograph.js';
 import { NOTE_CHARACTERS_MAX } from './note-form.js';
 
@@ -16,15 +15,13 @@ export function PhotographForm(props: { runKey: RunKey; leave: () => void; done:
   const [drawn, setDrawn] = useState<DrawnPhotograph | 'drawing' | null>(null);
   const [note, setNote] = useState('');
   const [when, setWhen] = useState('');
-  const [isAsked, setAsked] = useState(false);
-  const [isSending, setSending] = useState(false);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const sending = useSending();
   const chosen = useRef(0);
   const choose = async (file: File | undefined): Promise<void> => {
     if (file === undefined) return;
     const turn = ++chosen.current;
     setDrawn('drawing');
-    setRefusal(null);
+    sending.forgetRefusal();
     const photograph = await drawnPhotograph(file);
     // Somebody may have chosen another one meanwhile.
     if (turn === chosen.current) setDrawn(photograph);
@@ -32,14 +29,10 @@ export function PhotographForm(props: { runKey: RunKey; leave: () => void; done:
   const ready = drawn !== null && drawn !== 'drawing' && !('fault' in drawn) ? drawn : null;
   const send = async (event: Event): Promise<void> => {
     event.preventDefault();
-    setAsked(true);
-    if (ready === null || who.value.trim() === '') return;
-    setSending(true);
-    const told = { who: who.value.trim(), note: note.trim(), ...whenAsked(when), bytes: ready.bytes };
-    const answer = await sendPhotograph(props.runKey, told);
-    setSending(false);
-    setRefusal(answer.ok ? null : answer.refusal);
-    if (answer.ok) props.done();
+    const answer = await sending.send(ready?.bytes, (bytes, by) =>
+      sendPhotograph(props.runKey, { who: by, note: note.trim(), ...whenAsked(when), bytes }),
+    );
+    if (answer?.ok === true) props.done();
   };
   return (
     <form class="narrow-form" noValidate onSubmit={(event) => void send(event)} aria-label="Add a photograph">
@@ -49,7 +42,7 @@ export function PhotographForm(props: { runKey: RunKey; leave: () => void; done:
       <div aria-live="polite">
         {drawn === 'drawing' && <p class="hint">Reading the picture…</p>}
         {drawn !== null && drawn !== 'drawing' && 'fault' in drawn && <p class="field-problem">{drawn.fault}</p>}
-        {isAsked && drawn === null && <p class="field-problem">Take or choose a picture first.</p>}
+        {sending.isAsked && drawn === null && <p class="field-problem">Take or choose a picture first.</p>}
         {ready !== null && <Preview canvas={ready.canvas} bytes={ready.bytes} />}
       </div>
       <NoteField
@@ -60,9 +53,9 @@ export function PhotographForm(props: { runKey: RunKey; leave: () => void; done:
         change={setNote}
       />
       <WhenField typed={when} change={setWhen} />
-      <WhoField isAsked={isAsked} />
-      <LastRow send={isSending ? 'Sending…' : 'Add it'} isDull={isSending} onLeave={props.leave} />
-      <RefusalWords refusal={refusal} />
+      <WhoField isAsked={sending.isAsked} />
+      <LastRow send={sending.isUnderWay ? 'Sending…' : 'Add it'} isDull={sending.isUnderWay} onLeave={props.leave} />
+      <RefusalWords refusal={sending.refusal} />
     </form>
   );
 }

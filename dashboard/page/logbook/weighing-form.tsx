@@ -3,9 +3,7 @@
  * Opened by the room of a run.
  */
 import { useState } from 'preact/hooks';
-import type { Refusal } from '@bathkeeper/shared-core/messages';
 import {
-  type NewRunEntry,
   newestWeighing,
   type RunRecord,
   significant,
@@ -14,6 +12,7 @@ import {
 } from '@bathkeeper/shared-core/trade';
 import { LastRow } from '../forms/last-row.js';
 import { NoteField } from '../forms/note-field.js';
+import { useSending } from '../forms/sending.js';
 import { TypedField } from '../forms/typed-field.js';
 import { metricValue, nothingTyped, textIn, type TypedFigure, typedIn } from '../forms/typed-figure.js';
 import { WhenField, whenAsked } from '../forms/when-field.js';
@@ -21,7 +20,6 @@ import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { writeRunEntry } from '../state/logbook-api.js';
 import { units } from '../state/units.js';
-import { who } from '../state/who.js';
 import { NOTE_CHARACTERS_MAX } from './note-form.js';
 
 /** The balance of the last weighing is most likely the one of this. */
@@ -44,8 +42,7 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
   const [balance, setBalance] = useState(knownBalance(record));
   const [note, setNote] = useState('');
   const [day, setDay] = useState('');
-  const [isAsked, setAsked] = useState(false);
-  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const sending = useSending();
   const [isDoubtful, setDoubtful] = useState(false);
   const grams = gramsOf(weight);
   const uncertaintyGrams = gramsOf(balance);
@@ -53,21 +50,24 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
   const changed = <T,>(set: (value: T) => void) => (value: T): void => {
     // What was asked about is no longer what would be written.
     setDoubtful(false);
-    setRefusal(null);
+    sending.forgetRefusal();
     set(value);
   }; // prettier-ignore
+  const weighing =
+    grams === undefined || uncertaintyGrams === undefined
+      ? undefined
+      : ({ kind: 'weighing', when, grams, uncertaintyGrams } as const);
   const send = async (isConfirmed: boolean): Promise<void> => {
-    setAsked(true);
-    if (grams === undefined || uncertaintyGrams === undefined || who.value.trim() === '') return;
-    const entry: NewRunEntry = {
-      who: who.value.trim(),
-      body: { kind: 'weighing', when, grams, uncertaintyGrams },
-      ...(note.trim() === '' ? {} : { note: note.trim() }),
-      ...whenAsked(day),
-      ...(isConfirmed ? { isConfirmed } : {}),
-    };
-    const answer = await writeRunEntry(record, entry);
-    setRefusal(answer.ok ? null : answer.refusal);
+    const answer = await sending.send(weighing, (body, by) =>
+      writeRunEntry(record, {
+        who: by,
+        body,
+        ...(note.trim() === '' ? {} : { note: note.trim() }),
+        ...whenAsked(day),
+        ...(isConfirmed ? { isConfirmed } : {}),
+      }),
+    );
+    if (answer === undefined) return;
     setDoubtful(!answer.ok && answer.status === 409 && answer.refusal.problems.length > 0);
     if (answer.ok) props.done();
   };
@@ -92,7 +92,7 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
         words="Weight"
         unit={unitName('g', system)}
         typed={textIn(weight, 'g', system)}
-        problem={isAsked && grams === undefined ? 'What the balance shows, as a number above zero.' : undefined}
+        problem={sending.isAsked && grams === undefined ? 'What the balance shows, as a number above zero.' : undefined}
         change={(text) => changed(setWeight)(typedIn(system, text))}
       />
       <TypedField
@@ -100,7 +100,9 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
         words="The balance is right within"
         unit={unitName('g', system)}
         typed={textIn(balance, 'g', system)}
-        problem={isAsked && uncertaintyGrams === undefined ? 'Its last digit, if nothing better is known.' : undefined}
+        problem={
+          sending.isAsked && uncertaintyGrams === undefined ? 'Its last digit, if nothing better is known.' : undefined
+        }
         change={(text) => changed(setBalance)(typedIn(system, text))}
       />
       <NoteField
@@ -111,14 +113,14 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
         change={setNote}
       />
       <WhenField typed={day} change={setDay} />
-      <WhoField isAsked={isAsked} />
-      <RefusalWords refusal={refusal} />
+      <WhoField isAsked={sending.isAsked} />
+      <RefusalWords refusal={sending.refusal} />
       {isDoubtful && (
-        <button type="button" class="quiet" onClick={() => void send(true)}>
+        <button type="button" class="quiet" disabled={sending.isUnderWay} onClick={() => void send(true)}>
           It is right: write it down all the same
         </button>
       )}
-      <LastRow send={isDoubtful ? 'Ask again' : 'Write it down'} isDull={false} onLeave={props.leave} />
+      <LastRow send={isDoubtful ? 'Ask again' : 'Write it down'} isDull={sending.isUnderWay} onLeave={props.leave} />
     </form>
   );
 }

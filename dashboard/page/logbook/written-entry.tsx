@@ -4,7 +4,7 @@ import { runClock, runDay, type RunEntry, runEntryWords, type RunRecord } from '
 import { UndoForm } from '../forms/undo-form.js';
 import { photographAddress, undoRunEntry } from '../state/logbook-api.js';
 import { units } from '../state/units.js';
-import { CorrectNoteForm } from './note-form.js';
+import { CorrectWordsForm } from './note-form.js';
 import { ownZone } from '../words/zone.js';
 
 /** Example: "Tue 10 Feb 2026, 02:04". */
@@ -43,7 +43,7 @@ export function WrittenEntry(props: { record: RunRecord; entry: RunEntry; change
       )}
       {undone === null && open === null && (
         <div class="row">
-          {body.kind === 'note' && (
+          {body.kind !== 'weighing' && (
             <button
               type="button"
               class="quiet"
@@ -58,7 +58,7 @@ export function WrittenEntry(props: { record: RunRecord; entry: RunEntry; change
           </button>
         </div>
       )}
-      {open === 'correct' && <CorrectNoteForm runKey={record} entry={entry} leave={leave} done={done} />}
+      {open === 'correct' && <CorrectWordsForm runKey={record} entry={entry} leave={leave} done={done} />}
       {open === 'undo' && (
         <UndoForm
           hint="It stays to be read, crossed out, and no longer counts."

@@ -67,8 +67,14 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
     const { who, note = '', atMs } = checked(photographQuery, request.query);
     const bytes: unknown = request.body;
     if (!Buffer.isBuffer(bytes)) throw new Refused(400, 'Expected the photograph itself, got nothing.');
-    if (record.entries.filter(({ body }) => body.kind === 'photograph').length >= PHOTOGRAPHS_MAX)
-      throw new Refused(409, `A run takes ${String(PHOTOGRAPHS_MAX)} photographs, and they are there.`);
+    if (
+      record.entries.filter(({ body, undone }) => body.kind === 'photograph' && undone === null).length >=
+      PHOTOGRAPHS_MAX
+    )
+      throw new Refused(
+        409,
+        `A run takes ${String(PHOTOGRAPHS_MAX)} photographs, and they are there. Undo one that is not needed, and send it again.`,
+      );
     const kind = photographKind(bytes);
     if ('fault' in kind) throw new Refused(422, kind.fault);
     const body = { kind: 'photograph', ...kind, byteCount: bytes.length } as const;
@@ -94,8 +100,8 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
     const correction = checked(correctRunNote, request.body);
     const entryId = numberIn(request.params.entry);
     const wrong = record.entries.find((entry) => entry.entryId === entryId);
-    if (wrong !== undefined && wrong.body.kind !== 'note')
-      throw new Refused(409, 'Only a note is corrected by its words. Undo this entry, then write it anew.');
+    if (wrong?.body.kind === 'weighing')
+      throw new Refused(409, 'A weighing is not corrected by words. Undo it, then weigh anew.');
     response.json(found(runEntries.correct(record, entryId, correction, clock.nowMs())));
   });
 

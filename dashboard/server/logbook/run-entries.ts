@@ -27,7 +27,7 @@ export interface RunEntries {
   photograph(run: RunKey, entryId: number): Photograph | undefined;
   /** 'none': there is no such entry in this run. 'undone': it is undone already. */
   undo(run: RunKey, entryId: number, who: string, reason: string, nowMs: number): RunEntry | 'none' | 'undone';
-  /** Undoes an entry and writes its words anew, for the same moment; both or neither. The new one, or why not, as of `undo`. */
+  /** Undoes a note or a photograph and writes its words anew, for the same moment and of the same picture; both or neither. The new one, or why not, as of `undo`. */
   correct(run: RunKey, entryId: number, correction: CorrectRunNote, nowMs: number): RunEntry | 'none' | 'undone';
   /** Every run that has a weighing. */
   weighedRuns(): RunKey[];
@@ -48,6 +48,9 @@ export function openRunEntries(store: Store): RunEntries {
      VALUES (?, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER), ?, ?, ?)`,
   );
   const insertPicture = database.prepare('INSERT INTO photographs VALUES (CAST(? AS INTEGER), ?, ?)');
+  const sharePicture = database.prepare(
+    `INSERT INTO photographs SELECT CAST(? AS INTEGER), type, bytes FROM photographs WHERE entry_id = CAST(? AS INTEGER)`,
+  );
   const picture = database.prepare<[string, number, number, number], Photograph>(
     `SELECT p.type, p.bytes FROM photographs p JOIN run_entries e ON e.entry_id = p.entry_id
      WHERE ${OF_RUN} AND p.entry_id = CAST(? AS INTEGER) AND NOT EXISTS (SELECT 1 FROM deleted_runs d
@@ -90,9 +93,11 @@ export function openRunEntries(store: Store): RunEntries {
     correct: (key, entryId, { who, note, reason }, nowMs) =>
       store.together(() => {
         const wrong = undo(key, entryId, who, reason, nowMs);
-        return typeof wrong === 'string'
-          ? wrong
-          : add(key, { atMs: wrong.atMs, who, note, body: { kind: 'note' } }, nowMs);
+        if (typeof wrong === 'string') return wrong;
+        const added = add(key, { atMs: wrong.atMs, who, note, body: wrong.body }, nowMs);
+        // Where the picture stayed elsewhere there is none to be shared.
+        sharePicture.run(added.entryId, entryId);
+        return added;
       }),
     weighedRuns: () => weighed.all(),
   };

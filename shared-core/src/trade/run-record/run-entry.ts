@@ -55,7 +55,7 @@ export interface NewRunEntry {
   readonly isConfirmed?: boolean | undefined;
 }
 
-/** POST /api/runs/:controllerId/:incarnation/:run/entries/:entry/correct: a note is undone and written anew, both or neither. */
+/** POST /api/runs/:controllerId/:incarnation/:run/entries/:entry/correct: a note, or what is said of a photograph, is undone and written anew, both or neither. */
 export interface CorrectRunNote {
   readonly who: string;
   readonly note: string;

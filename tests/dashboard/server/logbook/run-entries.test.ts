@@ -49,7 +49,7 @@ describe('a note', () => {
     expect(await write(night, undo, 'entries/77/undo')).toMatchObject({ status: 404 });
   });
 
-  it('is corrected by another in its place, both or neither; and only a note is', async () => {
+  it('is corrected by another in its place, both or neither; a weighing is not corrected by words', async () => {
     const night = await aNight();
     const { body } = await write(night, { who: 'Robin', note: 'At ten', atMs: 1000, body: { kind: 'note' } });
     const { entryId } = body as unknown as RunEntry;
@@ -68,7 +68,7 @@ describe('a note', () => {
     expect(await correct(entryId, correction)).toMatchObject({ status: 409 });
     expect(await correct(77, correction)).toMatchObject({ status: 404 });
     const weighed = (await weigh(night, 'before', 812)).body as unknown as RunEntry;
-    expect((await correct(weighed.entryId, correction)).body.error).toContain('Only a note');
+    expect((await correct(weighed.entryId, correction)).body.error).toContain('not corrected by words');
     expect((await recordOf(night)).entries).toHaveLength(3);
   });
 
@@ -152,6 +152,36 @@ describe('a photograph', () => {
       const elsewhere = `/api/runs/${CONTROLLER}/8/1/photographs/${String(entryId)}`;
       expect((await night.page.ask('GET', elsewhere, undefined, night.session)).status).toBe(404);
     }
+  });
+
+  it('has its words corrected, of the same picture; the words before stay to be read', async () => {
+    const night = await aNight();
+    const bytes = pngOf(40, 30);
+    const taken = (await sendPhotograph(night, bytes, 'who=Robin&note=The%20run')).body as unknown as RunEntry;
+    const correction = { who: 'Ola', note: 'The rim', reason: 'Misspelt' };
+    const path = `entries/${String(taken.entryId)}/correct`;
+    const corrected = (await write(night, correction, path)).body as unknown as RunEntry;
+    expect(corrected).toMatchObject({ who: 'Ola', note: 'The rim', atMs: taken.atMs, body: taken.body, undone: null });
+    expect((await recordOf(night)).entries).toMatchObject([
+      { note: 'The run', undone: { who: 'Ola', reason: 'Misspelt' } },
+      { note: 'The rim' },
+    ]);
+    for (const { entryId } of [taken, corrected]) {
+      const address = `${night.page.address}${RUN}/photographs/${String(entryId)}`;
+      const response = await fetch(address, { headers: night.session });
+      expect(Buffer.from(await response.arrayBuffer()).equals(bytes)).toBe(true);
+    }
+  });
+
+  it('is one too many after sixty; one that was undone leaves its place', async () => {
+    const night = await aNight();
+    const sent: Answer[] = [];
+    for (let number = 1; number <= 61; number++) sent.push(await sendPhotograph(night, jpegOf(40, 30)));
+    expect(sent.map(({ status }) => status)).toEqual([...new Array<number>(60).fill(200), 409]);
+    expect(sent.at(-1)?.body.error).toContain('60 photographs');
+    const { entryId } = sent[0]!.body as unknown as RunEntry;
+    await write(night, { who: 'Ola', reason: 'Blurred' }, `entries/${String(entryId)}/undo`);
+    expect(await sendPhotograph(night, jpegOf(40, 30))).toMatchObject({ status: 200 });
   });
 
   it('that is none, or larger than the page ever sends, leaves nothing behind', async () => {
