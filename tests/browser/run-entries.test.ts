@@ -7,6 +7,7 @@ import { type RunRecord, weighedDeposit, weighingsOf } from '@bathkeeper/shared-
 import { beforeEach, describe, expect, test } from 'vitest';
 import { photographKind } from '../../dashboard/server/logbook/photograph-kind.js';
 import { aRecord, ENDED_MS } from '../shared-core/trade/run-record/a-record.js';
+import { cameraJpeg, withExif } from './camera-jpeg.js';
 import { entries, note, photograph, weighing } from './canned-entries.js';
 import { cannedSeries } from './canned-series.js';
 import { WIDE } from './open-page.js';
@@ -31,33 +32,6 @@ const wrote = (...written: RunRecord['entries']): void => {
 const asked = (): unknown => room.server.asked.at(-1);
 const noteField = (page: Page) => page.getByRole('textbox', { name: 'Note' });
 const nameHim = (page: Page) => page.getByLabel('Your name').fill('Robin');
-
-/** A JPEG as a phone's camera gives it, made by the browser: of noise, which no quality makes small, and with the notes of a camera put in. */
-function cameraJpeg(page: Page, width: number, height: number): Promise<string> {
-  return page.evaluate(
-    async ([across, down]) => {
-      const canvas = document.createElement('canvas');
-      [canvas.width, canvas.height] = [across, down];
-      const brush = canvas.getContext('2d')!;
-      const noise = brush.createImageData(across, down);
-      let state = 1;
-      for (let k = 0; k < noise.data.length; k++) {
-        state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-        noise.data[k] = k % 4 === 3 ? 255 : state >>> 24;
-      }
-      brush.putImageData(noise, 0, 0);
-      return canvas.toDataURL('image/jpeg', 0.95).split(',')[1]!;
-    },
-    [width, height] as const,
-  );
-}
-/** Exif with orientation 6: the picture is to be turned by a quarter (CIPA DC-008, tag 0x0112). */
-function withExif(jpeg: Buffer): Buffer {
-  const tiff = Buffer.from('4d4d002a000000080001011200030000000100060000' + '00000000', 'hex');
-  const body = Buffer.concat([Buffer.from('Exif\0\0', 'latin1'), tiff]);
-  const head = Buffer.from([0xff, 0xe1, 0, body.length + 2]);
-  return Buffer.concat([jpeg.subarray(0, 2), head, body, jpeg.subarray(2)]);
-}
 
 describe('a note', () => {
   test('is written with a name, shown when it is there, and asked for words', async () => {
