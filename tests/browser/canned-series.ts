@@ -1,6 +1,6 @@
 /*
  * What was logged of the canned bath, answered as the dashboard does for any window: a run of ten hours in each night, nothing logged for two hours of the last one,
- * and one second of 47.1 A and 5.6 V. Used by the browser tests of the charts.
+ * lowered to 12 A in its ninth hour, and one second of 47.1 A and 5.6 V. Used by the browser tests of the charts.
  */
 import type { Series } from '@bathkeeper/shared-core/messages';
 import { bucketMsFor } from '../../dashboard/server/keeping/buckets.js';
@@ -17,6 +17,7 @@ const SPIKE_VOLTS = 5.6;
 /** Runs begin at 22:04. */
 const RUN_BEGINS = NIGHT_MS - 4 * HOUR;
 const RUN_MS = 10 * HOUR;
+const LOWERED = { fromMs: 8 * HOUR, toMs: 9 * HOUR, amps: 12 };
 
 function bucket(startMs: number, bucketMs: number): Logged | null {
   if (startMs > NIGHT_MS || (startMs >= GAP_MS.from && startMs + bucketMs <= GAP_MS.to)) return null;
@@ -25,13 +26,15 @@ function bucket(startMs: number, bucketMs: number): Logged | null {
   const isSpike = startMs <= SPIKE_MS && startMs + bucketMs > SPIKE_MS;
   const spike = isSpike ? { max: SPIKE_AMPS, voltsSpread: [0, SPIKE_VOLTS] as const } : {};
   const wave = Math.sin(startMs / (7 * HOUR));
-  if (intoMs >= RUN_MS) return { startMs, run: 400 + night, mean: 0, volts: 0, celsius: 21.5 + wave, ampereHours: 0, ...spike };
+  if (intoMs >= RUN_MS) return { startMs, run: 400 + night, mean: 0, setPoint: 0, permitted: 0, volts: 0, celsius: 21.5 + wave, ampereHours: 0, ...spike };
   const share = Math.min(1, intoMs / HOUR);
-  const amps = 3.6 + 15.6 * share + 0.05 * wave;
+  const setPoint = 3.6 + 15.6 * share;
+  const permitted = intoMs >= LOWERED.fromMs && intoMs < LOWERED.toMs ? LOWERED.amps : setPoint;
+  const amps = permitted + 0.05 * wave;
   const [volts, celsius] = [0.4 + 0.08 * amps, 22 + 2 * share + 0.4 * wave];
   const milliohms = (volts / amps) * 1000;
   return {
-    startMs, run: 400 + night, mean: amps, min: amps - 0.3, max: amps + 0.25, volts, voltsSpread: [volts - 0.03, volts + 0.04],
+    startMs, run: 400 + night, setPoint, permitted, mean: amps, min: amps - 0.3, max: amps + 0.25, volts, voltsSpread: [volts - 0.03, volts + 0.04],
     milliohmsSpread: [milliohms - 2, isSpike ? 290 : milliohms + 2.5], celsius, celsiusSpread: [celsius - 0.2, celsius + 0.3], ampereHours: (amps * intoMs) / HOUR, ...spike,
   };
 } // prettier-ignore

@@ -54,7 +54,7 @@ export function chartContent(
   return {
     marks,
     names: {
-      current: 'current, A; dotted: permitted',
+      current: 'current, A   - - set-point   ··· permitted',
       voltage: 'cell voltage, V',
       resistance: 'resistance, mΩ',
       temperature: `bath, ${unitName('°C', units)}`,
@@ -73,7 +73,7 @@ export function chartContent(
       temperature: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('temperature', 'temperatureMin', 'temperatureMax'), 4) }),
       resistance: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('resistance', 'resistanceMin', 'resistanceMax'), 20) }),
       voltage: laneScale(c, { weight: 1.2, ticks: 2, ...laneSpan(of('voltage', 'voltageMin', 'voltageMax'), 0.5) }),
-      current: laneScale(c, { weight: 2.4, ticks: 4, ...laneSpan(of('current', 'currentMin', 'currentMax', 'permitted'), 1, true) }),
+      current: laneScale(c, { weight: 2.4, ticks: 4, ...laneSpan(of('current', 'currentMin', 'currentMax', 'permitted', 'setPoint'), 1, true) }),
     },
   }; // prettier-ignore
 }
@@ -99,6 +99,7 @@ function drawnLines(lines: ChartLines, c: Colours, ink: string): LaneLine[] {
   ];
   return [
     ...band('current', lines.currentMin, lines.currentMax, edge),
+    laneLine(c, 'current', lines.setPoint, { borderColor: c.faint, borderWidth: 1, borderDash: [7, 4] }),
     laneLine(c, 'current', lines.permitted, { borderColor: c.faint, borderWidth: 1, borderDash: [1.5, 2.5] }),
     laneLine(c, 'current', lines.current, inked),
     ...band('voltage', lines.voltageMin, lines.voltageMax, edge),

@@ -60,7 +60,7 @@ function hintOf(isAsked: boolean, series: Series): string {
   if (!isAsked) return 'Fetching what was logged…';
   if (series.startMs.length === 0) return 'Nothing was logged here.';
   const grain = { records: '', minutes: 'Kept by the minute here. ', 'ten-minutes': '' }[series.source];
-  return `${series.bucketMs === 60_000 ? grain : ''}Line: mean. Behind it: least and most. Drag to move, pinch or turn the wheel to look closer, touch to read.`;
+  return `${series.bucketMs === 60_000 ? grain : ''}Line: mean. Behind it: least and most. Dashed: the set-point of the recipe, not known of a ramp that was lowered. Dotted: permitted, what a lowering, a derating or the rig's limits left of it. Drag to move, pinch or turn the wheel to look closer, touch to read.`;
 }
 
 export function ChartTable(props: { series: Series; zone: string; units: UnitSystem }) {
@@ -68,7 +68,7 @@ export function ChartTable(props: { series: Series; zone: string; units: UnitSys
   const rows = tableBuckets(series);
   if (rows.length === 0) return null;
   const labels = readingLines(series, rows[0]!, props.units)
-    .slice(0, 8)
+    .slice(0, 9)
     .map(({ label }) => label);
   return (
     <details class="fold band-table">

@@ -73,6 +73,11 @@ function withSpread(
   return words(mean) + (isSpread ? ` (${words(least)} to ${words(most)})` : '');
 }
 
+/** Of a ramp that was eased the controller logs what it permitted alone. */
+function setPointWords(amps: number | null): string {
+  return amps === null ? 'not known' : ampsWords(amps);
+}
+
 /** Everything that was logged in one bucket. */
 export function readingLines(series: Series, index: number, units: UnitSystem): ReadingLine[] {
   const [volts, amps] = [series.voltageVolts[index]!, series.currentMeanAmps[index]!];
@@ -80,6 +85,7 @@ export function readingLines(series: Series, index: number, units: UnitSystem): 
   const asked = (endOf(series, index) - series.startMs[index]!) / 1000;
   return [
     { label: 'Current', words: currentWords(series, index) },
+    { label: 'Set-point', words: setPointWords(series.setPointAmps[index]!) },
     { label: 'Permitted', words: ampsWords(series.permittedAmps[index]!) },
     {
       label: 'Cell voltage',

@@ -37,7 +37,8 @@ export function useSeries(
 
 /** Before the first answer. */
 export const NO_SERIES: Series = {
-  controllerId: '', fromMs: 0, toMs: 1, bucketMs: 1000, source: 'records', startMs: [], seconds: [], run: [], phase: [], permittedAmps: [], currentMeanAmps: [],
+  controllerId: '', fromMs: 0, toMs: 1, bucketMs: 1000, source: 'records', startMs: [], seconds: [], run: [], phase: [], permittedAmps: [],
+  setPointAmps: [], currentMeanAmps: [],
   currentMinAmps: [], currentMaxAmps: [], voltageVolts: [], voltageMinVolts: [], voltageMaxVolts: [], resistanceMinMilliohms: [], resistanceMaxMilliohms: [],
   temperatureCelsius: [], temperatureMinCelsius: [], temperatureMaxCelsius: [], turnsPerMinute: [], chargeAmpereHours: [],
 }; // prettier-ignore

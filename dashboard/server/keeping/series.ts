@@ -4,8 +4,9 @@
 import type Database from 'better-sqlite3';
 import type { Phase } from '@bathkeeper/shared-core/control';
 import type { Series } from '@bathkeeper/shared-core/messages';
-import { MILLICOULOMBS_PER_AMPERE_HOUR } from '@bathkeeper/shared-core/trade';
+import { meanSetPointAmps, MILLICOULOMBS_PER_AMPERE_HOUR, type SetPointStretch } from '@bathkeeper/shared-core/trade';
 import { type Bucket, type BucketQuestion, bucketsOf } from './buckets.js';
+import { toldSetPoints } from './told-set-points.js';
 
 export type SeriesQuestion = Omit<BucketQuestion, 'of'>;
 
@@ -15,6 +16,7 @@ const ROTATION_SECONDS_MIN = 10;
 export function seriesOf(database: Database.Database, asked: SeriesQuestion): Series {
   const { controllerId, fromMs, toMs } = asked;
   const { source, bucketMs, buckets } = bucketsOf(database, asked);
+  const course = toldSetPoints(database, asked);
   const mean = (sum: number, count: number, unit: number): number | null => (count > 0 ? sum / count / unit : null);
   const each = (name: keyof Bucket, unit: number): (number | null)[] =>
     buckets.map((one) => (one[name] === null ? null : one[name] / unit));
@@ -28,7 +30,8 @@ export function seriesOf(database: Database.Database, asked: SeriesQuestion): Se
     seconds: buckets.map((one) => one.seconds),
     run: buckets.map((one) => one.run),
     phase: buckets.map((one) => one.phase as Phase),
-    permittedAmps: buckets.map((one) => one.permitted_sum / one.seconds / 100),
+    permittedAmps: buckets.map(permittedAmps),
+    setPointAmps: buckets.map((one) => setPointOf(course, one, bucketMs)),
     currentMeanAmps: buckets.map((one) => mean(one.current_sum, one.electric, 100)),
     currentMinAmps: each('current_min', 100),
     currentMaxAmps: each('current_max', 100),
@@ -47,6 +50,19 @@ export function seriesOf(database: Database.Database, asked: SeriesQuestion): Se
 
 /** Records come once a second, now and then one late. */
 const LATE_MS = 2000;
+
+function permittedAmps({ permitted_sum: sum, seconds }: Bucket): number {
+  return sum / seconds / 100;
+}
+
+/** A record tells of the seconds before it was taken; what an outage merged reaches back before its bucket. */
+function setPointOf(course: readonly SetPointStretch[], one: Bucket, bucketMs: number): number | null {
+  const loggedMs = one.seconds * 1000;
+  const untilMs = one.newest_at_ms;
+  const fromMs = Math.min(one.bucket * bucketMs, untilMs - loggedMs);
+  const isWhole = untilMs - fromMs - loggedMs <= LATE_MS;
+  return meanSetPointAmps(course, { fromMs, untilMs, phase: one.phase as Phase, permittedMeanAmps: permittedAmps(one), isWhole });
+} // prettier-ignore
 
 /** Over the bucket, or over the ten seconds that end with it; null where those were not logged one after the other. */
 function turnsPerMinute(buckets: readonly Bucket[], bucketMs: number, index: number): number | null {

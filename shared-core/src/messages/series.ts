@@ -23,8 +23,10 @@ export interface Series {
   /** Of the newest record in the bucket, as are phase and charge. */
   readonly run: readonly number[];
   readonly phase: readonly Phase[];
-  /** Mean of what the gate permitted. */
+  /** Mean of what the gate permitted: the set-point after lowering, derating and the rig's limits. */
   readonly permittedAmps: readonly number[];
+  /** Mean of what the recipe asked for, whatever was permitted of it; null: not known (see set-point-course.ts). */
+  readonly setPointAmps: readonly (number | null)[];
   /** null: no good reading in the bucket; likewise below. */
   readonly currentMeanAmps: readonly (number | null)[];
   /** The extremes of all readings, not of means. */

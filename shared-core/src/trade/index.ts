@@ -74,6 +74,7 @@ export * from './run-record/entry-words.js';
 export * from './run-record/weighed-deposit.js';
 export * from './run-record/measured-efficiency.js';
 export * from './run-record/told-of-run.js';
+export * from './run-record/set-point-course.js';
 export * from './run-record/run-deposit.js';
 export * from './run-record/run-sheet.js';
 export * from './run-record/printed-sheet.js';

@@ -6,6 +6,8 @@ export interface Logged {
   readonly startMs: number;
   readonly seconds?: number;
   readonly run?: number;
+  readonly permitted?: number;
+  readonly setPoint?: number | null;
   readonly mean?: number | null;
   readonly min?: number | null;
   readonly max?: number | null;
@@ -32,7 +34,8 @@ export function aSeries(bucketMs: number, logged: readonly Logged[]): Series {
     seconds: column((one) => one.seconds ?? bucketMs / 1000),
     run: column((one) => one.run ?? 3),
     phase: column(() => Phase.plate),
-    permittedAmps: column(() => 19.2),
+    permittedAmps: column(({ permitted }) => permitted ?? 19.2),
+    setPointAmps: column(({ setPoint }) => (setPoint === undefined ? 19.2 : setPoint)),
     currentMeanAmps: column(({ mean }) => (mean === undefined ? 19 : mean)),
     currentMinAmps: column(({ min, mean }) => (min === undefined ? (mean === undefined ? 18.9 : mean) : min)),
     currentMaxAmps: column(({ max, mean }) => (max === undefined ? (mean === undefined ? 19.1 : mean) : max)),

@@ -14,6 +14,20 @@ const known = (line: readonly { y: number }[]): number[] => line.map(({ y }) => 
 const breaks = (line: readonly { y: number }[]): number => line.filter(({ y }) => Number.isNaN(y)).length;
 
 describe('lines', () => {
+  test('show the set-point beside what was permitted, broken where it is not known, and within the scale', () => {
+    const series = aSeries(60_000, [
+      { startMs: 0, setPoint: 20, permitted: 12, mean: 12, max: 12, min: 12 },
+      { startMs: 60_000, setPoint: null, permitted: 12, mean: 12, max: 12, min: 12 },
+      { startMs: 120_000, setPoint: 30, permitted: 12, mean: 12, max: 12, min: 12 },
+    ]);
+    const lines = chartLines(series, 'metric');
+    expect(lines.setPoint.map(({ y }) => y)).toEqual([20, 20, Number.NaN, 30, 30]);
+    expect(known(lines.permitted).every((amps) => amps === 12)).toBe(true);
+    const content = chartContent({ view: { from: 0, to: 180_000 }, ticks: [], lines, units: 'metric' }, colours);
+    const { max } = content.scales.current as { max: number };
+    expect(max).toBeGreaterThan(30);
+    expect(content.datasets.map(({ data }) => data)).toContain(lines.setPoint);
+  });
   test('hold a spike of one second in a year, as the store answers it for a narrow chart', () => {
     const store = openStore(':memory:');
     const began = Date.UTC(2026, 0, 1);

@@ -28,6 +28,7 @@ describe('a moment', () => {
     const told = Object.fromEntries(readingLines(minutes, 5, 'metric').map(({ label, words }) => [label, plain(words)]));
     expect(told).toEqual({
       Current: '19.0 A (0.50 A to 47.1 A)',
+      'Set-point': '19.2 A',
       Permitted: '19.2 A',
       'Cell voltage': '1.90 V',
       Resistance: '100 mΩ',
@@ -37,7 +38,12 @@ describe('a moment', () => {
       Phase: 'plate',
       Logged: '15 s of 60 s',
     });
-    expect(plain(readingLines(minutes, 0, 'imperial')[4]!.words)).toBe('75.4 °F');
+    expect(plain(readingLines(minutes, 0, 'imperial')[5]!.words)).toBe('75.4 °F');
+  }); // prettier-ignore
+  test('is told with what the recipe asked for beside what was permitted, and says where that is not known', () => {
+    const words = (of: object) => readingLines(aSeries(60_000, [{ startMs: BEGAN, ...of }]), 0, 'metric').slice(1, 3).map((line) => plain(line.words));
+    expect(words({ setPoint: 19.2, permitted: 12 })).toEqual(['19.2 A', '12.0 A']);
+    expect(words({ setPoint: null, permitted: 9.6 })).toEqual(['not known', '9.6 A']);
   }); // prettier-ignore
   test('is told with least and most of voltage, resistance and bath where they are other words than the mean', () => {
     const spread = { startMs: BEGAN, voltsSpread: [1.871, 5.6], milliohmsSpread: [98.1, 294.7], celsiusSpread: [23.9, 27.1] } as const;

@@ -51,6 +51,8 @@ describe('GET /api/series', () => {
       run: [1, 1, 2],
       phase: [3, 4, 4],
       permittedAmps: [19, 19, 19],
+      // Of no run was told that it began.
+      setPointAmps: [null, null, null],
       currentMeanAmps: [19, null, 19],
       currentMinAmps: [18.9, null, 18.9],
       currentMaxAmps: [19.1, null, 19.1],

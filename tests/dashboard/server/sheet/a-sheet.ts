@@ -28,6 +28,7 @@ export function aSeries(change: Partial<Series> = {}, run = 3): Series {
     run: minutes.map(() => run),
     phase: minutes.map(() => Phase.plate),
     permittedAmps: minutes.map(asked),
+    setPointAmps: minutes.map(asked),
     currentMeanAmps: minutes.map(amps),
     currentMinAmps: minutes.map((minute) => amps(minute) * 0.985),
     currentMaxAmps: minutes.map((minute) => (minute === 240 ? 21.2 : amps(minute) * 1.012)),
