@@ -98,7 +98,12 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const { failed, guarded } = openFailures(clock, log);
   const freeFolder = lockedFolder(dataFolder);
   const storeFile = join(dataFolder, STORE_FILE);
-  const store = openStore(storeFile);
+  const store = openStore(storeFile, (fromSchema, toSchema) => {
+    log.warn(
+      { fromSchema, toSchema },
+      'the store is brought to the form of this version, a minute or more where it holds a year: nothing is watched until then. Let it go on; if it is cut off, the store is as before, and it begins anew at the next start',
+    );
+  });
   const reading = openReading(storeFile, failed);
   // Beside the other, so that nobody who looks at a chart waits until all of the store was read.
   const keepingThread = openReading(storeFile, failed);

@@ -2,7 +2,7 @@
  * What the dashboard knows of each controller: who is paired, the newest live message, the run, the waiting recipe, commands.
  * Fed by the ingest, read by snapshot, commands and watch. What must outlive a restart is in the store; the rest is memory.
  */
-import { Command, EventKind, Phase, RecipeFault } from '@bathkeeper/shared-core/control';
+import { EventKind, Phase } from '@bathkeeper/shared-core/control';
 import type { RigLimits } from '@bathkeeper/shared-core/control';
 import { EventColumn, LiveKey, RecipeColumn } from '@bathkeeper/shared-core/messages';
 import type {
@@ -17,11 +17,11 @@ import type { LiveMessage } from '../ingest/schemas.js';
 import { MILLICOULOMBS_PER_AMPERE_HOUR, plannedRest } from '@bathkeeper/shared-core/trade';
 import { TEN_MINUTES_MS } from '../store/logged-records.js';
 import type { Row, Store } from '../store/store.js';
-import { conditionWords } from '../watch/condition-words.js';
+import { answerWords, endWords, recipeRefusalWords } from './answer-words.js';
+import { openCommandLog } from './command-log.js';
+import { liveView } from './live-view.js';
 import { openTold } from './told.js';
 
-const COMMANDS_SHOWN_MS = 60_000;
-const PULSE_FORGOTTEN_SECONDS = 9999;
 const RECIPES_KEPT = 200;
 
 export interface PairedController {
@@ -74,14 +74,6 @@ export interface BathBook {
   commandViews(controllerId: string, nowMs: number): CommandView[];
   view(controllerId: string, nowMs: number): ControllerView;
 }
-
-const kindNames: Readonly<Record<number, CommandKind>> = {
-  [Command.stop]: 'stop',
-  [Command.hold]: 'hold',
-  [Command.acknowledge]: 'acknowledge',
-  [Command.lower]: 'lower',
-  [Command.recipe]: 'recipe',
-};
 
 /** A controller that was not heard for this long is not shown as online, whatever the broker says of its connection. */
 const ONLINE_MS = 15_000;
@@ -154,34 +146,7 @@ export function openBathBook(
     `SELECT max(t.charge_millicoulombs) AS charge FROM memories m JOIN ten_minutes t ON t.controller = m.controller AND t.memory = m.memory
      WHERE m.controller_id = ? AND m.incarnation = CAST(? AS INTEGER) AND t.run = CAST(? AS INTEGER) AND t.ten_minute >= CAST(? AS INTEGER)`,
   );
-  interface CommandRow {
-    command_id: number;
-    controller_id: string;
-    kind: CommandKind;
-    asked_at_ms: number;
-    state: CommandView['state'];
-    words: string;
-  }
-  // A controller takes no id twice, whoever sent it: an id that follows the time is new also in a new or restored store.
-  const insertCommand = database.prepare(
-    `INSERT INTO commands (command_id, controller_id, kind, asked_at_ms, state, words)
-     VALUES (max(1 + coalesce((SELECT max(command_id) FROM commands), 0), CAST(? AS INTEGER)), ?, ?, CAST(? AS INTEGER), 'sent', ?)`,
-  );
-  const answerCommand = database.prepare(
-    `UPDATE commands SET state = ?, words = ? WHERE command_id = CAST(? AS INTEGER) AND controller_id = ?`,
-  );
-  const timeOutCommand = database.prepare(
-    `UPDATE commands SET state = 'no-answer', words = ? WHERE command_id = CAST(? AS INTEGER) AND state = 'sent'`,
-  );
-  // Nobody waits any longer for the answer to what was asked before this start.
-  database
-    .prepare(`UPDATE commands SET state = 'no-answer', words = ? WHERE state = 'sent'`)
-    .run(
-      'The dashboard was restarted before the bath answered. Look at the readings, and act at the bath if it matters.',
-    );
-  const recentCommands = database.prepare<[string, number], CommandRow>(
-    'SELECT * FROM commands WHERE controller_id = ? AND asked_at_ms > ? ORDER BY command_id DESC LIMIT 10',
-  );
+  const commands = openCommandLog(store);
   const lastRefusal = new Map<string, string>();
 
   /** A recipe never changes; the watch asks for it with every live message. */
@@ -275,12 +240,7 @@ export function openBathBook(
           reopenRun.run(controllerId, incarnation, row[EventColumn.run]!);
           break;
         case EventKind.commandAnswered:
-          answerCommand.run(
-            b === 0 ? 'done' : 'refused',
-            answerWords(code, b, lastRefusal.get(controllerId)),
-            a,
-            controllerId,
-          );
+          commands.answered(controllerId, a, b === 0, answerWords(code, b, lastRefusal.get(controllerId)));
           break;
       }
     },
@@ -291,26 +251,9 @@ export function openBathBook(
     recipe: recipeOf,
     newestRun: (controllerId) => newestRun.get(controllerId),
     run: (controllerId, runNumber) => runByNumber.get(controllerId, runNumber),
-    addCommand: (controllerId, kind, nowMs, words) => {
-      const commandId = Number(
-        insertCommand.run(Math.floor(nowMs / 1000), controllerId, kind, nowMs, words).lastInsertRowid,
-      );
-      return { commandId, kind, askedAtMs: nowMs, state: 'sent', words };
-    },
-    commandTimedOut: (commandId) => {
-      timeOutCommand.run(
-        'The bath did not answer. Nothing is known to have changed: look at the readings, and act at the bath if it matters.',
-        commandId,
-      );
-    },
-    commandViews: (controllerId, nowMs) =>
-      recentCommands.all(controllerId, nowMs - COMMANDS_SHOWN_MS).map((row) => ({
-        commandId: row.command_id,
-        kind: row.kind,
-        askedAtMs: row.asked_at_ms,
-        state: row.state,
-        words: row.words,
-      })),
+    addCommand: commands.add,
+    commandTimedOut: commands.timedOut,
+    commandViews: commands.recent,
     view: (controllerId, nowMs) => {
       const bath = need(controllerId);
       const { live, liveMessage } = bath;
@@ -326,7 +269,7 @@ export function openBathBook(
         live: live ?? null,
         run: row === undefined ? null : runView(row, live, liveMessage, nowMs),
         waitingRecipe: isWaiting ? (recipeOf(recipeId) ?? null) : null,
-        commands: book.commandViews(controllerId, nowMs),
+        commands: commands.recent(controllerId, nowMs),
         recordsWaitingAtController: liveMessage?.[LiveKey.waiting] ?? 0,
         mustBePairedAgain: !isSecretHeld(controllerId),
         told: told.view(controllerId, row?.run),
@@ -369,84 +312,4 @@ export function openBathBook(
     };
   }
   return book;
-}
-
-/** What ended a run, as the end of a sentence. Example: `endWords(0)` is "a stop was asked". */
-export function endWords(code: number): string {
-  return code === 0 ? 'a stop was asked' : conditionWords(code, 0, 0);
-}
-
-function liveView(message: LiveMessage, nowMs: number): LiveView {
-  const centi = (value: number | undefined): number | null => (value === undefined ? null : value / 100);
-  const periodMs = message[LiveKey.pulsePeriod];
-  const age = message[LiveKey.pulseAge];
-  const voltage = message[LiveKey.voltage];
-  return {
-    takenAtMs: nowMs,
-    phase: message[LiveKey.phase] as LiveView['phase'],
-    phaseSeconds: message[LiveKey.phaseSeconds],
-    liveSeconds: message[LiveKey.liveSeconds],
-    cathodeCurrentAmps: centi(message[LiveKey.current]),
-    terminalVolts: voltage === undefined ? null : voltage / 1000,
-    bathTemperatureCelsius: centi(message[LiveKey.temperature]),
-    permittedAmps: message[LiveKey.permitted] / 100,
-    chargeAmpereHours: message[LiveKey.charge] / MILLICOULOMBS_PER_AMPERE_HOUR,
-    rotationPulsesPerMinute: periodMs > 0 && age * 1000 < 4 * periodMs + 20_000 ? 60_000 / periodMs : null,
-    secondsSinceRotationPulse: age >= PULSE_FORGOTTEN_SECONDS ? null : age,
-    derateFraction: message[LiveKey.derate] / 100,
-    isContactorClosed: message[LiveKey.contactorClosed] === 1,
-    conditions: [...codesIn(message[LiveKey.conditions]), ...codesIn(message[LiveKey.conditionsHigh], 33)],
-    supplyKind: message[LiveKey.supplyKind] as LiveView['supplyKind'],
-    rampState: message[LiveKey.rampState] as LiveView['rampState'],
-    loweredToAmps: centi(message[LiveKey.lowered]),
-    permissivesMissing: codesIn(message[LiveKey.permissivesMissing]),
-  };
-}
-
-/** Codes whose bits are set, the lowest bit being that of code `first`. Example: `codesIn(5, 33)` is `[33, 35]`. */
-export function codesIn(mask: number, first = 1): number[] {
-  const codes: number[] = [];
-  for (let bit = 0; bit < 32; bit++) if ((mask >>> bit) & 1) codes.push(first + bit);
-  return codes;
-}
-
-function answerWords(kind: number, answer: number, refusal: string | undefined): string {
-  const name = kindNames[kind] ?? 'stop';
-  if (answer === 0) {
-    return {
-      stop: 'The bath has stopped: the contactor is open and the run has ended.',
-      hold: 'The bath holds at its keep-alive current. Only a press at the bath goes on.',
-      acknowledge: 'The buzzer at the bath is silenced until something new happens.',
-      lower: 'The bath has lowered its current. A press of start at the bath lifts it again.',
-      recipe: 'The recipe has reached the bath and waits for the press of start.',
-    }[name];
-  }
-  if (name === 'recipe' && refusal !== undefined) return refusal;
-  if (answer === 2) return 'It came too late and was not carried out. Ask again if it still matters.';
-  if (answer === 3) return 'The controller did not understand it. Its firmware may be older than this dashboard.';
-  if (answer === 4)
-    return 'The supply is set by hand, so the controller cannot lower it. Turn it down at the bath, or stop.';
-  return {
-    stop: 'There was nothing to stop: no run is live.',
-    hold: 'There was nothing to hold: no run is live, or it is held already.',
-    acknowledge: 'There was nothing to acknowledge at the bath.',
-    lower: 'There was nothing to lower: no run is live, or the current is as low already.',
-    recipe: 'The bath did not take the recipe.',
-  }[name];
-}
-
-function recipeRefusalWords(code: number, limitTimes1000: number): string {
-  const limit = limitTimes1000 / 1000;
-  switch (code) {
-    case RecipeFault.aboveRigCurrent:
-      return `The controller refused the recipe: its current is above the rig's limit of ${String(limit)} A. Lower the current density.`;
-    case RecipeFault.aboveRigRunTime:
-      return `The controller refused the recipe: it lasts longer than the rig's limit of ${(limit / 3600).toFixed(1)} h. Plate less, or faster.`;
-    case RecipeFault.aboveRigTemperature:
-      return `The controller refused the recipe: its hold temperature is above the rig's limit of ${String(limit)} °C.`;
-    case RecipeFault.runIsLive:
-      return 'The controller refused the recipe: a run is live, or a trip waits for its reset at the bath. Stop or reset it first.';
-    default:
-      return 'The controller refused the recipe: a field is missing or impossible.';
-  }
 }

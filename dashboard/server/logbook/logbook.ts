@@ -19,7 +19,8 @@ import {
 } from '@bathkeeper/shared-core/trade';
 import { BringUpStep, isImported } from '@bathkeeper/shared-core/messages';
 import { EventKind } from '@bathkeeper/shared-core/control';
-import { type BathBook, endWords, type RunRow } from '../baths/bath-book.js';
+import { endWords } from '../baths/answer-words.js';
+import type { BathBook, RunRow } from '../baths/bath-book.js';
 import type { Store } from '../store/store.js';
 import type { AlarmList } from '../watch/alarm-list.js';
 import { importedStories } from '../watch/imported-alarms.js';

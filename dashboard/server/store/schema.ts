@@ -336,8 +336,11 @@ export const migrations: readonly string[] = [
   `,
 ];
 
-/** Brings the file to the newest schema. Refuses a file that a newer Bathkeeper wrote. */
-export function migrate(database: Database.Database): void {
+/** Brings the file to the newest schema, and says so before where there is something in it. Refuses a file that a newer Bathkeeper wrote. */
+export function migrate(
+  database: Database.Database,
+  begins: (fromSchema: number, toSchema: number) => void = () => undefined,
+): void {
   const version = database.pragma('user_version', { simple: true }) as number;
   if (version > migrations.length) {
     throw new Error(
@@ -345,6 +348,7 @@ export function migrate(database: Database.Database): void {
         'It was written by a newer version: start that one, or point BATHKEEPER_DATA at another folder.',
     );
   }
+  if (version > 0 && version < migrations.length) begins(version, migrations.length);
   for (let next = version; next < migrations.length; next++) {
     database.transaction(() => {
       database.exec(migrations[next]!);

@@ -71,8 +71,14 @@ export interface SequenceRange {
  */
 export const SEQUENCE_JUMP_MAX = 90 * 86_400;
 
-/** Throws DamagedStore where the file is none, see store-file.ts; nothing was changed then. */
-export function openStore(file: string): Store {
+/**
+ * Throws DamagedStore where the file is none, see store-file.ts; nothing was changed then. `begins` is told before an older store is brought to the
+ * schema of today, which can take minutes.
+ */
+export function openStore(
+  file: string,
+  begins: (fromSchema: number, toSchema: number) => void = () => undefined,
+): Store {
   if (file !== ':memory:') {
     mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
     checkStoreFile(file);
@@ -83,7 +89,7 @@ export function openStore(file: string): Store {
   database.pragma('journal_mode = WAL');
   database.pragma('synchronous = FULL');
   database.pragma('busy_timeout = 5000');
-  migrate(database);
+  migrate(database, begins);
 
   const readSetting = database.prepare<[string], { value: string }>('SELECT value FROM settings WHERE name = ?');
   const writeSetting = database.prepare(

@@ -41,44 +41,49 @@ function fill(database: Database.Database): Map<string, Record<string, unknown>>
 }
 
 describe('a store of each schema', () => {
-  it.each(migrations.map((_, index) => index + 1))('%i opens with every row', (version) => {
-    const file = join(folderOnTrial(), 'bathkeeper.sqlite');
-    const old = new Database(file);
-    for (const text of migrations.slice(0, version)) old.exec(text);
-    old.pragma(`user_version = ${String(version)}`);
-    const filled = fill(old);
-    const hasOldRecords = old.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'records' AND type = 'table'").get() !== undefined; // prettier-ignore
-    if (hasOldRecords)
-      old.exec(`INSERT INTO records (controller_id, incarnation, first, span, boot, uptime_tenths, taken_at_ms, run, phase, conditions,
+  it.each(migrations.map((_, index) => index + 1))(
+    '%i opens with every row, and says before that it is rewritten',
+    (version) => {
+      const file = join(folderOnTrial(), 'bathkeeper.sqlite');
+      const old = new Database(file);
+      for (const text of migrations.slice(0, version)) old.exec(text);
+      old.pragma(`user_version = ${String(version)}`);
+      const filled = fill(old);
+      const hasOldRecords = old.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'records' AND type = 'table'").get() !== undefined; // prettier-ignore
+      if (hasOldRecords)
+        old.exec(`INSERT INTO records (controller_id, incarnation, first, span, boot, uptime_tenths, taken_at_ms, run, phase, conditions,
           charge_millicoulombs, permitted_sum, electric_count, current_sum, current_min, current_max, voltage_sum, temperature_count, temperature_sum, pulses)
         VALUES ('north-bench', 7, 1, 1, 1, 10, 2000, 1, 4, 0, 19000, 1900, 1, 1900, 1890, 1910, 2100, 1, 2400, 0),
           ('north-bench', 7, 2, 1, 1, 20, 3000, 1, 4, 0, 38000, 1900, 1, 1900, 1880, 1920, 2100, 1, 2400, 1)`);
-    old.close();
-    const store = openStore(file);
-    for (const [table, row] of filled) {
-      expect(tablesOf(store.database), table).toContain(table);
-      // What a column became that there is no more is said by its migration; every other one is as it was.
-      const now = new Set(columnsOf(store.database, table).map(({ name }) => name));
-      const kept = Object.fromEntries(Object.entries(row).filter(([name]) => now.has(name)));
-      expect(Object.keys(kept).length, table).toBeGreaterThan(1);
-      expect(store.database.prepare(`SELECT * FROM ${table}`).all(), table).toContainEqual(
-        expect.objectContaining(kept),
-      );
-    }
-    expect(filled.size).toBeGreaterThan(11);
-    if (hasOldRecords) {
-      const records = store.database.prepare(
-        'SELECT first, taken_at_ms, charge_millicoulombs FROM records ORDER BY first',
-      );
-      expect(records.all()).toEqual([
-        { first: 1, taken_at_ms: 2000, charge_millicoulombs: 19_000 },
-        { first: 2, taken_at_ms: 3000, charge_millicoulombs: 38_000 },
-      ]);
-      const minutes = store.database.prepare('SELECT seconds, charge_added, current_min, current_max FROM minutes');
-      expect(minutes.all()).toEqual([{ seconds: 2, charge_added: 38_000, current_min: 1880, current_max: 1920 }]);
-    }
-    expect(store.database.pragma('foreign_key_check')).toEqual([]);
-    expect(store.database.pragma('user_version', { simple: true })).toBe(migrations.length);
-    store.close();
-  });
+      old.close();
+      const told: number[][] = [];
+      const store = openStore(file, (...schemas) => told.push(schemas));
+      expect(told).toEqual(version < migrations.length ? [[version, migrations.length]] : []);
+      for (const [table, row] of filled) {
+        expect(tablesOf(store.database), table).toContain(table);
+        // What a column became that there is no more is said by its migration; every other one is as it was.
+        const now = new Set(columnsOf(store.database, table).map(({ name }) => name));
+        const kept = Object.fromEntries(Object.entries(row).filter(([name]) => now.has(name)));
+        expect(Object.keys(kept).length, table).toBeGreaterThan(1);
+        expect(store.database.prepare(`SELECT * FROM ${table}`).all(), table).toContainEqual(
+          expect.objectContaining(kept),
+        );
+      }
+      expect(filled.size).toBeGreaterThan(11);
+      if (hasOldRecords) {
+        const records = store.database.prepare(
+          'SELECT first, taken_at_ms, charge_millicoulombs FROM records ORDER BY first',
+        );
+        expect(records.all()).toEqual([
+          { first: 1, taken_at_ms: 2000, charge_millicoulombs: 19_000 },
+          { first: 2, taken_at_ms: 3000, charge_millicoulombs: 38_000 },
+        ]);
+        const minutes = store.database.prepare('SELECT seconds, charge_added, current_min, current_max FROM minutes');
+        expect(minutes.all()).toEqual([{ seconds: 2, charge_added: 38_000, current_min: 1880, current_max: 1920 }]);
+      }
+      expect(store.database.pragma('foreign_key_check')).toEqual([]);
+      expect(store.database.pragma('user_version', { simple: true })).toBe(migrations.length);
+      store.close();
+    },
+  );
 });
