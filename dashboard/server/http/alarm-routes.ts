@@ -1,5 +1,5 @@
 /*
- * The routes of alarms beyond acknowledging: one alarm however old it is, shelve, out of service, what is silent, the journal, the figures of a night. Mounted below
+ * The routes of alarms: acknowledge, one alarm however old it is, shelve, out of service, what is silent, the journal, the figures of a night. Mounted below
  * /api, behind the door: who has the passphrase is the owner, and nobody else gets here. What is refused is told with every reason at once.
  */
 import { type Request, Router } from 'express';
@@ -129,5 +129,11 @@ export function alarmRoutes(dashboard: Dashboard): Router {
       const [id, name] = [controllerIn(request.params.id), nameIn(request.params.name)];
       response.json(alarms.putBackInService(id, name, WHO, clock.nowMs()));
     });
+  router.post('/alarms/:alarmId/acknowledge', (request, response) => {
+    const view = alarms.acknowledge(Number(request.params.alarmId), WHO, clock.nowMs());
+    if (view === undefined) throw new Refused(404, 'There is no such alarm.');
+    dashboard.silenceBuzzer(view);
+    response.json(view);
+  });
   return router;
 }
