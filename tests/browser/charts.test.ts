@@ -220,7 +220,7 @@ describe('what happened meanwhile', () => {
   test('is marked at its moment, and each mark opens its story', async () => {
     const page = await opened(NIGHT_MS - 4 * HOUR, NIGHT_MS);
     const title = alarmTitle['current-off-permitted'];
-    const marks = page.getByRole('group', { name: 'Alarms and notes on the axis' });
+    const marks = page.getByRole('group', { name: 'Alarms, notes and weighings on the axis' });
     const alarm = marks.getByRole('button', { name: `Alarm, Mon 9 Feb, 23:04: ${title}` });
     const [mark, lanes] = [(await alarm.boundingBox())!, (await canvas(page).boundingBox())!];
     // A quarter of the four hours.
@@ -235,12 +235,20 @@ describe('what happened meanwhile', () => {
     );
   });
 
+  test('is a weighing too, with what the balance said', async () => {
+    const page = await opened(NIGHT_MS - 4 * HOUR, NIGHT_MS);
+    await page.getByRole('button', { name: 'Weighed before the run by Robin, Mon 9 Feb, 22:10' }).click();
+    const dialog = page.getByRole('dialog', { name: '1 weighing' });
+    await dialog.getByText('Weighed before the run: 812.4 g, right within 0.1 g.').waitFor();
+    await dialog.getByText('With both wires.').waitFor();
+  });
+
   test('is one mark where a finger could not tell it apart, and none where nothing happened', async () => {
     const page = await opened(NIGHT_MS - 60 * DAY, NIGHT_MS);
-    await page.getByRole('button', { name: '2 alarms and 1 note from Mon 9 Feb, 23:04' }).click();
-    const dialog = page.getByRole('dialog', { name: '2 alarms and 1 note' });
+    await page.getByRole('button', { name: '2 alarms, 1 note and 1 weighing from Mon 9 Feb, 22:10' }).click();
+    const dialog = page.getByRole('dialog', { name: '2 alarms, 1 note and 1 weighing' });
     await dialog.getByText('The belt <b>slipped</b>.').waitFor();
-    expect(await dialog.getByRole('article').count()).toBe(3);
+    expect(await dialog.getByRole('article').count()).toBe(4);
     await page.getByRole('button', { name: 'Close', exact: true }).click();
     const before = await opened(NIGHT_MS - 9 * HOUR, NIGHT_MS - 7 * HOUR);
     expect(await before.locator('.band-mark').count()).toBe(0);

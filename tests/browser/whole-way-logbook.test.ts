@@ -123,7 +123,7 @@ test('from a night that ends to a record with note, photograph and weighings, an
 
   // The chart is there, with the alarm and what was written on its axis.
   const chart = page.getByRole('region', { name: 'What was logged' });
-  const marks = chart.getByRole('group', { name: 'Alarms and notes on the axis' });
+  const marks = chart.getByRole('group', { name: 'Alarms, notes and weighings on the axis' });
   await marks.getByRole('button', { name: /Held/ }).click();
   await page.getByRole('dialog').getByText('Held', { exact: false }).first().waitFor();
   await page.keyboard.press('Escape');

@@ -1,5 +1,5 @@
 /*
- * Alarms and notes above the lanes of a chart, each at its moment; marks that a finger could not tell apart are one. A mark opens its story. Shown by the chart of a
+ * Alarms, notes and weighings above the lanes of a chart, each at its moment; marks that a finger could not tell apart are one. A mark opens its story. Shown by the chart of a
  * bath, in its own room and in the record of a run.
  */
 import { useEffect, useRef, useState } from 'preact/hooks';
@@ -7,6 +7,8 @@ import type { AlarmChartMark, ChartMark, ChartMarks, NoteChartMark } from '@bath
 import { toldOfMarks } from '../alarms/of-mark.js';
 import { StoryDialog } from '../alarms/story.js';
 import { groupedMarks } from '../night/band-model.js';
+import { runEntryWords } from '@bathkeeper/shared-core/trade';
+import { units } from '../state/units.js';
 import { askMarks } from '../state/series-api.js';
 import { runAddress } from '../state/route.js';
 import { alarmTitle } from '../words/alarm-titles.js';
@@ -42,7 +44,7 @@ export function MarksRow(props: { known: ChartMarks; view: View; width: number; 
   const seen = known.marks.filter(({ atMs }) => atMs >= view.from && atMs <= view.to);
   return (
     <>
-      <div class="band-marks" role="group" aria-label="Alarms and notes on the axis">
+      <div class="band-marks" role="group" aria-label="Alarms, notes and weighings on the axis">
         {groupedMarks(seen, axis, width).map(({ marks, leftPixels }) => (
           <button
             key={keyOf(marks[0]!)}
@@ -54,13 +56,14 @@ export function MarksRow(props: { known: ChartMarks; view: View; width: number; 
             data-kind={marks.some(isAlarm) ? 'alarm' : 'note'}
             onClick={() => setOpened(marks)}
           >
-            <span aria-hidden="true">{marks.length > 1 ? marks.length : isAlarm(marks[0]!) ? '!' : '✎'}</span>
+            <span aria-hidden="true">{marks.length > 1 ? marks.length : symbol[marks[0]!.kind]}</span>
           </button>
         ))}
       </div>
       {known.count > known.marks.length && (
         <p class="hint">
-          Marked are the newest {known.marks.length} of {known.count} alarms and notes: look closer for the others.
+          Marked are the newest {known.marks.length} of {known.count} alarms, notes and weighings: look closer for the
+          others.
         </p>
       )}
       {opened !== null && (
@@ -84,12 +87,29 @@ export function alarmMoments({ marks }: ChartMarks, view: View): number[] {
 const keyOf = (mark: ChartMark): string => (isAlarm(mark) ? `a${String(mark.alarmId)}` : `n${String(mark.entryId)}`);
 const momentWords = (atMs: number, zone: string): string => `${dayDate(atMs, zone)}, ${clockTime(atMs, zone)}`;
 
-/** Example: "2 alarms and 1 note", "1 note". */
-function countWords(marks: readonly ChartMark[]): string {
-  const counted = (count: number, one: string): string[] =>
-    count === 0 ? [] : [`${String(count)} ${count === 1 ? one : `${one}s`}`];
-  const alarms = marks.filter(isAlarm).length;
-  return [...counted(alarms, 'alarm'), ...counted(marks.length - alarms, 'note')].join(' and ');
+/** The scales as a letter and not as a picture. */
+const symbol: Readonly<Record<ChartMark['kind'], string>> = {
+  alarm: '!',
+  note: '✎',
+  photograph: '✎',
+  weighing: '⚖\ufe0e',
+};
+const sortOf: Readonly<Record<ChartMark['kind'], string>> = {
+  alarm: 'alarm',
+  note: 'note',
+  photograph: 'note',
+  weighing: 'weighing',
+};
+const sorts = ['alarm', 'note', 'weighing'];
+
+/** Example: "2 alarms and 1 note", "1 alarm, 1 note and 2 weighings". */
+export function countWords(marks: readonly ChartMark[]): string {
+  const counted = sorts.flatMap((sort) => {
+    const count = marks.filter(({ kind }) => sortOf[kind] === sort).length;
+    return count === 0 ? [] : [`${String(count)} ${count === 1 ? sort : `${sort}s`}`];
+  });
+  const last = counted.pop() ?? '';
+  return counted.length === 0 ? last : `${counted.join(', ')} and ${last}`;
 }
 
 function groupWords(marks: readonly ChartMark[], zone: string): string {
@@ -97,7 +117,10 @@ function groupWords(marks: readonly ChartMark[], zone: string): string {
   if (first === undefined) return '';
   const at = momentWords(first.atMs, zone);
   if (marks.length > 1) return `${countWords(marks)} from ${at}`;
-  return isAlarm(first) ? `Alarm, ${at}: ${alarmTitle[first.name]}` : `Note by ${first.who}, ${at}`;
+  if (isAlarm(first)) return `Alarm, ${at}: ${alarmTitle[first.name]}`;
+  return first.weighing === null
+    ? `Note by ${first.who}, ${at}`
+    : `Weighed ${first.weighing.when} the run by ${first.who}, ${at}`;
 }
 
 function MarksStory(props: { marks: readonly ChartMark[]; controllerId: string; zone: string; onClose: () => void }) {
@@ -115,6 +138,7 @@ function MarksStory(props: { marks: readonly ChartMark[]; controllerId: string; 
             {momentWords(mark.atMs, zone)}, {mark.who}
             {mark.kind === 'photograph' ? ': a photograph' : ''}
           </p>
+          {mark.weighing !== null && <p>{runEntryWords(mark.weighing, units.value)}.</p>}
           {mark.note !== '' && <p class="written-note">{mark.note}</p>}
           <p>
             <a class="target" href={runAddress({ controllerId, ...mark })} onClick={props.onClose}>

@@ -1,5 +1,5 @@
 /*
- * What happened to a bath between two instants, for the time axis of charts: alarms, notes and photographs of its runs. Asked by the route of series; reads the
+ * What happened to a bath between two instants, for the time axis of charts: alarms, and the notes, photographs and weighings of its runs. Asked by the route of series; reads the
  * store and changes nothing. What was undone, and what was written of a deleted run, is not marked.
  */
 import {
@@ -9,6 +9,7 @@ import {
   MARKS_MAX,
   type NoteChartMark,
 } from '@bathkeeper/shared-core/messages';
+import type { WeighingBody } from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
 
 const ALARMS = 'FROM alarms WHERE controller_id = ? AND raised_at_ms BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)';
@@ -16,7 +17,7 @@ const ALARMS = 'FROM alarms WHERE controller_id = ? AND raised_at_ms BETWEEN CAS
 const IMPORTED =
   'FROM imported_alarms i JOIN runs r ON r.controller_id = i.controller_id WHERE i.controller_id = ? AND i.raised_at_ms BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)';
 const NOTES = `FROM run_entries e WHERE e.controller_id = ? AND e.at_ms BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)
-  AND e.body ->> 'kind' IN ('note', 'photograph') AND NOT EXISTS (SELECT 1 FROM run_entries_undone u WHERE u.entry_id = e.entry_id)
+  AND e.body ->> 'kind' IN ('note', 'photograph', 'weighing') AND NOT EXISTS (SELECT 1 FROM run_entries_undone u WHERE u.entry_id = e.entry_id)
   AND NOT EXISTS (SELECT 1 FROM deleted_runs d WHERE d.controller_id = e.controller_id AND d.incarnation = e.incarnation AND d.run = e.run)`;
 
 type Window = [controllerId: string, fromMs: number, toMs: number];
@@ -32,8 +33,8 @@ export function openChartMarks({
     `SELECT i.raised_at_ms AS atMs, -i.imported_alarm AS alarmId, i.body ->> '$.alarm.name' AS name,
        coalesce(i.body ->> '$.alarm.returnedAtMs', r.ended_at_ms) AS untilMs ${IMPORTED} ORDER BY i.raised_at_ms DESC LIMIT ${most}`,
   );
-  const notes = database.prepare<Window, NoteChartMark>(
-    `SELECT e.body ->> 'kind' AS kind, e.at_ms AS atMs, e.incarnation, e.run, e.entry_id AS entryId, e.who, e.note ${NOTES}
+  const notes = database.prepare<Window, Omit<NoteChartMark, 'weighing'> & { body: string }>(
+    `SELECT e.body ->> 'kind' AS kind, e.at_ms AS atMs, e.incarnation, e.run, e.entry_id AS entryId, e.who, e.note, e.body ${NOTES}
      ORDER BY e.at_ms DESC LIMIT ${most}`,
   );
   const countOf = (what: string) => database.prepare<Window, number>(`SELECT count(*) ${what}`).pluck();
@@ -44,11 +45,15 @@ export function openChartMarks({
         kind: 'alarm',
         ...alarm,
       })),
-      ...notes.all(...window),
+      ...notes.all(...window).map(noteMark),
     ];
     return {
       marks: found.sort((one, other) => one.atMs - other.atMs).slice(-MARKS_MAX),
       count: counts.reduce((sum, count) => sum + count.get(...window)!, 0),
     };
   };
+}
+
+function noteMark({ body, ...mark }: Omit<NoteChartMark, 'weighing'> & { body: string }): NoteChartMark {
+  return { ...mark, weighing: mark.kind === 'weighing' ? (JSON.parse(body) as WeighingBody) : null };
 }

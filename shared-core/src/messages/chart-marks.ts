@@ -2,6 +2,7 @@
  * What happened to one controller's bath between two instants, to be marked on an axis of time: its alarms, and what people wrote of its runs. Answered by the
  * dashboard's logbook, drawn by the page's charts. No behaviour.
  */
+import type { WeighingBody } from '../trade/run-record/run-entry.js';
 import type { AlarmName } from './api.js';
 
 export interface AlarmChartMark {
@@ -13,15 +14,17 @@ export interface AlarmChartMark {
   readonly untilMs: number | null;
 }
 
-/** A note, or a photograph with its words. */
+/** A note, a photograph with its words, a weighing with its note. */
 export interface NoteChartMark {
-  readonly kind: 'note' | 'photograph';
+  readonly kind: 'note' | 'photograph' | 'weighing';
   readonly atMs: number;
   readonly incarnation: number;
   readonly run: number;
   readonly entryId: number;
   readonly who: string;
   readonly note: string;
+  /** null: it is none. */
+  readonly weighing: WeighingBody | null;
 }
 
 export type ChartMark = AlarmChartMark | NoteChartMark;

@@ -1,4 +1,4 @@
-/* What is marked on the time axis of charts: alarms and notes of a window, none that was undone or whose run was deleted. Real store, real HTTP. */
+/* What is marked on the time axis of charts: alarms, notes and weighings of a window, none that was undone or whose run was deleted. Real store, real HTTP. */
 import { expect, it } from 'vitest';
 import type { ChartMarks } from '@bathkeeper/shared-core/messages';
 import type { RunEntry } from '@bathkeeper/shared-core/trade';
@@ -22,10 +22,11 @@ it('are the alarms and notes of the window in order of time, and what was undone
   const note = await write('The belt slipped', nowMs - 9000);
   const wrong = await write('Of another run', nowMs - 8000);
   await page.ask('POST', `${RUN}/entries/${String(wrong.entryId)}/undo`, { who: 'Ola', reason: 'x' }, session);
-  await page.ask(
+  const weighing = { kind: 'weighing', when: 'before', grams: 812.4, uncertaintyGrams: 0.1 };
+  const weighed = await page.ask(
     'POST',
     `${RUN}/entries`,
-    { who: 'R', body: { kind: 'weighing', when: 'before', grams: 1, uncertaintyGrams: 1 } },
+    { who: 'Robin', note: 'Dry', atMs: nowMs - 9500, body: weighing },
     session,
   );
   const alarm = { kind: 'alarm', alarmId, name: 'rotation-stalled', atMs: nowMs - 4000, untilMs: nowMs - 1000 };
@@ -34,10 +35,18 @@ it('are the alarms and notes of the window in order of time, and what was undone
     run: number;
   };
   const told = {
-    kind: 'note', atMs: nowMs - 9000, incarnation, run, entryId: note.entryId, who: 'Robin', note: 'The belt slipped',
+    kind: 'note', atMs: nowMs - 9000, incarnation, run, entryId: note.entryId, who: 'Robin', note: 'The belt slipped', weighing: null,
   }; // prettier-ignore
-  expect(await marks(nowMs - 10_000, nowMs)).toEqual({ marks: [told, alarm], count: 2 });
-  expect(await marks(nowMs - 10_000, nowMs - 8500)).toEqual({ marks: [told], count: 1 });
+  const onTheBalance = {
+    ...told,
+    kind: 'weighing',
+    atMs: nowMs - 9500,
+    entryId: weighed.body.entryId,
+    note: 'Dry',
+    weighing,
+  };
+  expect(await marks(nowMs - 10_000, nowMs)).toEqual({ marks: [onTheBalance, told, alarm], count: 3 });
+  expect(await marks(nowMs - 9200, nowMs - 8500)).toEqual({ marks: [told], count: 1 });
   expect(await marks(nowMs - 3000, nowMs)).toEqual({ marks: [], count: 0 });
   await page.ask('POST', `${RUN}/delete`, { who: 'Robin' }, session);
   expect(await marks(nowMs - 10_000, nowMs)).toEqual({ marks: [alarm], count: 1 });
