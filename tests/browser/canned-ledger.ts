@@ -89,11 +89,11 @@ export const unworked: Worked = {
 };
 
 /** Puts it on the shelves, and takes entries and undoings as the dashboard does. */
-export function shelveLedger(server: FixtureServer, entries: readonly LedgerEntry[] = cannedEntries, bath = copperBath, worked = unworked): void {
+export function shelveLedger(server: FixtureServer, entries: readonly LedgerEntry[] = cannedEntries, bath = copperBath, worked = unworked, lowGoods: BathLedger['lowGoods'] = []): void {
   let kept = [...entries];
   const shelve = (): void => {
     const newestFirst = [...kept].sort((one, other) => other.atMs - one.atMs || other.entryId - one.entryId);
-    server.shelves.set(`/api/baths/${String(bath.bathId)}`, { bath, entries: newestFirst, worked } satisfies BathLedger);
+    server.shelves.set(`/api/baths/${String(bath.bathId)}`, { bath, entries: newestFirst, worked, lowGoods } satisfies BathLedger);
   };
   server.shelves.set('/api/baths', [bath]);
   shelve();

@@ -10,7 +10,7 @@ const room = pageRoom();
 
 test('a ledger is begun with a name, a kind of bath and a person, whose name the device keeps', async () => {
   room.server.shelves.set('/api/baths', []);
-  room.server.shelves.set('/api/baths/1', { bath: copperBath, entries: [], worked: unworked });
+  room.server.shelves.set('/api/baths/1', { bath: copperBath, entries: [], worked: unworked, lowGoods: [] });
   room.server.answer = ({ path }) => (path === '/api/baths' ? { body: copperBath } : undefined);
   const page = await room.opened({ size: WIDE });
   await page.getByRole('link', { name: 'Ledger' }).click();
@@ -134,6 +134,21 @@ test('brightener that the charge has used up is due, on the ledger and at the ba
     body: { body: { kind: 'addition', of: 'brightener', amount: 90 } },
   });
 });
+
+test('what the bath takes and is running low in the stock is told in its ledger and at the bath, with the way to the stock', async () => {
+  const low = { of: 'brightener', isBegun: true, amount: 310, costOfOne: 0.02, lowAt: 500, isLow: true, missedAtCount: null } as const; // prettier-ignore
+  shelveLedger(room.server, cannedEntries, copperBath, undefined, [low, { ...low, of: 'water', amount: -20, lowAt: 2000 }]);
+  const words = '“Copper 60 L” takes brightener, and it is running low: 310 mL are left, at least 500 mL were to be there.';
+  room.server.shelves.set('/api/controllers/north-bench/ledger-reminders', [{ bathId: null, words }]);
+  const page = await room.opened({ size: WIDE });
+  await page.getByText(words).waitFor();
+  expect(await page.getByRole('link', { name: 'To the stock' }).getAttribute('href')).toBe('#stock');
+  const ledger = await room.opened({}, '/#ledger/1');
+  await ledger.getByText('Brightener is running low: 310 mL are left, at least 500 mL were to be there.').waitFor();
+  await ledger.getByText('Water is running low: by the books nothing is left, at least 2 L were to be there.').waitFor();
+  await ledger.getByRole('combobox', { name: 'Units' }).selectOption('imperial');
+  await ledger.getByText('Brightener is running low: 10.5 US fl oz are left').waitFor();
+}); // prettier-ignore
 
 test('a bath is put under one of the controllers that there are', async () => {
   shelveLedger(room.server);

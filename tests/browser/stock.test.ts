@@ -10,9 +10,10 @@ const DAY = 86_400_000;
 const entry = (entryId: number, daysAgo: number, body: StockEntry['body'], more: Partial<StockEntry> = {}): StockEntry => ({ entryId, atMs: NIGHT_MS - daysAgo * DAY, writtenAtMs: NIGHT_MS - daysAgo * DAY, who: 'Kim', note: '', body, undone: null, ...more }); // prettier-ignore
 const stock: StockView = {
   goods: [
-    { of: 'copper-sulphate', amount: 13_000, costOfOne: 0.0042, lowAt: 5000, isLow: false, missedAtCount: 400 },
-    { of: 'brightener', amount: 310, costOfOne: 0.021, lowAt: 500, isLow: true, missedAtCount: null },
-    { of: 'water', amount: -20_000, costOfOne: 0.0003, lowAt: null, isLow: false, missedAtCount: null },
+    { of: 'copper-sulphate', isBegun: true, amount: 13_000, costOfOne: 0.0042, lowAt: 5000, isLow: false, missedAtCount: 400 },
+    { of: 'brightener', isBegun: true, amount: 310, costOfOne: 0.021, lowAt: 500, isLow: true, missedAtCount: null },
+    { of: 'hydrochloric-acid', isBegun: false, amount: 0, costOfOne: null, lowAt: null, isLow: false, missedAtCount: null },
+    { of: 'water', isBegun: true, amount: -20_000, costOfOne: 0.0003, lowAt: null, isLow: false, missedAtCount: null },
   ],
   entries: [
     entry(4, 1, { kind: 'low-at', of: 'brightener', amount: 500 }),
@@ -32,6 +33,7 @@ test('is reached from the ledgers, and tells what is left, what it cost, what is
   await page.getByText('Bought at 4.20 a kg on average: 54.60 worth is left.').waitFor();
   await page.getByText('The last count found 400 g less than the books.').waitFor();
   await page.getByText('It is running low: at least 500 mL were to be there.').waitFor();
+  await page.getByText('Nothing was bought or counted of it yet, or what was written down of it was undone.').waitFor();
   await page.getByText('20 L more were used than were written down as bought.').waitFor();
   await page.getByText('Chemicals for 68.40 went into it. 2 amounts that it took have no price').waitFor();
   await page.getByText('Brightener costs 0.63 for each 100 Ah of a run.').waitFor();

@@ -1,15 +1,29 @@
-/* The care that was set to be reminded of: what is due, and when the rest will be; with a press it is begun in the form. Nothing stands here before somebody set one. */
-import { type BathLedger, type CareDue, careDue, daysWords, remindedKinds } from '@bathkeeper/shared-core/trade';
+/*
+ * The care that was set to be reminded of: what is due, and when the rest will be; with a press it is begun in the form. And what the bath takes that is running low in the
+ * stock. Nothing stands here before somebody set one or the other.
+ */
+import {
+  additives,
+  type BathLedger,
+  type CareDue,
+  careDue,
+  daysWords,
+  type GoodInStock,
+  remindedKinds,
+} from '@bathkeeper/shared-core/trade';
+import { STOCK_ADDRESS } from '../state/route.js';
 import { serverNowMs } from '../state/state.js';
+import { units } from '../state/units.js';
 import { ampereHoursWords } from '../words/numbers.js';
 import { everyWords } from './care-words.js';
 import type { Act } from './entry-fields.js';
 import { capital, type Typed } from './field-spec.js';
+import { amountWords } from './stock-words.js';
 
 export function CareReminders(props: { ledger: BathLedger; begin: (act: Act, typed: Typed) => void }) {
-  const { entries, worked } = props.ledger;
+  const { entries, worked, lowGoods } = props.ledger;
   const all = careDue(entries, worked, serverNowMs.value);
-  if (all.length === 0) return null;
+  if (all.length === 0 && lowGoods.length === 0) return null;
   return (
     <section aria-labelledby="care-due">
       <h2 id="care-due">To be done</h2>
@@ -29,6 +43,14 @@ export function CareReminders(props: { ledger: BathLedger; begin: (act: Act, typ
             )}
           </li>
         ))}
+        {lowGoods.map((good) => (
+          <li key={good.of}>
+            <p class="caution">{lowWords(good)}</p>
+            <a class="target" href={STOCK_ADDRESS}>
+              To the stock
+            </a>
+          </li>
+        ))}
       </ul>
     </section>
   );
@@ -39,4 +61,11 @@ function dueWords(due: CareDue): string {
   const passed = `${daysWords(due.days)} and ${ampereHoursWords(due.ampereHours)}`;
   const since = due.wasDone ? 'since the last' : 'and none yet';
   return `${name}${due.isDue ? ' is due' : ''}: ${passed} ${since}; ${everyWords(due)}.`;
+}
+
+/** Example: "Brightener is running low: 310 mL are left, at least 500 mL were to be there." */
+function lowWords({ of, amount, lowAt }: GoodInStock): string {
+  const system = units.value;
+  const left = amount > 0 ? `${amountWords(of, amount, system)} are left` : 'by the books nothing is left';
+  return `${capital(additives[of].name)} is running low: ${left}, at least ${amountWords(of, lowAt ?? 0, system)} were to be there.`;
 }

@@ -40,7 +40,7 @@ export interface GoodSentence {
 
 /** What is left is worth, and what is to be done. Whole sentences. */
 export function goodWords(good: GoodInStock, units: UnitSystem): GoodSentence[] {
-  const { of, amount, costOfOne, lowAt, isLow, missedAtCount } = good;
+  const { of, isBegun, amount, costOfOne, lowAt, isLow, missedAtCount } = good;
   const told = (words: string): GoodSentence => ({ words, isCaution: false });
   const caution = (words: string): GoodSentence => ({ words, isCaution: true });
   const missed = missedAtCount ?? 0;
@@ -50,7 +50,11 @@ export function goodWords(good: GoodInStock, units: UnitSystem): GoodSentence[] 
           `${amountWords(of, -amount, units)} more were used than were written down as bought. Count what is there, or write the purchase down.`,
         )
       : costOfOne === null
-        ? told('Nothing was bought yet: it has no price.')
+        ? told(
+            isBegun
+              ? 'Nothing was bought yet: it has no price.'
+              : 'Nothing was bought or counted of it yet, or what was written down of it was undone.',
+          )
         : told(
             `Bought at ${costWords(of, costOfOne, units)} on average: ${moneyWords(amount * costOfOne)} worth is left.`,
           ),

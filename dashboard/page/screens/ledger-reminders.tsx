@@ -2,7 +2,7 @@
 import type { LedgerReminder } from '@bathkeeper/shared-core/trade';
 import { ask } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
-import { ledgerAddress } from '../state/route.js';
+import { ledgerAddress, STOCK_ADDRESS } from '../state/route.js';
 import { told } from '../state/units.js';
 
 /** `run`: its number, so that it is asked anew with each. */
@@ -14,10 +14,10 @@ export function LedgerReminders(props: { controllerId: string; run: number | nul
   return (
     <>
       {reminders?.map(({ bathId, words }) => (
-        <p key={bathId}>
+        <p key={words}>
           {told(words)}{' '}
-          <a class="target" href={ledgerAddress(bathId)}>
-            To its ledger
+          <a class="target" href={bathId === null ? STOCK_ADDRESS : ledgerAddress(bathId)}>
+            {bathId === null ? 'To the stock' : 'To its ledger'}
           </a>
         </p>
       ))}

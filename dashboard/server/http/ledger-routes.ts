@@ -3,11 +3,12 @@
  * is kept was never made up by a page; nothing is changed or deleted.
  */
 import { type Request, Router } from 'express';
-import { type BathLedger, entryFaults, type LedgerBath, settledEntry } from '@bathkeeper/shared-core/trade';
+import { type BathLedger, entryFaults, type LedgerBath, lowGoodsOf, settledEntry } from '@bathkeeper/shared-core/trade';
 import type { Dashboard } from '../dashboard.js';
 import { newBathShape, newEntryShape, undoShape } from '../ledger/entry-shape.js';
 import { openLedgerBook } from '../ledger/ledger-book.js';
 import { ledgerReminders } from '../ledger/reminders.js';
+import { openStockStanding } from '../ledger/stock-standing.js';
 import { openWorkedCharge } from '../ledger/worked-charge.js';
 import { checked, Refused } from './refusal.js';
 
@@ -17,6 +18,11 @@ const AHEAD_MS = 10 * 60_000;
 export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
   const ledgers = openLedgerBook(store);
   const workedOf = openWorkedCharge(store);
+  const stock = openStockStanding(store);
+  const ledgerOf = (bath: LedgerBath): BathLedger => {
+    const entries = ledgers.entries(bath.bathId);
+    return { bath, entries, worked: workedOf(entries), lowGoods: lowGoodsOf(bath.bathId, stock().account) };
+  };
   const bathOf = (request: Request): LedgerBath => {
     const bath = ledgers.bath(idOf(request.params.bath));
     if (bath === undefined)
@@ -34,16 +40,10 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
     response.json(ledgers.addBath(asked, clock.nowMs()));
   });
   router.get('/controllers/:id/ledger-reminders', (request, response) => {
-    const known = ledgers.baths().map((bath) => {
-      const entries = ledgers.entries(bath.bathId);
-      return { bath, entries, worked: workedOf(entries) };
-    });
-    response.json(ledgerReminders(known, String(request.params.id), clock.nowMs()));
+    response.json(ledgerReminders(ledgers.baths().map(ledgerOf), String(request.params.id), clock.nowMs()));
   });
   router.get('/baths/:bath', (request, response) => {
-    const bath = bathOf(request);
-    const entries = ledgers.entries(bath.bathId);
-    response.json({ bath, entries, worked: workedOf(entries) } satisfies BathLedger);
+    response.json(ledgerOf(bathOf(request)));
   });
   router.post('/baths/:bath/entries', (request, response) => {
     const { bathId } = bathOf(request);

@@ -3,12 +3,12 @@
  * of all baths but the simulated; nothing is changed or deleted.
  */
 import { Router } from 'express';
-import { bathCost, brightenerRate, stockAccount, stockUses, type StockView } from '@bathkeeper/shared-core/trade';
+import { bathCost, brightenerRate, type StockView } from '@bathkeeper/shared-core/trade';
 import type { Dashboard } from '../dashboard.js';
 import { undoShape } from '../ledger/entry-shape.js';
-import { openLedgerBook } from '../ledger/ledger-book.js';
 import { openStockBook } from '../ledger/stock-book.js';
 import { newStockShape } from '../ledger/stock-shape.js';
+import { openStockStanding } from '../ledger/stock-standing.js';
 import { checked, Refused } from './refusal.js';
 
 /** A clock that is a little ahead on the phone is no reason to refuse. */
@@ -16,15 +16,9 @@ const AHEAD_MS = 10 * 60_000;
 
 export function stockRoutes({ store, clock }: Dashboard): Router {
   const stock = openStockBook(store);
-  const ledgers = openLedgerBook(store);
+  const standing = openStockStanding(store);
   const view = (): StockView => {
-    const baths = ledgers
-      .baths()
-      .filter(({ isSimulated }) => !isSimulated)
-      .map((bath) => ({ ...bath, entries: ledgers.entries(bath.bathId) }));
-    const entries = stock.entries();
-    const uses = baths.flatMap((bath) => stockUses(bath.bathId, bath.entries));
-    const account = stockAccount(entries, uses);
+    const { entries, baths, account } = standing();
     return {
       goods: account.goods,
       entries,

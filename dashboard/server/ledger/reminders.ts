@@ -2,6 +2,7 @@
  * What the baths under a controller want, in plain words: nothing that wakes anybody. Called by the ledger's routes, for the bath's screen.
  */
 import {
+  additives,
   type BathLedger,
   brightenerDue,
   brightenerRate,
@@ -10,13 +11,32 @@ import {
   type LedgerReminder,
   remindedKinds,
   significant,
+  type StockGood,
 } from '@bathkeeper/shared-core/trade';
 
 /** Of the baths that stand under a controller, what is due. Example: “Copper 60 L” wants brightener: 310 Ah since the last dose have used up 93 mL. The name stands in quotation marks, so that no unit in it is converted (`inWords`). */
 export function ledgerReminders(ledgers: readonly BathLedger[], controllerId: string, nowMs: number): LedgerReminder[] {
   return ledgers
     .filter(({ worked }) => worked.controllerId === controllerId)
-    .flatMap((ledger) => [...brightenerWords(ledger), ...careWords(ledger, nowMs)].map((words) => ({ bathId: ledger.bath.bathId, words }))); // prettier-ignore
+    .flatMap((ledger) => [
+      ...[...brightenerWords(ledger), ...careWords(ledger, nowMs)].map((words) => ({ bathId: ledger.bath.bathId, words })),
+      ...stockWords(ledger).map((words) => ({ bathId: null, words })),
+    ]); // prettier-ignore
+}
+
+/** Example: “Copper 60 L” takes brightener, and it is running low: 310 mL are left, at least 500 mL were to be there. */
+function stockWords({ bath, lowGoods }: BathLedger): string[] {
+  return lowGoods.map(({ of, amount, lowAt }) => {
+    const left = amount > 0 ? `${amountWords(of, amount)} are left` : 'by the books nothing is left';
+    return `“${bath.name}” takes ${additives[of].name}, and it is running low: ${left}, at least ${amountWords(of, lowAt ?? 0)} were to be there.`;
+  });
+}
+
+function amountWords(of: StockGood, amount: number): string {
+  const { unit } = additives[of];
+  return amount < 1000
+    ? `${significant(amount, 3)} ${unit}`
+    : `${significant(amount / 1000, 3)} ${unit === 'g' ? 'kg' : 'L'}`;
 }
 
 function brightenerWords({ bath, entries, worked }: BathLedger): string[] {

@@ -2,6 +2,7 @@
  * What is written into a bath's ledger: one shape for each kind of entry, as it is asked for and as it is kept. The contract between page and dashboard; no
  * behaviour. An entry is never changed: what was wrong is undone by another entry, with a reason, and stays to be read.
  */
+import type { GoodInStock } from './stock.js';
 import type { BoughtAcid } from './bought-acid.js';
 import type { Composition, Analyte } from './analytes.js';
 import type { CareAsked, CareBody } from './care-entries.js';
@@ -145,6 +146,8 @@ export interface BathLedger {
   readonly bath: LedgerBath;
   readonly entries: readonly LedgerEntry[];
   readonly worked: Worked;
+  /** Of what it takes from the stock. */
+  readonly lowGoods: readonly GoodInStock[];
 }
 
 /** Charge of the runs that were this bath's, in whole millicoulombs. */
@@ -161,7 +164,8 @@ export interface Worked {
 
 /** One of GET /api/controllers/:id/ledger-reminders: what the bath under a controller wants. */
 export interface LedgerReminder {
-  readonly bathId: number;
+  /** null: it is about the stock. */
+  readonly bathId: number | null;
   readonly words: string;
 }
 

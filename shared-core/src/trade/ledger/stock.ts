@@ -67,6 +67,8 @@ export interface PricedUse extends StockUse {
 
 export interface GoodInStock {
   readonly of: StockGood;
+  /** Bought or counted at least once, and that was not undone. */
+  readonly isBegun: boolean;
   /** Below zero where more was used than was written down as bought. */
   readonly amount: number;
   /** Weighted average of what was bought, for a gram or a millilitre; null: nothing was. */
@@ -123,6 +125,10 @@ interface Shelf {
   missedAtCount: number | null;
 }
 
+function emptyShelf(): Shelf {
+  return { isBegun: false, amount: 0, costOfOne: null, lowAt: null, missedAtCount: null };
+}
+
 /**
  * What is left and what it cost, by the moving weighted average: each purchase is averaged with what is left at its average (IAS 2 Inventories, paragraphs 25 and 27,
  * from memory). A count puts the amount right and leaves the average; what was missed belongs to no bath.
@@ -135,9 +141,10 @@ export function stockAccount(
 ): { readonly goods: readonly GoodInStock[]; readonly uses: readonly PricedUse[] } {
   const shelves = new Map<StockGood, Shelf>();
   const priced: PricedUse[] = [];
-  const written = entries
-    .filter(({ undone }) => undone === null)
-    .sort((one, other) => one.atMs - other.atMs || one.entryId - other.entryId);
+  const inTime = [...entries].sort((one, other) => one.atMs - other.atMs || one.entryId - other.entryId);
+  // What was undone keeps its place on the list, with nothing of it.
+  for (const { body } of inTime) shelves.set(body.of, emptyShelf());
+  const written = inTime.filter(({ undone }) => undone === null);
   const taken = [...uses].sort((one, other) => one.atMs - other.atMs);
   let next = 0;
   const takeUntil = (atMs: number): void => {
@@ -146,12 +153,10 @@ export function stockAccount(
   };
   for (const { atMs, body } of written) {
     takeUntil(atMs);
-    const shelf = shelves.get(body.of) ?? { isBegun: false, amount: 0, costOfOne: null, lowAt: null, missedAtCount: null }; // prettier-ignore
-    shelves.set(body.of, shelf);
-    put(shelf, body);
+    put(shelves.get(body.of)!, body);
   }
   takeUntil(Infinity);
-  const goods = [...shelves].map(([of, { amount, costOfOne, lowAt, missedAtCount }]) => ({ of, amount, costOfOne, lowAt, isLow: lowAt !== null && amount < lowAt, missedAtCount })); // prettier-ignore
+  const goods = [...shelves].map(([of, { isBegun, amount, costOfOne, lowAt, missedAtCount }]) => ({ of, isBegun, amount, costOfOne, lowAt, isLow: lowAt !== null && amount < lowAt, missedAtCount })); // prettier-ignore
   return { goods, uses: priced };
 }
 
@@ -178,6 +183,12 @@ function take(shelf: Shelf | undefined, use: StockUse): PricedUse {
   if (shelf?.isBegun !== true) return { ...use, cost: null };
   shelf.amount -= use.amount;
   return { ...use, cost: shelf.costOfOne === null ? null : use.amount * shelf.costOfOne };
+}
+
+/** What is running low of that which a bath has taken at least once. */
+export function lowGoodsOf(bathId: number, { goods, uses }: ReturnType<typeof stockAccount>): GoodInStock[] {
+  const taken = new Set(uses.filter((use) => use.bathId === bathId).map(({ of }) => of));
+  return goods.filter(({ of, isLow }) => isLow && taken.has(of));
 }
 
 /** `litresPerKiloampereHour`: how the bath uses up brightener; undefined: nobody said. */

@@ -67,6 +67,7 @@ describe('a bath with a ledger', () => {
     expect((await ask('GET', `/${String(bath.bathId)}`)).body).toEqual({
       bath,
       entries: [],
+      lowGoods: [],
       worked: { controllerId: null, millicoulombs: 0, sinceDoseMillicoulombs: 0, dosedAtMs: null, atEntries: {} },
     });
   });

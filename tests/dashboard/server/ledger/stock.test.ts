@@ -44,6 +44,26 @@ describe('the stock', () => {
     expect(page.trial.dashboard.store.database.prepare('SELECT count(*) FROM stock_entries').pluck().get()).toBe(1);
   });
 
+  it('that is running low is told among the reminders of the bath that takes it, and in its ledger', async () => {
+    const { ask, bath, write } = await stockOnTrial();
+    const reminders = async () => (await ask('GET', '/controllers/north-bench/ledger-reminders')).body as unknown;
+    const ofBath = `/baths/${String(bath.bathId)}`;
+    await write(bought, { atMs: EVENING_MS - 3_600_000 });
+    await ask('POST', `${ofBath}/entries`, { who: 'Robin', body: { kind: 'put-on', controllerId: 'north-bench' } });
+    await ask('POST', `${ofBath}/entries`, { who: 'Robin', body: { kind: 'addition', of: 'brightener', amount: 4700 } });
+    expect(await reminders()).toEqual([]);
+    await write({ kind: 'low-at', of: 'brightener', amount: 500 });
+    await write({ kind: 'low-at', of: 'water', amount: 500 });
+    expect(await reminders()).toEqual([
+      { bathId: null, words: '“Copper 60 L” takes brightener, and it is running low: 300 mL are left, at least 500 mL were to be there.' },
+    ]);
+    expect((await ask('GET', ofBath)).body).toMatchObject({ lowGoods: [{ of: 'brightener', amount: 300 }] });
+    await ask('POST', `${ofBath}/entries`, { who: 'Robin', body: { kind: 'addition', of: 'brightener', amount: 400 } });
+    expect(await reminders()).toMatchObject([{ words: expect.stringContaining('by the books nothing is left, at least 500 mL') as string }]);
+    await write({ ...bought, amount: 1000, price: 20 });
+    expect(await reminders()).toEqual([]);
+  }); // prettier-ignore
+
   it('counts no simulated bath', async () => {
     const { page, write, view } = await stockOnTrial();
     await write(bought, { atMs: EVENING_MS - 3_600_000 });
@@ -59,7 +79,7 @@ describe('the stock', () => {
     const { entryId } = (await view()).entries[0]!;
     const undo = (reason: string, id = entryId): Promise<Answer> => ask('POST', `/stock/entries/${String(id)}/undo`, { who: 'Robin', reason }); // prettier-ignore
     expect((await undo('')).status).toBe(400);
-    expect((await undo('typed twice')).body).toMatchObject({ goods: [], entries: [{ undone: { who: 'Robin', reason: 'typed twice', atMs: EVENING_MS } }] }); // prettier-ignore
+    expect((await undo('typed twice')).body).toMatchObject({ goods: [{ of: 'brightener', isBegun: false, amount: 0 }], entries: [{ undone: { who: 'Robin', reason: 'typed twice', atMs: EVENING_MS } }] }); // prettier-ignore
     expect(await undo('again')).toMatchObject({ status: 409, body: { error: expect.stringContaining('already') as string } }); // prettier-ignore
     expect((await undo('none', 99)).status).toBe(404);
   });

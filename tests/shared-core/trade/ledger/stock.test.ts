@@ -1,7 +1,7 @@
 /* The stock of chemicals by hand: moving weighted average, counts, uses before anything was bought, what a bath took and cost. */
 import { describe, expect, it } from 'vitest';
 import {
-  bathCost, type EntryAsked, type LedgerEntry, settledEntry, stockAccount, type StockBody, type StockEntry, type StockUse, stockUses,
+  bathCost, type EntryAsked, type LedgerEntry, lowGoodsOf, settledEntry, stockAccount, type StockBody, type StockEntry, type StockUse, stockUses,
 } from '@bathkeeper/shared-core/trade'; // prettier-ignore
 
 const HOUR = 3_600_000;
@@ -37,6 +37,22 @@ describe('the stock of a chemical', () => {
     const first = stockAccount([stock(1, 1, { kind: 'counted', of: 'water', amount: 5000 }), stock(2, 2, bought(5000, 10, 'water'))], []); // prettier-ignore
     // What was there before anybody wrote down a price is worth what the first purchase cost.
     expect(first.goods).toMatchObject([{ amount: 10_000, costOfOne: 0.002, missedAtCount: null }]);
+  });
+
+  it('stays on the list with nothing of it when all that was written of it is undone', () => {
+    const { goods, uses } = stockAccount([stock(1, 1, bought(1000, 4), { undone: UNDONE }), stock(2, 2, bought(500, 9, 'brightener'))], [use(2, 500)]); // prettier-ignore
+    expect(goods).toMatchObject([
+      { of: 'copper-sulphate', isBegun: false, amount: 0, costOfOne: null },
+      { of: 'brightener', isBegun: true, amount: 500 },
+    ]);
+    expect(uses).toMatchObject([{ cost: null }]);
+  });
+
+  it('is told to the baths that take it when it is running low, and to no other', () => {
+    const low = (of: StockUse['of']): StockBody => ({ kind: 'low-at', of, amount: 600 });
+    const account = stockAccount([stock(1, 1, bought(1000, 4)), stock(2, 1, low('copper-sulphate')), stock(3, 1, low('brightener'))], [use(2, 500), use(2, 10, 'water', 2)]); // prettier-ignore
+    expect(lowGoodsOf(1, account)).toMatchObject([{ of: 'copper-sulphate', amount: 500, lowAt: 600 }]);
+    expect(lowGoodsOf(2, account)).toEqual([]);
   });
 
   it('is running low below what somebody said, and below zero where a purchase was not written down', () => {
