@@ -25,6 +25,7 @@ import { RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
 import { type Logbook, openLogbook } from './logbook/logbook.js';
 import { type DeletedRuns, openDeletedRuns } from './logbook/deleted-runs.js';
 import { openRecipePlans, type RecipePlans } from './logbook/recipe-plans.js';
+import { openRunCosts } from './logbook/run-costs.js';
 import { openRunEntries, type RunEntries } from './logbook/run-entries.js';
 import { openRunMeasuring } from './logbook/run-measures.js';
 import type { Calling } from './notify/calling.js';
@@ -132,7 +133,15 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const measuring = openRunMeasuring(store);
   const runEntries = openRunEntries(store);
   const deletedRuns = openDeletedRuns(store);
-  const logbook = openLogbook({ store, book, alarms, plans: recipePlans, measuring, entries: runEntries });
+  const logbook = openLogbook({
+    store,
+    book,
+    alarms,
+    plans: recipePlans,
+    measuring,
+    entries: runEntries,
+    costOf: openRunCosts(store),
+  });
   const watchman = openWatchman(book, alarms, clock.speed, driftShelf(store));
   const refused = openRefusedMessages(log, (who, why) => {
     guarded('a refusal could not be told', () => {

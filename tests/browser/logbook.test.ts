@@ -1,5 +1,5 @@
 /* The logbook in a real browser: the list of runs, and one run with its figures, its story and its alarms. */
-import type { DeletedRun, RunListEntry, RunRecord } from '@bathkeeper/shared-core/trade';
+import { type DeletedRun, runCost, type RunListEntry, type RunRecord } from '@bathkeeper/shared-core/trade';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { aRecord, ENDED_MS, STARTED_MS } from '../shared-core/trade/run-record/a-record.js';
 import { cannedMarks } from './canned-marks.js';
@@ -28,6 +28,15 @@ const listed = (run: number, change: Partial<RunListEntry> = {}): RunListEntry =
   goesOn: false,
   ...change,
 });
+
+const costed = runCost({
+  run: aRecord(),
+  bath: { bathId: 1, entries: [] },
+  stock: {
+    entries: [{ entryId: 1, atMs: STARTED_MS - HOUR, writtenAtMs: 0, who: 'Kim', note: '', body: { kind: 'bought', of: 'brightener', amount: 5000, price: 100 }, undone: null }],
+    uses: [{ bathId: 1, of: 'brightener', amount: 90, atMs: ENDED_MS }, { bathId: 1, of: 'water', amount: 3000, atMs: ENDED_MS }],
+  },
+}); // prettier-ignore
 
 const aDeleted: DeletedRun = {
   controllerId: 'north-bench',
@@ -180,6 +189,18 @@ describe('one run', () => {
     expect(await asks.count()).toBe(0);
   });
 
+  test('says what it used up and what that cost, each figure with its formula, and where nothing has a price how it gets one', async () => {
+    const page = await room.opened({ size: WIDE }, '/#run/north-bench/7/3');
+    const used = page.locator('section').filter({ has: page.getByRole('heading', { name: 'What it used up' }) });
+    await used.getByText('not known: no price of it was written down.').waitFor();
+    record = { ...record, cost: costed };
+    await page.reload();
+    await used.getByText('183 g; its price is not known').click();
+    await used.getByText('charge × metal for an ampere-hour, anodes at 100 %').waitFor();
+    await used.getByText('90 mL of brightener for 1.80; 3 L of water, no price known').waitFor();
+    await used.getByText('1.80, of what has a price').waitFor();
+  });
+
   test('that is not there is refused in words', async () => {
     const page = await room.opened({}, '/#run/north-bench/7/99');
     await page.getByRole('alert').waitFor();
@@ -188,6 +209,7 @@ describe('one run', () => {
   });
 
   test('looks right on a phone and on a wide screen, by day and by night', async () => {
+    record = { ...record, cost: costed };
     await room.looksRight('run', '/#run/north-bench/7/3', (page) => page.getByText('Rotation stopped:').waitFor());
   });
 });

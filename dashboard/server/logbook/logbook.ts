@@ -25,6 +25,7 @@ import type { Store } from '../store/store.js';
 import type { AlarmList } from '../watch/alarm-list.js';
 import { importedStories } from '../watch/imported-alarms.js';
 import type { RecipePlans } from './recipe-plans.js';
+import type { CostOfRun } from './run-costs.js';
 import type { RunEntries } from './run-entries.js';
 import type { RunMeasuring } from './run-measures.js';
 
@@ -71,9 +72,10 @@ export interface LogbookParts {
   readonly plans: RecipePlans;
   readonly measuring: RunMeasuring;
   readonly entries: RunEntries;
+  readonly costOf: CostOfRun;
 }
 
-export function openLogbook({ store, book, alarms, plans, measuring, entries }: LogbookParts): Logbook {
+export function openLogbook({ store, book, alarms, plans, measuring, entries, costOf }: LogbookParts): Logbook {
   const { database } = store;
   // A run whose end nobody heard lasted until the next one of its controller at most; within these bounds its newest record is found at once.
   const listed = database.prepare<[number, number], ListedRow>(
@@ -199,6 +201,7 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
         summed.chargeAmpereHours,
         row.charge_millicoulombs / MILLICOULOMBS_PER_AMPERE_HOUR,
       );
+      const measures = { ...summed, chargeAmpereHours };
       return {
         ...keyOf(row),
         ...bathOf(controllerId),
@@ -210,7 +213,7 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
         phases: phasesOfRun(events, untilMs),
         interruptions: interruptionsOfRun(events, untilMs, isOpen),
         happened: happenedInRun(events),
-        measures: { ...summed, chargeAmpereHours },
+        measures,
         deposit: recipe === null ? null : (depositOfRun(recipe, plan, chargeAmpereHours) ?? null),
         calibration: CALIBRATION_STEPS.flatMap((step) => calibrated.all(controllerId, step, row.started_at_ms)),
         alarms: isImported(controllerId)
@@ -224,6 +227,7 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries }: 
             })),
         entries: written,
         weighed: weighings === undefined ? null : weighedDeposit(weighings, { recipe, chargeAmpereHours }),
+        cost: costOf({ controllerId, recipe, plan, measures, startedAtMs: row.started_at_ms, lastedUntilMs: untilMs }),
       };
     },
   };

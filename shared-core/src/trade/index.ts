@@ -73,6 +73,7 @@ export type * from './run-record/run-entry.js';
 export * from './run-record/entry-words.js';
 export * from './run-record/weighed-deposit.js';
 export * from './run-record/measured-efficiency.js';
+export * from './run-record/run-cost.js';
 export * from './run-record/told-of-run.js';
 export * from './run-record/set-point-course.js';
 export * from './run-record/run-deposit.js';

@@ -8,7 +8,7 @@ import type { UnitSystem } from '../units.js';
 import { shownWith } from '../words-in-units.js';
 import type { RunEntry } from './run-entry.js';
 import type { RunRecord } from './run-record.js';
-import { BALANCE, runSheet, type SheetGroup, type SheetLine, type SheetRow } from './run-sheet.js';
+import { BALANCE, COST, runSheet, type SheetGroup, type SheetLine, type SheetRow } from './run-sheet.js';
 import { runDay, runMoment } from './run-times.js';
 
 /** What went through the bath of the run, by its ledger. */
@@ -84,7 +84,8 @@ export function printedSheet(
     whose: sheet.whose.replace(/^SIMULATED\. /, ''),
     when: [sheet.when, ...origin].join(' '),
     groups: [
-      ...sheet.groups,
+      // Paper is for what is known.
+      ...sheet.groups.filter(({ title }) => title !== COST || record.cost.total !== null),
       ...(sheet.groups.some(({ title }) => title === BALANCE)
         ? []
         : [{ title: BALANCE, rows: [{ label: 'Weight', words: 'not weighed before and after' }] }]),

@@ -6,6 +6,7 @@ import type { Phase } from '../../control/phase.js';
 import type { AlarmView, JournalEntry, RecipeView } from '../../messages/api.js';
 import type { Figure } from '../figure.js';
 import type { PlanRequest } from '../plan/plan-request.js';
+import type { RunCost } from './run-cost.js';
 import type { RunEntry } from './run-entry.js';
 import type { WeighedDeposit } from './weighed-deposit.js';
 
@@ -134,4 +135,5 @@ export interface RunRecord extends RunKey {
   readonly entries: readonly RunEntry[];
   /** null: it was not weighed before and after. */
   readonly weighed: WeighedDeposit | null;
+  readonly cost: RunCost;
 }

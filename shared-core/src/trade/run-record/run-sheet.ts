@@ -10,6 +10,7 @@ import { spanWords } from '../span-words.js';
 import type { UnitSystem } from '../units.js';
 import { inWords, shownWith } from '../words-in-units.js';
 import { partNames } from '../plan/part-names.js';
+import { costRows } from './cost-rows.js';
 import { weightWords } from './entry-words.js';
 import type { WeighingBody } from './run-entry.js';
 import type { AlarmWithStory, CalibrationInForce, RunMeasures, RunRecord } from './run-record.js';
@@ -48,6 +49,9 @@ export interface RunSheet {
 /** The group of the weighings; there is none where nothing was weighed. */
 export const BALANCE = 'By the balance';
 
+/** The group of what it used up. */
+export const COST = 'What it used up';
+
 export const phaseWords: Readonly<Record<Phase, string>> = {
   [Phase.idle]: 'Idle',
   [Phase.ready]: 'Ready',
@@ -83,6 +87,7 @@ export function runSheet(record: RunRecord, units: UnitSystem, zone: string): Ru
       { title: 'What was deposited', rows: depositRows(record, units) },
       { title: BALANCE, rows: balanceRows(record, units) },
       { title: 'How it ran', rows: courseRows(record, units) },
+      { title: COST, rows: costRows(record.cost, units) },
       { title: 'What was asked', rows: askedRows(record, units) },
       { title: 'Calibration in force', rows: calibrationRows(record.calibration, units, zone) },
     ].filter(({ rows }) => rows.length > 0),

@@ -1,13 +1,24 @@
 /* The record of one whole night of the demonstration's lampshade, with a stop of its rotation and an interruption. Used by the tests of sheet and page. */
 import { Phase } from '@bathkeeper/shared-core/control';
 import { BringUpStep } from '@bathkeeper/shared-core/messages';
-import { depositOfRun, type RunRecord } from '@bathkeeper/shared-core/trade';
+import { depositOfRun, type RunCost, type RunRecord } from '@bathkeeper/shared-core/trade';
 import { earlierWarm, NIGHT_MS, recipe, stalled } from '../../../browser/canned-night.js';
 
 const HOUR = 3_600_000;
 /** 22:04 to 06:40 UTC. */
 export const STARTED_MS = NIGHT_MS - 4 * HOUR;
 export const ENDED_MS = STARTED_MS + 8.6 * HOUR;
+
+/** No ledger, no stock, no price. */
+export const uncosted: RunCost = {
+  metalGrams: null,
+  metalCost: null,
+  brightenerMillilitres: null,
+  brightenerCost: null,
+  electricityCost: null,
+  added: [],
+  total: null,
+};
 
 export function aRecord(change: Partial<RunRecord> = {}): RunRecord {
   return {
@@ -66,6 +77,7 @@ export function aRecord(change: Partial<RunRecord> = {}): RunRecord {
     ],
     entries: [],
     weighed: null,
+    cost: uncosted,
     ...change,
   };
 }
