@@ -14,6 +14,8 @@ import { type DashboardClock, heededClock } from './clock.js';
 import { type CommandDesk, openCommandDesk } from './commands/command-desk.js';
 import { openSignsOfLife } from './commands/signs-of-life.js';
 import { openControllerLink } from './controller-link.js';
+import { type Imports, openImports } from './export/imports.js';
+import { clearSent } from './export/sent-files.js';
 import { openFailures } from './failures.js';
 import { CLOCK_TOLERANCE_MS } from './house/computer-clock.js';
 import { type House, type HouseComputer, openHouse } from './house/house.js';
@@ -70,6 +72,7 @@ export interface Dashboard extends Pairing {
   readonly recipePlans: RecipePlans;
   readonly runEntries: RunEntries;
   readonly deletedRuns: DeletedRuns;
+  readonly imports: Imports;
   readonly reading: Reading;
   readonly keeping: Keeping;
   readonly broker: Broker;
@@ -133,6 +136,10 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const measuring = openRunMeasuring(store);
   const runEntries = openRunEntries(store);
   const deletedRuns = openDeletedRuns(store);
+  guarded('what was left of a file that was sent could not be removed', () => {
+    clearSent(store);
+  })();
+  const imports = openImports({ store, failed });
   const logbook = openLogbook({
     store,
     book,
@@ -213,6 +220,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     calling,
     measuring,
     deletedRuns,
+    imports,
     sendSigns:
       sendSignOfLife === undefined
         ? (): void => undefined
@@ -231,6 +239,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     recipePlans,
     runEntries,
     deletedRuns,
+    imports,
     reading,
     keeping,
     log,
@@ -275,6 +284,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       house.close();
       calling.close();
       await link.close();
+      await imports.close();
       await reading.close();
       await keepingThread.close();
       store.close();

@@ -4,6 +4,7 @@
  */
 import type { Cancel, DashboardClock } from './clock.js';
 import { SIGN_OF_LIFE_SECONDS } from './commands/signs-of-life.js';
+import type { Imports } from './export/imports.js';
 import type { Failures } from './failures.js';
 import type { House } from './house/house.js';
 import { AGEING_STEP_MS, openRecordAgeing } from './keeping/record-ageing.js';
@@ -29,9 +30,10 @@ export function beginRegularWork(options: {
   calling: Pick<Calling, 'goodNews'>;
   measuring: RunMeasuring;
   deletedRuns: DeletedRuns;
+  imports: Pick<Imports, 'clearNext'>;
   sendSigns: () => void;
 }): Cancel {
-  const { clock, watchman, house, alarms, calling, measuring, deletedRuns } = options;
+  const { clock, watchman, house, alarms, calling, measuring, deletedRuns, imports } = options;
   const letRecordsGo = openRecordAgeing(options.store, options.recordsKeptDays);
   const every = (ms: number, ifItFails: string, work: (nowMs: number) => void): Cancel =>
     clock.every(
@@ -51,6 +53,7 @@ export function beginRegularWork(options: {
     every(MINUTE_MS, 'what a run has come to could not be kept', measuring.keepNext),
     every(MINUTE_MS, 'a deleted run could not be let go', deletedRuns.forgetNext),
     every(GONE_IMPORTS_STEP_MS, 'a deleted import could not be let go', openGoneImports(options.store)),
+    every(GONE_IMPORTS_STEP_MS, 'what was left of an import could not be cleared', imports.clearNext),
     every(SIGN_OF_LIFE_SECONDS * 1000, 'signs of life could not be sent', options.sendSigns),
   ];
   return () => {

@@ -5,10 +5,13 @@
 import { type FileHandle, open } from 'node:fs/promises';
 import { type AsyncBuffer, type FileMetaData, parquetMetadataAsync, parquetScan, parquetSchema } from 'hyparquet';
 import { recordTable, type RunTable } from './run-columns.js';
-import { RECORDS_MAX, type TakenRun } from './taken-run.js';
+import { ROWS_MAX } from './run-bounds.js';
+import type { TakenRun } from './taken-run.js';
 import { UnreadableRun } from './unreadable-run.js';
 import { notedTables, RUN_KEY, tableKey } from './written-parquet.js';
 
+/** A group lies in memory as a whole. This dashboard writes 20,000 rows into one. */
+const GROUP_ROWS_MAX = 200_000;
 const FOOT = 'The foot of the file';
 
 export async function readParquet(path: string, taken: TakenRun): Promise<void> {
@@ -72,9 +75,11 @@ async function takeRecords(file: AsyncBuffer, metadata: FileMetaData, taken: Tak
   }));
   taken.headings(recordTable, names, 'The columns');
   const count = Number(metadata.num_rows);
-  if (!(count <= RECORDS_MAX))
-    throw new UnreadableRun(FOOT, `expected at most ${String(RECORDS_MAX)} rows, got ${String(count)}.`);
+  if (!(count <= ROWS_MAX.records))
+    throw new UnreadableRun(FOOT, `expected at most ${String(ROWS_MAX.records)} rows, got ${String(count)}.`);
   for (const { rowStart, rowEnd } of scan.ranges) {
+    if (rowEnd - rowStart > GROUP_ROWS_MAX)
+      throw new UnreadableRun(`Rows ${String(rowStart + 1)} to ${String(rowEnd)}`, `expected groups of at most ${String(GROUP_ROWS_MAX)} rows, got ${String(rowEnd - rowStart)}: write it anew with smaller groups.`); // prettier-ignore
     const columns: ArrayLike<unknown>[] = [];
     for (const column of names) {
       const place = `Rows ${String(rowStart + 1)} to ${String(rowEnd)}, ${column}`;

@@ -6,11 +6,11 @@ import type { RunEntryBody } from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
 import { entryOf, type WrittenRow } from '../store/written-entry.js';
 import { ALARM_COLUMNS, type AlarmRow } from '../watch/alarm-rows.js';
-import { importedAlarms } from '../watch/imported-alarms.js';
+import { importedAlarms, type ToldAlarm, type ToldChange } from '../watch/imported-alarms.js';
 import type { StoredRow } from './run-columns.js';
 import type { ToldName } from './run-tables.js';
 import type { RunName } from './stored-run.js';
-import type { AlarmOfFile, ChangeOfFile, EntryOfFile } from './told-shape.js';
+import type { EntryOfFile } from './told-shape.js';
 
 export type StoredTold = Readonly<Record<ToldName, readonly StoredRow[]>>;
 
@@ -40,7 +40,7 @@ function alarmsOf(
     .all(controllerId, fromMs, toMs);
   const numbers = new Map(rows.map(({ alarm_id }, index) => [alarm_id, index + 1]));
   return {
-    alarms: rows.map((row): AlarmOfFile => ({
+    alarms: rows.map((row): ToldAlarm => ({
       alarmNumber: numbers.get(row.alarm_id)!,
       name: row.name,
       priority: row.priority,
@@ -63,9 +63,9 @@ function alarmsOf(
   };
 }
 
-type ChangeRow = Omit<ChangeOfFile, 'changeNumber' | 'alarmNumber'> & { readonly id: number; readonly alarmId: number };
+type ChangeRow = Omit<ToldChange, 'changeNumber' | 'alarmNumber'> & { readonly id: number; readonly alarmId: number };
 
-function changesOf({ database }: Store, numbers: ReadonlyMap<number, number>): ChangeOfFile[] {
+function changesOf({ database }: Store, numbers: ReadonlyMap<number, number>): ToldChange[] {
   const ofAlarm = database.prepare<[number], ChangeRow>(
     `SELECT id, alarm_id AS alarmId, at_ms AS atMs, what, state, who, reason FROM alarm_transitions WHERE alarm_id = CAST(? AS INTEGER)`,
   );

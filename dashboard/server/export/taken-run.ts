@@ -7,18 +7,16 @@ import type { NumbersRow, RunTable, StoredRow } from './run-columns.js';
 import { readHeader, RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader } from './run-header.js';
 import { countOfTable, numberHeading, runTables, type TableName, toldTables } from './run-tables.js';
 import { type RowReader, rowReader } from './read-row.js';
+import { ROWS_MAX } from './run-bounds.js';
 import { shownCell, UnreadableRun } from './unreadable-run.js';
 
-/** 55 hours at one a second, four times the longest run: all of it enters the store in one step, in which nobody watches. */
-export const RECORDS_MAX = 200_000;
-/** More than any run has: they are few, and lie in memory meanwhile. */
-const rowsMax: Readonly<Record<TableName, number>> = {
-  records: RECORDS_MAX,
-  events: RECORDS_MAX,
-  alarms: 5000,
-  alarmJournal: 20_000,
-  entries: 5000,
-};
+/** Where rows go, and what only all of them tell. */
+export interface KeptRows {
+  /** `place`: where in the file it stands. */
+  row(table: TableName, row: StoredRow, place: string): void;
+  /** A row that names an alarm which the file does not hold; their tables may come in any order. */
+  lostAlarm(): { readonly place: string; readonly heading: string; readonly number: number } | undefined;
+}
 
 export interface TakenRun {
   head(value: unknown, place: string): void;
@@ -28,13 +26,12 @@ export interface TakenRun {
   whole(): RunHeader;
 }
 
-export function takenRun(keep: (table: TableName, row: StoredRow) => void): TakenRun {
+export function takenRun(kept: KeptRows): TakenRun {
   let header: RunHeader | undefined;
   let isFirstVersion = false;
   const read: { -readonly [T in TableName]?: RowReader } = {};
   const counts = { records: 0, events: 0, alarms: 0, alarmJournal: 0, entries: 0 };
   const through = { ...counts };
-  const named = openAlarmNumbers();
   return {
     head: (value, place) => {
       header = headOf(value, place);
@@ -59,13 +56,9 @@ export function takenRun(keep: (table: TableName, row: StoredRow) => void): Take
           `${heading}: expected more than ${String(through[table.name])}, which was there before, got ${String(number)}.`,
         );
       through[table.name] = number + secondsCovered - 1;
-      if (++counts[table.name] > rowsMax[table.name])
-        throw new UnreadableRun(
-          place,
-          `expected at most ${String(rowsMax[table.name])} rows of ${table.name} in a run.`,
-        );
-      named.note(table.name, row, place);
-      keep(table.name, row);
+      if (++counts[table.name] > ROWS_MAX[table.name])
+        throw new UnreadableRun(place, `expected at most ${String(ROWS_MAX[table.name])} rows of ${table.name} in a run.`); // prettier-ignore
+      kept.row(table.name, row, place);
     },
     whole: () => {
       if (header === undefined)
@@ -87,7 +80,9 @@ export function takenRun(keep: (table: TableName, row: StoredRow) => void): Take
             `it ends after ${String(counts[name])} rows, and its head says ${String(due)}: rows were lost or added.`,
           );
       }
-      named.check();
+      const lost = kept.lostAlarm();
+      if (lost !== undefined)
+        throw new UnreadableRun(lost.place, `${lost.heading}: expected the number of an alarm in the table alarms, got ${String(lost.number)}.`); // prettier-ignore
       return header;
     },
   };
@@ -95,28 +90,6 @@ export function takenRun(keep: (table: TableName, row: StoredRow) => void): Take
   function isLeftOut(name: TableName): boolean {
     return isFirstVersion && toldTables.some((table) => table.name === name);
   }
-}
-
-/** Whatever names an alarm names one of this file; their tables may come in any order. */
-function openAlarmNumbers(): { note: (table: TableName, row: StoredRow, place: string) => void; check: () => void } {
-  const known = new Set<unknown>();
-  const asked: { heading: string; number: number; place: string }[] = [];
-  return {
-    note: (table, row, place) => {
-      if (table === 'alarms') known.add(row.alarmNumber);
-      const heading = table === 'alarms' ? 'causedByAlarmNumber' : table === 'alarmJournal' ? 'alarmNumber' : '';
-      const number = row[heading];
-      if (typeof number === 'number') asked.push({ heading, number, place });
-    },
-    check: () => {
-      const lost = asked.find(({ number }) => !known.has(number));
-      if (lost !== undefined)
-        throw new UnreadableRun(
-          lost.place,
-          `${lost.heading}: expected the number of an alarm in the table alarms, got ${String(lost.number)}.`,
-        );
-    },
-  };
 }
 
 function headOf(value: unknown, place: string): RunHeader {

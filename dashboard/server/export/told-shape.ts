@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import type { AlarmName, JournalAct } from '@bathkeeper/shared-core/messages';
 import { alarmTexts } from '../watch/alarm-texts.js';
+import type { ToldAlarm, ToldChange } from '../watch/imported-alarms.js';
 import type { StoredRow } from './run-columns.js';
 import type { ToldName } from './run-tables.js';
 import { shownCell } from './unreadable-run.js';
@@ -20,7 +21,7 @@ const acts: Readonly<Record<JournalAct, true>> = {
 const states = ['unacknowledged', 'acknowledged', 'returned-unacknowledged', 'latched', 'normal'] as const;
 const oneOf = <T extends string>(names: readonly T[], what: string) => z.enum(names, `expected ${what}`);
 
-export const alarmShape = z
+const alarmShape: z.ZodType<ToldAlarm> = z
   .strictObject({
     alarmNumber: number,
     name: oneOf(Object.keys(alarmTexts) as AlarmName[], 'the name of an alarm of this dashboard'),
@@ -44,7 +45,7 @@ export const alarmShape = z
     path: ['acknowledgedBy'],
   });
 
-export const changeShape = z.strictObject({
+const changeShape: z.ZodType<ToldChange> = z.strictObject({
   changeNumber: number,
   alarmNumber: number,
   atMs: instant,
@@ -69,7 +70,7 @@ const noWeighing = { weighedWhen: nothing, massGrams: nothing, massUncertaintyGr
 const noPhotograph = { photographType: nothing, widthPixels: nothing, heightPixels: nothing, byteCount: nothing };
 const size = z.number().int().min(1).max(0xffffffff);
 
-export const entryShape = z
+const entryShape = z
   .discriminatedUnion(
     'kind',
     [
@@ -100,8 +101,6 @@ export const entryShape = z
     { message: 'expected when it was undone, by whom and why, or none of them', path: ['undoneBy'] },
   );
 
-export type AlarmOfFile = z.infer<typeof alarmShape>;
-export type ChangeOfFile = z.infer<typeof changeShape>;
 export type EntryOfFile = z.infer<typeof entryShape>;
 
 const shapes: Readonly<Record<ToldName, z.ZodType>> = {

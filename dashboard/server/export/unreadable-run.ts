@@ -4,7 +4,7 @@ export class UnreadableRun extends Error {
   /** `place`: "records.csv, line 17"; "row 17" of a Parquet file, which has no lines. */
   constructor(
     readonly place: string,
-    fault: string,
+    readonly fault: string,
   ) {
     super(`${place}: ${fault}`);
   }

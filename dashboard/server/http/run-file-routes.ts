@@ -2,15 +2,17 @@
  * Runs as files: CSV, JSON and Parquet of one run, and a run from such a file. Mounted below /api, behind the door; what a file holds is the business of
  * the room export.
  */
-import { createWriteStream, mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
+import { createWriteStream, rmSync } from 'node:fs';
+import { join } from 'node:path';
 import { Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { Router } from 'express';
 import { z } from 'zod';
 import type { Dashboard } from '../dashboard.js';
-import { importedRuns, keepImported, type KnownBefore } from '../export/keep-imported.js';
+import { importedRuns, type KnownBefore } from '../export/imported-runs.js';
+import { UnkeptRun } from '../export/imports.js';
+import { beyondFile, FILE_BYTES_MAX } from '../export/run-bounds.js';
+import { folderForSent } from '../export/sent-files.js';
 import { type StoredRun, storedRun } from '../export/stored-run.js';
 import { UnreadableRun } from '../export/unreadable-run.js';
 import { writtenCsv } from '../export/written-csv.js';
@@ -18,8 +20,6 @@ import { writtenJson } from '../export/written-json.js';
 import { writtenParquet } from '../export/written-parquet.js';
 import { checked, Refused } from './refusal.js';
 
-/** Of the file that is sent. A night of ten hours is one to six megabytes. */
-const FILE_BYTES_MAX = 500_000_000;
 /** The type under which a file is sent: no form of another site can send it without asking first. */
 export const RUN_FILE_TYPE = 'application/octet-stream';
 
@@ -38,7 +38,7 @@ const importRequest = z.strictObject({
   importedBy: z.string('expected who imports it').trim().min(1).max(60),
 });
 
-export function runFileRoutes({ store, clock }: Dashboard): Router {
+export function runFileRoutes({ store, clock, imports }: Dashboard): Router {
   const router = Router();
   router.get('/runs/:controllerId/:incarnation/:run/export.:format', async (request, response) => {
     const { controllerId, incarnation, run, format: ending } = request.params;
@@ -55,6 +55,9 @@ export function runFileRoutes({ store, clock }: Dashboard): Router {
         410,
         `The raw records of run ${run} of ${controllerId} are no longer all kept: there are only its sums by the minute, which no export holds.`,
       );
+    const beyond = beyondFile(found.header);
+    if (beyond !== undefined)
+      throw new Refused(413, `Run ${run} of ${controllerId} is too long for a file: it has ${beyond}. It stays in the logbook; what it came to stands on its run sheet.`); // prettier-ignore
     response.setHeader('Content-Type', format.type);
     response.setHeader('Content-Disposition', `attachment; filename="${fileNameOf(found)}.${ending}"`);
     await pipeline(Readable.from(format.written(found)), response);
@@ -67,15 +70,16 @@ export function runFileRoutes({ store, clock }: Dashboard): Router {
     const { fileName, importedBy } = checked(importRequest, request.query);
     if (request.is(RUN_FILE_TYPE) === false)
       throw new Refused(415, `Expected the file itself (Content-Type: ${RUN_FILE_TYPE}).`);
-    const { name: storeFile } = store.database;
-    const folder = mkdtempSync(join(storeFile === ':memory:' ? tmpdir() : dirname(storeFile), 'import-'));
+    const folder = folderForSent(store);
     try {
       const path = join(folder, 'run');
       await pipeline(request, sizeCheck(), createWriteStream(path));
-      const kept = await keepImported(store, { path, fileName, importedBy }, clock.nowMs());
+      // Whoever goes away now finds the run in the logbook all the same.
+      const kept = await imports.keep({ path, fileName, importedBy, nowMs: clock.nowMs() });
       if ('knownAs' in kept) throw new Refused(409, knownWords(kept));
       response.status(201).json(kept);
     } catch (fault) {
+      if (fault instanceof UnkeptRun) throw new Refused(503, fault.message);
       if (!(fault instanceof UnreadableRun)) throw fault;
       throw new Refused(422, `${fileName} was not imported, and nothing was changed.`, [fault.message]);
     } finally {

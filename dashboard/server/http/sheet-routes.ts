@@ -2,7 +2,7 @@
 import { Router } from 'express';
 import { z } from 'zod';
 import type { Dashboard } from '../dashboard.js';
-import { importedRuns } from '../export/keep-imported.js';
+import { importedRun } from '../export/imported-runs.js';
 import { UnreadRecords } from '../keeping/reading.js';
 import { openBathAge } from '../sheet/bath-age.js';
 import type { SheetFormat } from '../sheet/made-sheet.js';
@@ -52,7 +52,7 @@ export function sheetRoutes(dashboard: Dashboard): Router {
     const series = await reading.ask('series', asked).catch((fault: unknown) => {
       throw fault instanceof UnreadRecords ? new Refused(503, fault.message) : fault;
     });
-    const imported = importedRuns(store).find((one) => one.controllerId === controllerId) ?? null;
+    const imported = importedRun(store, controllerId) ?? null;
     const around = { bathAge: ageOf(record), imported };
     const reader = { units, zone, writtenAtMs: clock.nowMs() };
     const bytes = await desk.make({ format, paper, record, series, around, reader }).catch((fault: unknown) => {

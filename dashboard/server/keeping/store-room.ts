@@ -26,6 +26,7 @@ export interface LoggedController {
   readonly recordsDays: number;
 }
 
+/** Runs from files are there, and do not grow. */
 export function storeGrowth(database: Database.Database, nowMs: number): StoreGrowth {
   const count = (name: string): number => database.pragma(name, { simple: true }) as number;
   const pageBytes = count('page_size');
@@ -36,7 +37,7 @@ export function storeGrowth(database: Database.Database, nowMs: number): StoreGr
          (SELECT ten_minute FROM ten_minutes t WHERE t.controller = m.controller ORDER BY ten_minute LIMIT 1) * ${String(TEN_MINUTES_MS)} AS first_at_ms,
          (SELECT taken_at_ms FROM raw_records r WHERE r.controller = m.controller ORDER BY taken_at_ms LIMIT 1) AS oldest_at_ms,
          max(newest_at_ms) AS newest_at_ms
-       FROM memories m GROUP BY m.controller`,
+       FROM memories m WHERE m.controller_id NOT GLOB 'imported:*' GROUP BY m.controller`,
     )
     .all(Math.floor(fromMs / TEN_MINUTES_MS));
   return {

@@ -28,7 +28,7 @@ export function checkStoreFile(file: string): void {
   const begins = beginningOf(file);
   if (begins !== MAGIC)
     throw new DamagedStore(`it is no SQLite file: expected it to begin with "SQLite format 3", got ${JSON.stringify(begins)}`); // prettier-ignore
-  const store = new Database(file, { readonly: true });
+  const store = openedToRead(file);
   try {
     const faults = schemaFaults(store);
     if (faults.length > 0)
@@ -37,6 +37,19 @@ export function checkStoreFile(file: string): void {
       );
   } finally {
     store.close();
+  }
+}
+
+/** A process that was killed before its store had a log left a journal. To put back what was there before is for a connection that may write. */
+function openedToRead(file: string): Database.Database {
+  const store = new Database(file, { readonly: true });
+  try {
+    store.pragma('user_version');
+    return store;
+  } catch (fault) {
+    store.close();
+    if ((fault as { code?: string }).code !== 'SQLITE_READONLY_ROLLBACK') throw fault;
+    return new Database(file, { fileMustExist: true });
   }
 }
 

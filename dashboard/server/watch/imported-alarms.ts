@@ -4,12 +4,41 @@
  */
 import type { AlarmView, JournalEntry } from '@bathkeeper/shared-core/messages';
 import { alarmState } from '@bathkeeper/shared-core/watch';
-import type { AlarmOfFile, ChangeOfFile } from '../export/told-shape.js';
 import type { Store } from '../store/store.js';
 
+/** An alarm as a file tells it; alarms are numbered within the file. */
+export type ToldAlarm = Readonly<
+  Pick<
+    AlarmView,
+    | 'name'
+    | 'priority'
+    | 'title'
+    | 'detail'
+    | 'checkFirst'
+    | 'causeAtMs'
+    | 'raisedAtMs'
+    | 'notifiedAtMs'
+    | 'acknowledgedAtMs'
+    | 'acknowledgedBy'
+    | 'returnedAtMs'
+  >
+> & {
+  readonly alarmNumber: number;
+  readonly latches: 0 | 1;
+  readonly resetAtMs: number | null;
+  readonly isFirstOut: 0 | 1;
+  readonly causedByAlarmNumber: number | null;
+};
+
+/** A change of it, as its journal has it. */
+export type ToldChange = Readonly<Pick<JournalEntry, 'atMs' | 'what' | 'state' | 'who' | 'reason'>> & {
+  readonly changeNumber: number;
+  readonly alarmNumber: number;
+};
+
 export interface ImportedAlarm {
-  readonly alarm: AlarmOfFile;
-  readonly journal: readonly ChangeOfFile[];
+  readonly alarm: ToldAlarm;
+  readonly journal: readonly ToldChange[];
 }
 
 interface Row {
@@ -26,7 +55,7 @@ export function importedAlarms({ database }: Store, controllerId: string): Impor
   return rowsOf(database, controllerId).map(({ body }) => JSON.parse(body) as ImportedAlarm);
 }
 
-/** As part of the import. */
+/** As part of the import, some at a time. */
 export function keepImportedAlarms({ database }: Store, controllerId: string, alarms: readonly ImportedAlarm[]): void {
   const insert = database.prepare(
     `INSERT INTO imported_alarms (controller_id, alarm_number, raised_at_ms, body) VALUES (?, CAST(? AS INTEGER), CAST(? AS INTEGER), ?)`,
@@ -43,16 +72,26 @@ export interface ImportedAlarmStory {
 /** Of one run, as the page is shown them. */
 export function importedStories({ database }: Store, controllerId: string): ImportedAlarmStory[] {
   const rows = rowsOf(database, controllerId);
-  const ids = new Map(rows.map(({ alarm_number, imported_alarm }) => [alarm_number, -imported_alarm]));
+  const ids = new Map(rows.map(idOf));
   return rows.map((row) => storyOf(row, ids));
 }
 
-/** `alarmId`: below 0. undefined: there is none. */
+/** `alarmId`: below 0. undefined: there is none; of an import that is under way nothing is told. */
 export function importedStory({ database }: Store, alarmId: number): ImportedAlarmStory | undefined {
-  const row = database.prepare<[number], Row>(`${COLUMNS} WHERE imported_alarm = CAST(? AS INTEGER)`).get(-alarmId);
+  const row = database
+    .prepare<[number], Row>(
+      `${COLUMNS} WHERE imported_alarm = CAST(? AS INTEGER) AND controller_id IN (SELECT controller_id FROM imported_runs)`,
+    )
+    .get(-alarmId);
   if (row === undefined) return undefined;
-  return importedStories({ database } as Store, row.controller_id).find(({ alarm }) => alarm.alarmId === alarmId);
+  const { alarm } = JSON.parse(row.body) as ImportedAlarm;
+  const cause = database
+    .prepare<[string, number | null], Row>(`${COLUMNS} WHERE controller_id = ? AND alarm_number = CAST(? AS INTEGER)`)
+    .get(row.controller_id, alarm.causedByAlarmNumber);
+  return storyOf(row, new Map([row, ...(cause === undefined ? [] : [cause])].map(idOf)));
 }
+
+const idOf = ({ alarm_number, imported_alarm }: Row): [number, number] => [alarm_number, -imported_alarm];
 
 function rowsOf(database: Store['database'], controllerId: string): Row[] {
   return database.prepare<[string], Row>(`${COLUMNS} WHERE controller_id = ? ORDER BY alarm_number`).all(controllerId);

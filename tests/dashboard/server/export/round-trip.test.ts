@@ -5,7 +5,7 @@ import { unzipSync } from 'fflate';
 import { readParquet } from 'parquet-wasm/node';
 import { describe, expect, it, test } from 'vitest';
 import type { ImportedRun } from '@bathkeeper/shared-core/messages';
-import { importedRuns } from '../../../../dashboard/server/export/keep-imported.js';
+import { importedRuns } from '../../../../dashboard/server/export/imported-runs.js';
 import { eventTable, recordTable } from '../../../../dashboard/server/export/run-columns.js';
 import { openStore } from '../../../../dashboard/server/store/store.js';
 import { folderOnTrial } from '../dashboard-on-trial.js';

@@ -3,8 +3,11 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { EventKind } from '@bathkeeper/shared-core/control';
+import type { ImportedRun } from '@bathkeeper/shared-core/messages';
 import type { PhotographBody } from '@bathkeeper/shared-core/trade';
-import { keepImported } from '../../../../dashboard/server/export/keep-imported.js';
+import type { KnownBefore } from '../../../../dashboard/server/export/imported-runs.js';
+import { openImports } from '../../../../dashboard/server/export/imports.js';
+import { setAside } from '../../../../dashboard/server/export/set-aside.js';
 import { type RunName, type StoredRun, storedRun } from '../../../../dashboard/server/export/stored-run.js';
 import { writtenCsv } from '../../../../dashboard/server/export/written-csv.js';
 import { writtenJson } from '../../../../dashboard/server/export/written-json.js';
@@ -213,10 +216,15 @@ export async function fileOf(run: StoredRun, ending: Ending): Promise<Buffer> {
 }
 
 /** Imports these bytes into a store. Rejects as the import does. */
-export async function imported(store: Store, folder: string, bytes: Uint8Array) {
+export async function imported(store: Store, folder: string, bytes: Uint8Array): Promise<ImportedRun | KnownBefore> {
   const path = join(folder, 'sent');
   writeFileSync(path, bytes);
-  return keepImported(store, { path, fileName: 'night.file', importedBy: 'Mara' }, EVENING_MS + 5);
+  const failed = (what: string, fault: unknown): never => {
+    throw new Error(what, { cause: fault });
+  };
+  // Here in this thread: hundreds of damaged files are read. In one of its own it is read by the tests of the routes.
+  const imports = openImports({ store, failed, read: setAside });
+  return imports.keep({ path, fileName: 'night.file', importedBy: 'Mara', nowMs: EVENING_MS + 5 });
 }
 
 /** Everything of a run that is stored, as the exports see it. */

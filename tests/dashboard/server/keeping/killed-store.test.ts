@@ -1,24 +1,29 @@
 /*
- * The store of a process that was killed (SIGKILL) while it wrote and summed, let old records go, backed up or migrated, at instants of a seed,
- * again and again. Eight kills; BATHKEEPER_STORE_KILLS says how many.
+ * The store of a process that was killed (SIGKILL) while it wrote and summed, let old records go, imported runs, backed up or migrated, at instants of a seed,
+ * again and again. Ten kills; BATHKEEPER_STORE_KILLS says how many.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { readdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { readdirSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { migrations } from '../../../../dashboard/server/store/schema.js';
-import { openStore } from '../../../../dashboard/server/store/store.js';
+import { openImports } from '../../../../dashboard/server/export/imports.js';
+import { openStore, type Store } from '../../../../dashboard/server/store/store.js';
 import { inexactMinutes, inexactTenMinutes } from '../../../benchmarks/year-store.js';
 import { folderOnTrial } from '../dashboard-on-trial.js';
+import { tellLong } from '../export/long-run.js';
+import { EVENING_MS, fileOf, fullTold, RUN, runOf, tellMore } from '../export/run-on-trial.js';
 import { drawn } from '../../../seeded-draws.js';
 
-const KILLS = Number(process.env.BATHKEEPER_STORE_KILLS ?? 8);
+const KILLS = Number(process.env.BATHKEEPER_STORE_KILLS ?? 10);
 const SEED = Number(process.env.BATHKEEPER_SEED ?? 5);
 const OLD_RECORDS = 20_000;
-const WORKS = ['write', 'let go', 'back up', 'migrate'] as const;
+const WORKS = ['write', 'let go', 'import', 'back up', 'migrate'] as const;
+/** Of the run that is imported again and again: five steps. */
+const IMPORTED_RECORDS = 4500;
 /** A migration of so many records takes some 100 ms, a backup and a transaction less: kills are spread over all of it. */
 const WHILE_MS_MAX = 150;
 
@@ -60,17 +65,59 @@ function olderStore(folder: string): void {
   old.close();
 }
 
+function opened(file: string, what: string): Store {
+  try {
+    return openStore(file);
+  } catch (fault) {
+    throw new Error(`${what}: ${String((fault as { code?: string }).code)}, beside it ${readdirSync(dirname(file)).join(', ')}`, { cause: fault });
+  }
+} // prettier-ignore
+
+/** Its file in the folder. */
+async function runToImport(folder: string): Promise<void> {
+  const elsewhere = openStore(':memory:');
+  tellLong(elsewhere, RUN, IMPORTED_RECORDS, EVENING_MS);
+  tellMore(elsewhere, fullTold);
+  writeFileSync(join(folder, 'run.json'), await fileOf(runOf(elsewhere), 'json'));
+  elsewhere.close();
+}
+
+/** Whether one had to be cleared: then nothing is left of it, and all others are whole. */
+async function importsAreWhole(store: Store, what: string): Promise<number> {
+  const number = (sql: string): number => store.database.prepare<[], number>(sql).pluck().get()!;
+  const begun = number('SELECT count(*) FROM begun_imports');
+  expect(begun, what).toBeLessThanOrEqual(1);
+  const imports = openImports({ store, failed: (fault) => expect.fail(fault) });
+  while (imports.clearNext());
+  await imports.close();
+  expect(number('SELECT count(*) FROM begun_imports'), what).toBe(0);
+  const runs = number('SELECT count(*) FROM imported_runs');
+  expect(number("SELECT count(*) FROM memories WHERE controller_id <> 'north-bench'"), what).toBe(runs);
+  for (const [table, rows] of [
+    ['raw_records WHERE controller NOT IN (SELECT controller FROM memories WHERE controller_id = \'north-bench\')', IMPORTED_RECORDS],
+    ['events', Math.ceil(IMPORTED_RECORDS / 3600)],
+    ['imported_alarms', fullTold.alarms.length],
+    ['run_entries', fullTold.entries.length],
+    ['runs', 1],
+    ["queues WHERE controller_id <> 'north-bench'", 1],
+  ] as const)
+    expect(number(`SELECT count(*) FROM ${table}`), `${table}, ${what}`).toBe(runs * rows);
+  return begun;
+} // prettier-ignore
+
 describe('the store of a killed process', () => {
   it(
     'opens, has everything that was acknowledged, and its minutes are those of its records',
     { timeout: 60_000 + KILLS * 10_000 },
     async () => {
       const random = drawn(SEED);
-      const folders = { usual: folderOnTrial(), ageing: folderOnTrial() };
-      const acknowledged = { usual: 0, ageing: 0 };
+      let halfWay = 0;
+      const folders = { usual: folderOnTrial(), ageing: folderOnTrial(), importing: folderOnTrial() };
+      const acknowledged = { usual: 0, ageing: 0, importing: 0 };
+      await runToImport(folders.importing);
       for (let turn = 0; turn < KILLS; turn++) {
         const work = WORKS[turn % WORKS.length]!;
-        const kind = work === 'let go' ? 'ageing' : 'usual';
+        const kind = work === 'let go' ? 'ageing' : work === 'import' ? 'importing' : 'usual';
         const where = work === 'migrate' ? folderOnTrial() : folders[kind];
         if (work === 'migrate') olderStore(where);
         const writer = work === 'back up' ? await started('write', where) : undefined;
@@ -84,22 +131,26 @@ describe('the store of a killed process', () => {
         if (work !== 'migrate') acknowledged[kind] = through;
 
         const what = `kill ${String(turn)} of seed ${String(SEED)}, while it was to ${work}`;
-        const store = openStore(join(where, 'bathkeeper.sqlite'));
+        const store = opened(join(where, 'bathkeeper.sqlite'), what);
         const number = (sql: string): number => store.database.prepare<[], number>(sql).pluck().get()!;
+        // Of the controller that writes; what was imported has numbers of its own.
+        const own = '(SELECT controller FROM memories WHERE controller_id = \'north-bench\')'; // prettier-ignore
         const goneBeforeMs = number('SELECT coalesce(max(gone_before_ms), 0) FROM raw_ends');
         // Each second is there, or was old enough to go; what is gone is in the minutes all the same.
-        const oldest = number('SELECT min(first) FROM raw_records');
-        expect(number(`SELECT count(*) FROM raw_records WHERE first <= ${String(through)}`), what).toBe(
-          through - oldest + 1,
-        );
+        const oldest = number(`SELECT min(first) FROM raw_records WHERE controller = ${own}`);
+        expect(
+          number(`SELECT count(*) FROM raw_records WHERE controller = ${own} AND first <= ${String(through)}`),
+          what,
+        ).toBe(through - oldest + 1);
         expect(number('SELECT min(taken_at_ms) FROM raw_records'), what).toBeGreaterThanOrEqual(goneBeforeMs);
         if (work !== 'let go') expect(oldest, what).toBe(1);
-        const newest = number('SELECT max(first) FROM raw_records');
-        expect(number('SELECT sum(seconds) FROM minutes'), what).toBe(newest);
-        expect(number('SELECT sum(charge_added) FROM minutes'), what).toBe(
-          number('SELECT newest_charge FROM memories'),
+        const newest = number(`SELECT max(first) FROM raw_records WHERE controller = ${own}`);
+        expect(number(`SELECT sum(seconds) FROM minutes WHERE controller = ${own}`), what).toBe(newest);
+        expect(number(`SELECT sum(charge_added) FROM minutes WHERE controller = ${own}`), what).toBe(
+          number("SELECT newest_charge FROM memories WHERE controller_id = 'north-bench'"),
         );
         expect(store.database.pragma('integrity_check', { simple: true }), what).toBe('ok');
+        if (work === 'import') halfWay += await importsAreWhole(store, what);
         store.close();
         const firstWholeMinuteMs = Math.ceil(goneBeforeMs / 60_000) * 60_000;
         expect(inexactMinutes(join(where, 'bathkeeper.sqlite'), firstWholeMinuteMs), what).toBe(0);
@@ -112,6 +163,8 @@ describe('the store of a killed process', () => {
       }
       expect(acknowledged.usual).toBeGreaterThan(0);
       expect(acknowledged.ageing).toBeGreaterThan(0);
+      expect(acknowledged.importing).toBeGreaterThan(0);
+      expect(halfWay, 'imports that were killed half-way').toBeGreaterThan(0);
     },
   );
 });

@@ -1,5 +1,5 @@
 /* What is wrong with the store's file is told before it is opened for use, or by a look at all of it, and nothing of it is changed by that. */
-import { closeSync, openSync, readFileSync, statSync, writeFileSync, writeSync } from 'node:fs';
+import { closeSync, copyFileSync, openSync, readFileSync, statSync, writeFileSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, describe, expect, it } from 'vitest';
@@ -9,7 +9,7 @@ import { openKeeping, type Keeping } from '../../../../dashboard/server/keeping/
 import { openReading } from '../../../../dashboard/server/keeping/reading.js';
 import { storeFaults } from '../../../../dashboard/server/keeping/store-check.js';
 import { startFaultWords } from '../../../../dashboard/server/settings/start-fault.js';
-import { openStore, type Store } from '../../../../dashboard/server/store/store.js';
+import { openStore, type Store, STORE_FILE } from '../../../../dashboard/server/store/store.js';
 import { DamagedStore } from '../../../../dashboard/server/store/store-file.js';
 import { CONTROLLER, dashboardOnTrial, EVENING_MS, folderOnTrial } from '../dashboard-on-trial.js';
 import { recordRow } from '../quiet-bath.js';
@@ -66,6 +66,24 @@ describe('a file that is no sound store', () => {
     expect(startFaultWords(fault, '/data')).toMatch(/store in \/data is damaged \(.*npm run restore -- BACKUP.*nobody is called/);
     expect(readFileSync(file).equals(before)).toBe(true);
   }); // prettier-ignore
+
+  it('is not one whose process was killed before it had a log: what was half written is put back', () => {
+    const [folder, killed] = [folderOnTrial(), folderOnTrial()];
+    const store = openStore(join(folder, STORE_FILE));
+    store.setSetting('house', 'north');
+    store.database.pragma('journal_mode = DELETE');
+    // So little memory that the change reaches the file, and its journal the disk, before it is committed.
+    store.database.pragma('cache_size = 1');
+    store.database.exec(`BEGIN; UPDATE settings SET value = 'south';
+      WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 5000) INSERT INTO settings SELECT 'more ' || i, hex(zeroblob(200)) FROM n`);
+    for (const name of [STORE_FILE, `${STORE_FILE}-journal`]) copyFileSync(join(folder, name), join(killed, name));
+    store.database.exec('ROLLBACK');
+    store.close();
+    const opened = openStore(join(killed, STORE_FILE));
+    expect(opened.setting('house')).toBe('north');
+    expect(opened.database.prepare('SELECT count(*) FROM settings').pluck().get()).toBe(1);
+    opened.close();
+  });
 
   it('is not one that is missing, that nothing was put into, or that holds a table more', () => {
     const file = join(folderOnTrial(), 'bathkeeper.sqlite');
