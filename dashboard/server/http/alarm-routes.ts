@@ -34,13 +34,14 @@ export function alarmRoutes(dashboard: Dashboard): Router {
   const controllerIn = (id: unknown): string => {
     const controllerId = String(id);
     if (controllerId === HOUSE_ID) return HOUSE;
-    if (!book.has(controllerId)) throw new Refused(404, `No controller "${controllerId}" is paired.`);
+    if (!book.has(controllerId))
+      throw new Refused(404, `No controller "${controllerId}" is paired. Choose another bath.`);
     return controllerId;
   };
   const nameIn = (name: unknown): AlarmName => {
     const wanted = String(name);
     if (isAlarmName(wanted)) return wanted;
-    throw new Refused(404, `There is no alarm "${wanted}". Alarms: ${Object.keys(alarmTexts).join(', ')}.`);
+    throw new Refused(404, `There is no alarm "${wanted}". Expected one of ${Object.keys(alarmTexts).join(', ')}.`);
   };
   /** A whole number of the query; `usual` where it was left out. */
   const numberIn = (
@@ -131,7 +132,7 @@ export function alarmRoutes(dashboard: Dashboard): Router {
     });
   router.post('/alarms/:alarmId/acknowledge', (request, response) => {
     const view = alarms.acknowledge(Number(request.params.alarmId), WHO, clock.nowMs());
-    if (view === undefined) throw new Refused(404, 'There is no such alarm.');
+    if (view === undefined) throw new Refused(404, 'There is no such alarm in the store. Load the page anew.');
     dashboard.silenceBuzzer(view);
     response.json(view);
   });

@@ -8,6 +8,7 @@ import helmet from 'helmet';
 import { join } from 'node:path';
 import type { Door as DoorAnswer, Refusal } from '@bathkeeper/shared-core/messages';
 import { type TrustPageOptions, trustPage } from '../https/trust-page.js';
+import { unreadWords } from './fault-words.js';
 import { houseRoutes } from './house-routes.js';
 import { keepingRoutes } from './keeping-routes.js';
 import { ledgerRoutes } from './ledger-routes.js';
@@ -22,7 +23,7 @@ import { pushRenewal } from './push-renewal.js';
 import { rehearsalRoutes } from './rehearsal-routes.js';
 import { runEntryRoutes } from './run-entry-routes.js';
 import { RUN_FILE_TYPE, runFileRoutes } from './run-file-routes.js';
-import { checked, Refused } from './refusal.js';
+import { checkedSecret, Refused } from './refusal.js';
 import { firstStartRequest, sessionRequest } from './requests.js';
 import { seriesRoutes } from './series-routes.js';
 import { stockRoutes } from './stock-routes.js';
@@ -57,7 +58,10 @@ export function webApplication(options: ApplicationOptions): Express {
     response.setHeader('Cache-Control', 'no-store');
     // Another site's form can send neither JSON nor a file's bare bytes without asking first: together with SameSite=Strict nothing foreign gets in.
     if ((request.method === 'POST' || request.method === 'PUT') && !request.is(['application/json', RUN_FILE_TYPE])) {
-      throw new Refused(415, 'Expected JSON (Content-Type: application/json).');
+      throw new Refused(
+        415,
+        `Expected JSON (Content-Type: application/json), got ${request.headers['content-type'] ?? 'no type'}. Send it as JSON.`,
+      );
     }
     next();
   });
@@ -85,13 +89,13 @@ export function webApplication(options: ApplicationOptions): Express {
     response.json({ state, isSimulated: isSimulated() } satisfies DoorAnswer);
   });
   app.post('/api/first-start', knock, async (request, response) => {
-    const { token, passphrase } = checked(firstStartRequest, request.body);
+    const { token, passphrase } = checkedSecret(firstStartRequest, request.body);
     const answer = await door.firstStart(token, passphrase);
     if (typeof answer === 'string') throw new Refused(403, answer);
     letIn(response, answer.session);
   });
   app.post('/api/session', knock, async (request, response) => {
-    const session = await door.enter(checked(sessionRequest, request.body).passphrase);
+    const session = await door.enter(checkedSecret(sessionRequest, request.body).passphrase);
     if (session === undefined) throw new Refused(403, 'That is not the passphrase.');
     letIn(response, session);
   });
@@ -128,7 +132,7 @@ export function webApplication(options: ApplicationOptions): Express {
   app.use('/api', logbookRoutes(dashboard));
   app.use('/api', runEntryRoutes(dashboard));
   app.use('/api', () => {
-    throw new Refused(404, 'There is nothing at this address of /api.');
+    throw new Refused(404, 'There is nothing at this address of /api. Load the page anew.');
   });
 
   app.use(trustPage(options.trust ?? { way: { kind: 'off' }, address: () => undefined }));
@@ -154,7 +158,7 @@ export function webApplication(options: ApplicationOptions): Express {
         ? fault.message
         : status >= 500
           ? 'The dashboard made a mistake; its log says more. The bath is not touched by it.'
-          : `The request cannot be read: ${(fault as Error).message}.`;
+          : unreadWords(fault as Error);
     response.status(status).json({ error, problems: fault instanceof Refused ? fault.problems : [] } satisfies Refusal);
   });
   return app;

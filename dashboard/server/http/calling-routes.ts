@@ -12,7 +12,7 @@ import { headerProblems, webhookAddressProblem } from '../notify/webhook-post.js
 import { templateProblems } from '../notify/webhook-template.js';
 import { channelRequest, contactRequest, deviceQuestion, escalationRequest, mailRequest, testCallRequest } from './calling-requests.js'; // prettier-ignore
 import { checkSubscription } from './push-renewal.js';
-import { checked, Refused } from './refusal.js';
+import { checkedSecret, Refused } from './refusal.js';
 
 const CONTACTS_MAX = 20;
 const CHANNELS_MAX = 10;
@@ -24,12 +24,13 @@ export function callingRoutes(dashboard: Dashboard): Router {
 
   const contactOf = (request: Request) => {
     const view = contacts.view(Number(request.params.id));
-    if (view === undefined) throw new Refused(404, 'There is no such contact: somebody may have removed it.');
+    if (view === undefined)
+      throw new Refused(404, 'There is no such contact: somebody may have removed it. Load the page anew.');
     return view;
   };
   const channelOf = (request: Request) => {
     const row = contacts.channel(Number(request.params.id));
-    if (row === undefined) throw new Refused(404, 'There is no such channel: it was removed, or the push service no longer knew it.'); // prettier-ignore
+    if (row === undefined) throw new Refused(404, 'There is no such channel: it was removed, or the push service no longer knew it. Load the page anew.'); // prettier-ignore
     return row;
   };
 
@@ -37,14 +38,14 @@ export function callingRoutes(dashboard: Dashboard): Router {
     response.json(contacts.views());
   });
   router.post('/contacts', (request, response) => {
-    const contact = checked(contactRequest, request.body);
+    const contact = checkedSecret(contactRequest, request.body);
     if (contacts.views().length >= CONTACTS_MAX)
       throw new Refused(409, `There are ${String(CONTACTS_MAX)} contacts, which is the most. Remove one first.`);
     response.json(contacts.add(optional(contact)));
   });
   router.put('/contacts/:id', (request, response) => {
     const { contactId } = contactOf(request);
-    response.json(contacts.change(contactId, optional(checked(contactRequest, request.body))));
+    response.json(contacts.change(contactId, optional(checkedSecret(contactRequest, request.body))));
   });
   router.delete('/contacts/:id', (request, response) => {
     contacts.remove(contactOf(request).contactId);
@@ -53,7 +54,7 @@ export function callingRoutes(dashboard: Dashboard): Router {
 
   router.post('/contacts/:id/channels', (request, response) => {
     const { contactId, channels } = contactOf(request);
-    const target = checkedTarget(checked(channelRequest, request.body));
+    const target = checkedTarget(checkedSecret(channelRequest, request.body));
     if (channels.length >= CHANNELS_MAX)
       throw new Refused(409, `This contact has ${String(CHANNELS_MAX)} channels, which is the most. Remove one first.`);
     if (target.kind === 'e-mail' && settings.mailServer() === undefined)
@@ -68,7 +69,7 @@ export function callingRoutes(dashboard: Dashboard): Router {
     response.json({ publicKey: calling.pushPublicKey });
   });
   router.get('/push/device', (request, response) => {
-    const { device } = checked(deviceQuestion, request.query);
+    const { device } = checkedSecret(deviceQuestion, request.query);
     response.json(
       contacts.channelsOfDevice(device).flatMap((row): CalledOnDevice[] => {
         const [contact, channel] = [contacts.view(row.contact_id), contacts.channelView(row.channel_id)];
@@ -88,7 +89,7 @@ export function callingRoutes(dashboard: Dashboard): Router {
   }); // prettier-ignore
   router.put('/mail', seldom, async (request, response) => {
     const startedAtMs = clock.nowMs();
-    const { password, ...mail } = checked(mailRequest, request.body);
+    const { password, ...mail } = checkedSecret(mailRequest, request.body);
     const outcome = await calling.setMail(password === undefined ? mail : { ...mail, password });
     const endedAtMs = clock.nowMs();
     response.json({
@@ -107,7 +108,7 @@ export function callingRoutes(dashboard: Dashboard): Router {
     response.json(settings.escalation());
   });
   router.put('/escalation', (request, response) => {
-    const { againAfterMinutes, nextPersonAfterMinutes, timeZone, morningSummaryAtMinute } = checked(escalationRequest, request.body); // prettier-ignore
+    const { againAfterMinutes, nextPersonAfterMinutes, timeZone, morningSummaryAtMinute } = checkedSecret(escalationRequest, request.body); // prettier-ignore
     settings.setEscalation({
       againAfterMinutes,
       nextPersonAfterMinutes,
@@ -118,7 +119,7 @@ export function callingRoutes(dashboard: Dashboard): Router {
   });
 
   const startTestCall = (contactId: number, channelId: number | undefined, body: unknown): TestCallView => {
-    const { repeatsUntilConfirmed } = checked(testCallRequest, body);
+    const { repeatsUntilConfirmed } = checkedSecret(testCallRequest, body);
     const view = testCalls.start(contactId, channelId, repeatsUntilConfirmed, clock.nowMs());
     if (view === undefined) throw new Refused(409, 'This contact has no channel. Add one first: this phone, an e‑mail address, or a webhook.'); // prettier-ignore
     return view;
@@ -140,7 +141,7 @@ export function callingRoutes(dashboard: Dashboard): Router {
 }
 
 function found(view: TestCallView | undefined): TestCallView {
-  if (view === undefined) throw new Refused(404, 'There is no such test call.');
+  if (view === undefined) throw new Refused(404, 'There is no such test call. Send another.');
   return view;
 }
 

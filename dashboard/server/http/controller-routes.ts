@@ -9,7 +9,7 @@ import type { Dashboard } from '../dashboard.js';
 import { nightSeries, POINTS_MAX } from '../night/night-series.js';
 import { checkedPlan } from '../plans/plan-problems.js';
 import { PAIRED_RIG, SIGN_OF_LIFE_PORT } from '../settings/board-settings.js';
-import { checked, Refused } from './refusal.js';
+import { checked, checkedSecret, DOES_NOT_FIT, Refused } from './refusal.js';
 import { commandRequest, pairRequest, pressRequest, recipeRequest, sentRecipe } from './requests.js';
 
 export interface ControllerRouteOptions {
@@ -44,12 +44,15 @@ export function controllerRoutes(options: ControllerRouteOptions): Router {
     const controllerId = controllerOf(request);
     const row = book.run(controllerId, Number(request.params.run));
     if (row === undefined)
-      throw new Refused(404, `Run ${String(request.params.run)} of ${controllerId} is not in the store.`);
+      throw new Refused(
+        404,
+        `Run ${String(request.params.run)} of ${controllerId} is not in the store. Load the page anew.`,
+      );
     const points = Number(request.query.points ?? 1200);
     if (!(points >= 10 && points <= POINTS_MAX))
       throw new Refused(
         400,
-        `points: expected 10 to ${String(POINTS_MAX)}, got ${JSON.stringify(request.query.points)}.`,
+        `points: expected a number from 10 to ${String(POINTS_MAX)}, got ${JSON.stringify(request.query.points)}.`,
       );
     const nowMs = clock.nowMs();
     const { live, run } = book.view(controllerId, nowMs);
@@ -113,11 +116,11 @@ export function controllerRoutes(options: ControllerRouteOptions): Router {
     response.json({});
   });
   router.post('/controllers', async (request, response) => {
-    const { controllerId, bathName, secretText } = checked(pairRequest, request.body);
+    const { controllerId, bathName, secretText } = checkedSecret(pairRequest, request.body);
     const known = book.bath(controllerId)?.paired;
     const name = bathName ?? (known?.isSimulated === false ? known.bathName : undefined);
     if (name === undefined)
-      throw new Refused(400, 'The request does not fit.', ['bathName: expected a name for the new bath.']);
+      throw new Refused(400, DOES_NOT_FIT, ['bathName: expected a name for the new bath, got nothing.']);
     if (dashboard.store.setting(`simulated:${controllerId}`) !== undefined)
       throw new Refused(
         409,

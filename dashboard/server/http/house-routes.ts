@@ -6,7 +6,7 @@ import { Router } from 'express';
 import { z } from 'zod';
 import type { Dashboard } from '../dashboard.js';
 import { webhookAddressProblem } from '../notify/webhook-post.js';
-import { checked, Refused } from './refusal.js';
+import { checkedSecret, Refused } from './refusal.js';
 
 const heartbeatRequest = z
   .object({
@@ -22,7 +22,7 @@ export function houseRoutes({ house, book }: Dashboard): Router {
     response.json(house.heartbeat.view());
   });
   router.put('/heartbeat', (request, response) => {
-    const asked = checked(heartbeatRequest, request.body);
+    const asked = checkedSecret(heartbeatRequest, request.body);
     const problem = asked.address === '' ? undefined : webhookAddressProblem(asked.address);
     if (problem !== undefined)
       throw new Refused(422, problem.replace('The webhook address', "The heartbeat's address"));
@@ -31,7 +31,7 @@ export function houseRoutes({ house, book }: Dashboard): Router {
   });
   router.get('/controllers/:id/leave-alone', async (request, response) => {
     const { id } = request.params;
-    if (!book.has(id)) throw new Refused(404, `No controller "${id}" is paired.`);
+    if (!book.has(id)) throw new Refused(404, `No controller "${id}" is paired. Choose another bath.`);
     // Absent: asked by what cannot be called, such as plain http.
     const { device } = request.query;
     response.json(await house.leaveAlone(id, typeof device === 'string' ? device : undefined));

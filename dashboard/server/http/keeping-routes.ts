@@ -5,7 +5,8 @@ import { Refused } from './refusal.js';
 
 export function keepingRoutes({ keeping }: Dashboard): Router {
   const router = Router();
-  const noSuch = (name: string): Refused => new Refused(404, `There is no backup ${name} on this computer.`);
+  const noSuch = (name: string): Refused =>
+    new Refused(404, `There is no backup ${name} on this computer. Look at the list of backups again.`);
   router.get('/keeping', (_request, response) => {
     response.json(keeping.view());
   });

@@ -10,7 +10,7 @@ import { deviceOf } from '../notify/channels.js';
 import type { Contacts } from '../notify/contacts.js';
 import { subscriptionProblem } from '../notify/web-push.js';
 import { renewedSubscriptionRequest } from './calling-requests.js';
-import { checked, Refused } from './refusal.js';
+import { checkedSecret, Refused } from './refusal.js';
 
 /** For each asker, in a minute: a subscription is renewed some times a year. */
 const TRIES_MAX = 20;
@@ -21,7 +21,7 @@ export function pushRenewal(contacts: Contacts): Router {
     handler: (_request, response) => response.status(429).json({ error: 'Too many tries. Wait a minute, then try again.', problems: [] } satisfies Refusal),
   }); // prettier-ignore
   router.put('/push/subscription', seldom, (request, response) => {
-    const { oldEndpoint, subscription } = checked(renewedSubscriptionRequest, request.body);
+    const { oldEndpoint, subscription } = checkedSecret(renewedSubscriptionRequest, request.body);
     checkSubscription(subscription);
     const channels = contacts.channelsOfDevice(deviceOf(oldEndpoint));
     if (channels.length === 0)

@@ -43,7 +43,7 @@ export function rehearsalRoutes({ book, log }: Dashboard): Router {
     if (controllerId !== null && !book.has(controllerId))
       throw new Refused(404, `No controller "${controllerId}" is paired. Choose another bath.`);
     const reading = planOf(checkedPlan(asked));
-    if (!('plan' in reading)) throw new Refused(400, 'The plan does not fit.', reading.faults);
+    if (!('plan' in reading)) throw new Refused(400, 'The plan does not fit. Correct what is listed.', reading.faults);
     const night = nightOfPlan(reading.plan, controllerId === null ? null : book.rigLimits(controllerId), faults);
     if ('refusals' in night) throw new Refused(422, 'This cannot be rehearsed.', night.refusals);
     if (desk.start(night) === undefined)

@@ -49,8 +49,3 @@ export const pairRequest = z
 export const pressRequest = z
   .object({ button: z.enum(['start', 'stop', 'reset', 'emergency-stop', 'emergency-release', 'latch-reset']) })
   .strict();
-
-/** Every fault of a request, each a whole sentence. */
-export function problemsOf(error: z.ZodError): string[] {
-  return error.issues.map((issue) => `${issue.path.join('.') || 'The request'}: ${issue.message}.`);
-}

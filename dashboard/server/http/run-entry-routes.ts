@@ -66,7 +66,9 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
     const record = recordOf(dashboard, request);
     const { who, note = '', atMs } = checked(photographQuery, request.query);
     const bytes: unknown = request.body;
-    if (!Buffer.isBuffer(bytes)) throw new Refused(400, 'Expected the photograph itself, got nothing.');
+    refuseFull(record);
+    if (!Buffer.isBuffer(bytes))
+      throw new Refused(400, 'Expected the photograph itself, got nothing. Choose it again.');
     if (
       record.entries.filter(({ body, undone }) => body.kind === 'photograph' && undone === null).length >=
       PHOTOGRAPHS_MAX
@@ -141,7 +143,10 @@ function questionWeighing(record: RunRecord, { body, isConfirmed, who }: NewRunE
 
 function refuseFull(record: RunRecord): void {
   if (record.entries.length < ENTRIES_MAX) return;
-  throw new Refused(409, `A run takes ${String(ENTRIES_MAX)} notes, weighings and photographs, and they are there.`);
+  throw new Refused(
+    409,
+    `A run takes ${String(ENTRIES_MAX)} notes, weighings and photographs, those that were undone with them, and they are there. This one was not kept; what is wrong can still be undone.`,
+  );
 }
 
 function found(entry: RunEntry | 'none' | 'undone'): RunEntry {

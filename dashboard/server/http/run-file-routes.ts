@@ -49,7 +49,8 @@ export function runFileRoutes({ store, clock, imports }: Dashboard): Router {
         `A run is exported as export.${Object.keys(formats).join(', export.')}; got export.${ending}.`,
       );
     const found = storedRun(store, { controllerId, incarnation: Number(incarnation), run: Number(run) }, clock.nowMs());
-    if (found === undefined) throw new Refused(404, `Run ${run} of ${controllerId} is not in the logbook.`);
+    if (found === undefined)
+      throw new Refused(404, `Run ${run} of ${controllerId} is not in the logbook. Look at the list of runs again.`);
     if (!found.isWhole)
       throw new Refused(
         410,

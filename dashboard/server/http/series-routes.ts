@@ -42,7 +42,10 @@ export function seriesRoutes({ book, store, reading }: Dashboard): Router {
   const marks = openChartMarks(store);
   const refuseUnknown = ({ controllerId }: { controllerId: string }): void => {
     if (book.has(controllerId) || isLogged.get(controllerId) !== undefined) return;
-    throw new Refused(404, `Nothing was logged of a controller "${controllerId}", and none of that name is paired.`);
+    throw new Refused(
+      404,
+      `Nothing was logged of a controller "${controllerId}", and none of that name is paired. Look at the list of baths again.`,
+    );
   };
   const router = Router();
   router.get('/series/marks', (request, response) => {

@@ -23,6 +23,7 @@ import {
   type Titration,
   type UndoRequest,
 } from '@bathkeeper/shared-core/trade';
+import { expectedWords } from '../http/fault-words.js';
 import { careBodies } from './care-shape.js';
 import { notNegative, positive, shape, text } from './shape.js';
 
@@ -87,7 +88,7 @@ const kinds = Object.keys(bodies) as [EntryAsked['kind'], ...EntryAsked['kind'][
 
 /** The kind first, so that a fault is told of the kind that was meant. */
 const body: z.ZodType<EntryAsked> = z.looseObject({ kind: z.enum(kinds) }).transform((given, context): EntryAsked => {
-  const read = bodies[given.kind].safeParse(given);
+  const read = bodies[given.kind].safeParse(given, { error: expectedWords });
   if (read.success) return read.data;
   for (const issue of read.error.issues)
     context.addIssue({ code: 'custom', message: issue.message, path: [...issue.path] });

@@ -1,6 +1,7 @@
 /* The shape of what may be written into the stock: each field by its name, kind and bounds, nothing beside. Used by the stock's routes. */
 import { z } from 'zod';
 import { type BoughtAsked, type CountedAsked, type LowAtAsked, type NewStockRequest, type StockBody, stockGoods } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import { expectedWords } from '../http/fault-words.js';
 import { notNegative, positive, shape, text } from './shape.js';
 
 /** Grams or millilitres: a hundred tonnes. */
@@ -16,7 +17,7 @@ const bodies = {
 const body: z.ZodType<StockBody> = z
   .looseObject({ kind: z.enum(['bought', 'counted', 'low-at']) })
   .transform((given, context): StockBody => {
-    const read = bodies[given.kind].safeParse(given);
+    const read = bodies[given.kind].safeParse(given, { error: expectedWords });
     if (read.success) return read.data;
     for (const issue of read.error.issues)
       context.addIssue({ code: 'custom', message: issue.message, path: [...issue.path] });

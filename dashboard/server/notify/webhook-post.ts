@@ -74,8 +74,12 @@ const TAKEN_HEADERS = new Set(['host', 'content-length', 'content-type', 'transf
 export function headerProblems(headers: NonNullable<WebhookTarget['headers']>): string[] {
   return headers.flatMap(({ name, value }) => [
     // RFC 9110, 5.1 (token) and 5.5 (field value).
-    ...(/^[!#$%&'*+.^_`|~0-9A-Za-z-]+$/.test(name) ? [] : [`headers: "${name}" is no name of a header.`]),
-    ...(TAKEN_HEADERS.has(name.toLowerCase()) ? [`headers: "${name}" cannot be chosen, the connection sets it.`] : []),
+    ...(/^[!#$%&'*+.^_`|~0-9A-Za-z-]+$/.test(name)
+      ? []
+      : [`headers: "${name}" is no name of a header. Expected letters, digits and hyphens, such as Authorization.`]),
+    ...(TAKEN_HEADERS.has(name.toLowerCase())
+      ? [`headers: "${name}" cannot be chosen, the connection sets it. Leave it out.`]
+      : []),
     ...(/^[\t\x20-\x7e]*$/.test(value)
       ? []
       : [

@@ -227,7 +227,7 @@ describe('contacts', () => {
     expect(status).toBe(400);
     expect(body.problems!.join(' ')).toMatch(/name: .*place: .*/);
     const half = await page.ask('POST', '/api/contacts', { ...owner, toMinute: 5 });
-    expect(half.body.problems).toEqual(['fromMinute: expected both fromMinute and toMinute, or null for both (at any hour).']); // prettier-ignore
+    expect(half.body.problems).toEqual(['fromMinute: expected both fromMinute and toMinute, or null for both (at any hour), got null.']); // prettier-ignore
     const none = await page.ask('POST', '/api/contacts', { ...owner, fromMinute: 5, toMinute: 5 });
     expect(none.body.problems![0]).toContain('leaves no time');
     for (let count = 0; count < 20; count++) await contactOn(page);

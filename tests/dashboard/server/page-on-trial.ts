@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { SimulatedButton } from '@bathkeeper/shared-core/messages';
 import { afterEach } from 'vitest';
+import type { Express } from 'express';
 import { webApplication } from '../../../dashboard/server/http/application.js';
 import { type Door, openDoor } from '../../../dashboard/server/http/door.js';
 import { dashboardOnTrial, type Trial } from './dashboard-on-trial.js';
@@ -24,6 +25,7 @@ export interface Page {
   readonly trial: Trial;
   readonly door: Door;
   readonly address: string;
+  readonly app: Express;
   readonly pressed: SimulatedButton[];
   ask(method: string, path: string, body?: unknown, headers?: Record<string, string>): Promise<Answer>;
 }
@@ -65,6 +67,7 @@ export async function pageOnTrial(options: NonNullable<Parameters<typeof dashboa
     trial,
     door,
     address,
+    app,
     pressed,
     ask: async (method, path, body, headers = {}) => {
       const response = await fetch(address + path, {

@@ -86,11 +86,11 @@ describe('GET /api/series', () => {
   it('refuses what does not fit with every fault, and a controller of which nothing was ever logged', async () => {
     const ask = await pageWithRecords([], 1000);
     for (const [query, problems] of [
-      ['fromMs=0&toMs=10', ['controllerId: expected the name of a controller.']],
-      [`controllerId=${CONTROLLER}&fromMs=x&toMs=1e3`, ['fromMs: expected a whole number from 0 to 4102444800000.', 'toMs: expected a whole number from 0 to 4102444800000.']],
-      [`controllerId=${CONTROLLER}&fromMs=10&toMs=10`, ['toMs: expected a time after fromMs.']],
-      [`controllerId=${CONTROLLER}&fromMs=0&toMs=10&points=5`, ['points: expected a whole number from 10 to 4000.']],
-      [`controllerId=${CONTROLLER}&fromMs=0&toMs=10&points=4001`, ['points: expected a whole number from 10 to 4000.']],
+      ['fromMs=0&toMs=10', ['controllerId: expected the name of a controller, got nothing.']],
+      [`controllerId=${CONTROLLER}&fromMs=x&toMs=1e3`, ['fromMs: expected a whole number from 0 to 4102444800000, got "x".', 'toMs: expected a whole number from 0 to 4102444800000, got "1e3".']],
+      [`controllerId=${CONTROLLER}&fromMs=10&toMs=10`, ['toMs: expected a time after fromMs, got "10".']],
+      [`controllerId=${CONTROLLER}&fromMs=0&toMs=10&points=5`, ['points: expected a whole number from 10 to 4000, got "5".']],
+      [`controllerId=${CONTROLLER}&fromMs=0&toMs=10&points=4001`, ['points: expected a whole number from 10 to 4000, got "4001".']],
     ] as const) {
       const answer = await ask(query);
       expect(answer.status, query).toBe(400);

@@ -76,12 +76,18 @@ describe('a note', () => {
     const night = await aNight();
     const before = { kind: 'weighing', when: 'before', uncertaintyGrams: 0.1 };
     for (const [entry, problem] of [
-      [{ note: 'x', body: { kind: 'note' } }, 'who: expected your name.'],
-      [{ who: 'x'.repeat(61), note: 'x', body: { kind: 'note' } }, 'who: expected a name of at most 60 letters.'],
-      [{ who: 'R', body: { ...before, grams: -3 } }, 'body.grams: expected a weight above 0 g.'],
-      [{ who: 'R', body: { ...before, grams: '3' } }, 'body.grams: expected a weight in grams.'],
-      [{ who: 'R', note: 'x', body: { kind: 'poem' } }, 'body.kind: '],
-      [{ who: 'R', note: 'x', body: { kind: 'note', html: 'x' } }, 'body: '],
+      [{ note: 'x', body: { kind: 'note' } }, 'who: expected your name, got nothing.'],
+      [
+        { who: 'x'.repeat(61), note: 'x', body: { kind: 'note' } },
+        'who: expected a name of at most 60 letters, got a text of 61 characters.',
+      ],
+      [{ who: 'R', body: { ...before, grams: -3 } }, 'body.grams: expected a weight above 0 g, got -3.'],
+      [{ who: 'R', body: { ...before, grams: '3' } }, 'body.grams: expected a weight in grams, got "3".'],
+      [{ who: 'R', note: 'x', body: { kind: 'poem' } }, 'body.kind: expected "note" or "weighing", got "poem".'],
+      [
+        { who: 'R', note: 'x', body: { kind: 'note', html: 'x' } },
+        'body: expected no field that is not known, got "html".',
+      ],
     ] as const) {
       const answer = await write(night, entry);
       expect(answer.status).toBe(400);

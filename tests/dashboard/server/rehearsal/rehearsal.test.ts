@@ -188,7 +188,7 @@ describe('the page', () => {
     const asked = { request: shortNight, controllerId: CONTROLLER, faults: [{ name: 'leak', afterMinutes: 3 }] };
     for (const [change, status, words] of [
       [{ controllerId: 'nobody' }, 404, /No controller .*nobody.* is paired/],
-      [{ request: { ...shortNight, parts: [] } }, 400, /parts: expected array to have >=1 items/],
+      [{ request: { ...shortNight, parts: [] } }, 400, /parts: expected at least one entry, got a list of 0/],
       [{ faults: [{ name: 'ghost', afterMinutes: 1 }] }, 422, /no fault called/],
       [{ faults: [{ name: 'leak', afterMinutes: -1 }] }, 400, /faults\.0\.afterMinutes/],
       [{ request: { ...shortNight, currentDensityAmpsPerDm2: 90 } }, 422, /at most 35 A on this rig/],
