@@ -19,7 +19,7 @@ const view: KeepingView = {
     newest: { madeAtMs: kept[0]!.madeAtMs, file: `/home/somebody/.local/share/bathkeeper/backups/${kept[0]!.name}`, isThere: true, bytes: 312e6, runs: 14, newestRecordAtMs: kept[0]!.madeAtMs }, // prettier-ignore
     kept,
   },
-  room: { storeBytes: 312e6, freeBytes: 41e9, recordsKeptDays: 90, bytesADay: 16.4e6, recordsFullInDays: 33.2, bytesADayThen: 0.36e6, daysUntilFull: 'more than ten years' }, // prettier-ignore
+  room: { storeBytes: 312e6, photographBytes: 48e6, photographBytesLately: 12e6, backupBytes: 552e6, backupBytesLately: 312e6, freeBytes: 41e9, recordsKeptDays: 90, bytesADay: 16.4e6, recordsFullInDays: 33.2, bytesADayThen: 0.36e6, daysUntilFull: 'more than ten years' }, // prettier-ignore
 };
 const damaged: KeepingView = {
   ...view,

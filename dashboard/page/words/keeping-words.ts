@@ -43,22 +43,39 @@ export function newestBackupWords({ newest, isUnderWay }: BackupsView, nowMs: nu
 
 /** How long the disk will do; the rate as it is now and as it will be. */
 export function roomWords(room: StoreRoomView): string {
-  const { storeBytes, freeBytes, recordsKeptDays, bytesADay, recordsFullInDays, bytesADayThen, daysUntilFull } = room;
-  const takes = `The store takes ${sizeWords(storeBytes)}. Each second is kept for ${daysCount(recordsKeptDays)}, its minutes for ever.`;
+  const { storeBytes, photographBytes, recordsKeptDays, bytesADay, recordsFullInDays, bytesADayThen } = room;
+  const pictures = photographBytes > 0 ? `, ${sizeWords(photographBytes)} of it photographs` : '';
+  const takes = `The store takes ${sizeWords(storeBytes)}${pictures}. Each second is kept for ${daysCount(recordsKeptDays)}, its minutes for ever.`;
   const later =
     recordsFullInDays > 0 ? ` for ${daysCount(recordsFullInDays)} more, then by ${sizeWords(bytesADayThen)}` : '';
   const grows =
     bytesADay === 0
-      ? 'Nothing was logged in the last seven days, so that it does not grow.'
-      : `By the last seven days it grows by ${sizeWords(bytesADay)} a day${later}.`;
-  return `${takes} ${grows} ${diskWords(freeBytes, daysUntilFull)}`;
+      ? 'Nothing was logged in the last seven days.'
+      : `By the last seven days what is logged grows by ${sizeWords(bytesADay)} a day${later}.`;
+  return [takes, grows, ...addedWords(room), diskWords(room)].join(' ');
 }
 
-function diskWords(freeBytes: number | null, daysUntilFull: StoreRoomView['daysUntilFull']): string {
+/** Photographs and backups: what they take, and what they added lately. */
+function addedWords({ photographBytesLately, backupBytes, backupBytesLately }: StoreRoomView): string[] {
+  const added = [
+    ...(photographBytesLately > 0 ? [`photographs of ${sizeWords(photographBytesLately)}`] : []),
+    ...(backupBytesLately > 0 ? [`backups of ${sizeWords(backupBytesLately)}`] : []),
+  ];
+  return [
+    backupBytes === null
+      ? 'Backups lie on another disk.'
+      : backupBytes > 0
+        ? `Backups beside it take ${sizeWords(backupBytes)}.`
+        : 'No backup lies beside it.',
+    ...(added.length > 0 ? [`In the last 30 days ${added.join(' and ')} came.`] : []),
+  ];
+}
+
+function diskWords({ freeBytes, daysUntilFull }: StoreRoomView): string {
   if (freeBytes === null || daysUntilFull === null)
     return 'How much room its disk has is not known: look at it yourself.';
   const lasts = typeof daysUntilFull === 'string' ? daysUntilFull : `about ${daysCount(daysUntilFull)}`;
-  return `${sizeWords(freeBytes)} of its disk are free: enough for ${lasts}, as long as nothing else fills it. Photographs and backups come on top.`;
+  return `${sizeWords(freeBytes)} of its disk are free: enough for ${lasts}, as long as it goes on like that and nothing else fills it.`;
 }
 
 /** Example: 400 is "400 days", 1200 is "3 years". */

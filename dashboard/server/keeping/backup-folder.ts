@@ -26,6 +26,8 @@ export interface BackupFolder {
   readonly path: string;
   /** The newest first. */
   kept(): KeptBackup[];
+  /** Is it on the disk of another folder? One that is not there yet will be made beside the store. */
+  sharesDiskWith(folder: string): boolean;
   /** Undefined: there is none of that name. */
   fileOf(name: string): string | undefined;
   /** False: there was none of that name. Throws where the system does not let it go. */
@@ -50,6 +52,10 @@ export function openBackupFolder(path: string, isOwn: boolean): BackupFolder {
   return {
     path,
     kept,
+    sharesDiskWith: (folder) => {
+      const [own, other] = [path, folder].map((one) => statSync(one, { throwIfNoEntry: false })?.dev);
+      return own === undefined ? isOwn : own === other;
+    },
     fileOf,
     takeAway: (name) => {
       const file = fileOf(name);

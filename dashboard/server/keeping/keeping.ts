@@ -11,7 +11,7 @@ import type { Store } from '../store/store.js';
 import type { BackupFolder } from './backup-folder.js';
 import { newestBackup, noteBackup } from './newest-backup.js';
 import { type Reading, UnreadRecords } from './reading.js';
-import { storeGrowth, storeRoom } from './store-room.js';
+import { backupGrowth, storeGrowth, storeRoom } from './store-room.js';
 
 export interface Keeping {
   readonly folder: Pick<BackupFolder, 'fileOf' | 'takeAway'>;
@@ -42,17 +42,25 @@ export function openKeeping(options: KeepingOptions): Keeping {
   const { clock, store, folder } = options;
   return {
     folder,
-    view: () => ({
-      check: check.view(),
-      backups: {
-        isUnderWay: backups.isUnderWay(),
-        folder: folder.path,
-        problem: backups.problem(),
-        newest: newestBackup(options.dataFolder),
-        kept: folder.kept(),
-      },
-      room: storeRoom(storeGrowth(store.database, clock.nowMs()), options.recordsKeptDays, options.freeBytes()),
-    }),
+    view: () => {
+      const nowMs = clock.nowMs();
+      const kept = folder.kept();
+      const backedUp = folder.sharesDiskWith(options.dataFolder) ? backupGrowth(kept, nowMs) : null;
+      return {
+        check: check.view(),
+        backups: {
+          isUnderWay: backups.isUnderWay(),
+          folder: folder.path,
+          problem: backups.problem(),
+          newest: newestBackup(options.dataFolder),
+          kept,
+        },
+        room: storeRoom(storeGrowth(store.database, nowMs), options.recordsKeptDays, {
+          freeBytes: options.freeBytes(),
+          backups: backedUp,
+        }),
+      };
+    },
     checkStore: check.begin,
     backUp: backups.begin,
   };

@@ -46,13 +46,24 @@ export interface KeptBackup {
   readonly bytes: number;
 }
 
-/** Room on the disk, and how long it lasts at the rate of the last seven days. Photographs and what else fills the disk come on top. */
+/**
+ * Room on the disk, and how long it lasts: what is logged at the rate of the last seven days, photographs and backups, which come now and then, at that of the last thirty.
+ * What else fills the disk comes on top.
+ */
 export interface StoreRoomView {
+  /** Photographs are in it. */
   readonly storeBytes: number;
+  readonly photographBytes: number;
+  /** Of the last thirty days; likewise of backups. */
+  readonly photographBytesLately: number;
+  /** Those of the page's folder, where it is on the store's disk; null: it is on another one. */
+  readonly backupBytes: number | null;
+  readonly backupBytesLately: number;
   /** null: the disk does not say, likewise below. */
   readonly freeBytes: number | null;
   /** Days for which each second is kept. */
   readonly recordsKeptDays: number;
+  /** Of what is logged, as is `bytesADayThen`. */
   readonly bytesADay: number;
   /** In so many days the oldest seconds begin to go, and only summaries are added. */
   readonly recordsFullInDays: number;

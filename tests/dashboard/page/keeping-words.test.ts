@@ -10,7 +10,7 @@ const backups = (more: Partial<BackupsView['newest'] & object> = {}): BackupsVie
   isUnderWay: false, folder: '/data/backups', problem: null, kept: [],
   newest: { madeAtMs: NOW - 3600_000, file: '/stick/bath.sqlite', isThere: true, bytes: 312e6, runs: 14, newestRecordAtMs: NOW - 3601_000, ...more },
 }); // prettier-ignore
-const room: StoreRoomView = { storeBytes: 312e6, freeBytes: 41e9, recordsKeptDays: 90, bytesADay: 16.4e6, recordsFullInDays: 33.2, bytesADayThen: 0.36e6, daysUntilFull: 'more than ten years' }; // prettier-ignore
+const room: StoreRoomView = { storeBytes: 312e6, photographBytes: 48e6, photographBytesLately: 12e6, backupBytes: 552e6, backupBytesLately: 312e6, freeBytes: 41e9, recordsKeptDays: 90, bytesADay: 16.4e6, recordsFullInDays: 33.2, bytesADayThen: 0.36e6, daysUntilFull: 'more than ten years' }; // prettier-ignore
 
 describe('what is said of the store', () => {
   it.each([
@@ -32,12 +32,15 @@ describe('what is said of the store', () => {
 
   it('of the room: what it takes, how it grows now and later, how long the disk will do', () => {
     expect(plain(roomWords(room))).toBe(
-      'The store takes 312 MB. Each second is kept for 90 days, its minutes for ever. By the last seven days it grows by 16 MB a day for 34 days more, then by 0.4 MB. 41 GB of its disk are free: enough for more than ten years, as long as nothing else fills it. Photographs and backups come on top.',
+      'The store takes 312 MB, 48 MB of it photographs. Each second is kept for 90 days, its minutes for ever. By the last seven days what is logged grows by 16 MB a day for 34 days more, then by 0.4 MB. Backups beside it take 552 MB. In the last 30 days photographs of 12 MB and backups of 312 MB came. 41 GB of its disk are free: enough for more than ten years, as long as it goes on like that and nothing else fills it.',
     );
-    expect(plain(roomWords({ ...room, daysUntilFull: 12.2, recordsFullInDays: 0 }))).toContain('16 MB a day. 41 GB of its disk are free: enough for about 13 days'); // prettier-ignore
+    expect(plain(roomWords({ ...room, daysUntilFull: 12.2, recordsFullInDays: 0 }))).toMatch(/16 MB a day\. Backups beside it.*41 GB of its disk are free: enough for about 13 days/); // prettier-ignore
     expect(roomWords({ ...room, daysUntilFull: 1200 })).toContain('about 3 years');
     expect(roomWords({ ...room, freeBytes: null, daysUntilFull: null })).toContain('is not known: look at it yourself');
-    expect(roomWords({ ...room, bytesADay: 0 })).toContain('it does not grow');
+    expect(roomWords({ ...room, bytesADay: 0 })).toContain('Nothing was logged in the last seven days.');
+    const none = { ...room, photographBytes: 0, photographBytesLately: 0, backupBytes: 0, backupBytesLately: 0 };
+    expect(plain(roomWords(none))).toMatch(/^The store takes 312 MB\. Each.*No backup lies beside it\. 41 GB/);
+    expect(roomWords({ ...none, backupBytes: null })).toContain('Backups lie on another disk.');
     expect(plain(sizeWords(420e3))).toBe('0.4 MB');
   });
 });
