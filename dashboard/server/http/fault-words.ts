@@ -86,7 +86,8 @@ function gotWords(value: unknown, isSecret: boolean): string {
       ? `a text of ${shown(value.length)} characters`
       : JSON.stringify(value);
   }
-  return isSecret ? `a ${typeof value}` : JSON.stringify(value);
+  // A number that JSON cannot write, such as 1e999, is told as it is.
+  return isSecret ? `a ${typeof value}` : typeof value === 'number' ? String(value) : JSON.stringify(value);
 }
 
 const excerpt = (word: string): string =>

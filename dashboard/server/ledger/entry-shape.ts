@@ -27,7 +27,7 @@ import { expectedWords } from '../http/fault-words.js';
 import { careBodies } from './care-shape.js';
 import { notNegative, positive, shape, text } from './shape.js';
 
-const share = z.number().gt(0).max(1);
+const share = positive(1);
 /** More than any tank of a workshop. */
 const LITRES_MAX = 100_000;
 const GRAMS_PER_LITRE_MAX = 1500;

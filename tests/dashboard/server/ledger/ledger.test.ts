@@ -138,6 +138,7 @@ describe('an entry', () => {
       [{ kind: 'note' }, /note: expected words/],
       [{ kind: 'level', litres: 60, colour: 'blue' }, /body.*colour/],
       [{ kind: 'level', litres: -1 }, /body.litres/],
+      [{ kind: 'level', litres: 1e-300 }, /body.litres: expected a number of at least 0.000001, got 1e-300/],
       [{ kind: 'bottled' }, /body.kind/],
       [{ kind: 'put-on', controllerId: 'nobody' }, /expected a paired controller/],
     ] as const) {

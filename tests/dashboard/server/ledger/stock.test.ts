@@ -86,6 +86,7 @@ describe('the stock', () => {
 
   it.each([
     [{ ...bought, amount: 0 }, /amount/],
+    [{ ...bought, amount: 5e-324 }, /amount: expected a number of at least 0.000001, got 5e-324/],
     [{ ...bought, price: -1 }, /price/],
     [{ ...bought, of: 'other-solid' }, /of/],
     [{ ...bought, currency: 'EUR' }, /currency/],
