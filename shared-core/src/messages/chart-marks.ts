@@ -2,7 +2,6 @@
  * What happened to one controller's bath between two instants, to be marked on an axis of time: its alarms, and what people wrote of its runs. Answered by the
  * dashboard's logbook, drawn by the page's charts. No behaviour.
  */
-import type { WeighingBody } from '../trade/run-record/run-entry.js';
 import type { AlarmName } from './api.js';
 
 export interface AlarmChartMark {
@@ -14,6 +13,14 @@ export interface AlarmChartMark {
   readonly untilMs: number | null;
 }
 
+/** As the record of a run keeps it; told here anew, since the controller, which has this room, has no place for that one. */
+export interface MarkedWeighing {
+  readonly kind: 'weighing';
+  readonly when: 'before' | 'after';
+  readonly grams: number;
+  readonly uncertaintyGrams: number;
+}
+
 /** A note, a photograph with its words, a weighing with its note. */
 export interface NoteChartMark {
   readonly kind: 'note' | 'photograph' | 'weighing';
@@ -23,8 +30,8 @@ export interface NoteChartMark {
   readonly entryId: number;
   readonly who: string;
   readonly note: string;
-  /** null: it is none. */
-  readonly weighing: WeighingBody | null;
+  /** What the balance said; null: it is no weighing. */
+  readonly weighing: MarkedWeighing | null;
 }
 
 export type ChartMark = AlarmChartMark | NoteChartMark;
