@@ -36,13 +36,15 @@ export function calendarDay(atMs: number, zone?: string): string {
   return formatted(atMs, zone, 'day', { year: 'numeric', month: '2-digit', day: '2-digit' });
 }
 
-/** "" today, " tomorrow", " yesterday", else " on Thu 26 Nov". */
+/** "" today, " tomorrow", " yesterday", else " on Thu 26 Nov", in another year " on Thu 26 Nov 2024". */
 export function dayWords(atMs: number, nowMs: number, zone?: string): string {
   const day = calendarDay(atMs, zone);
   if (day === calendarDay(nowMs, zone)) return '';
   if (day === calendarDay(nowMs + DAY, zone)) return ' tomorrow';
   if (day === calendarDay(nowMs - DAY, zone)) return ' yesterday';
-  return ' on ' + dayDate(atMs, zone);
+  const year = formatted(atMs, zone, 'year', { year: 'numeric' });
+  const isOther = year !== formatted(nowMs, zone, 'year', { year: 'numeric' });
+  return ` on ${dayDate(atMs, zone)}${isOther ? ` ${year}` : ''}`;
 }
 
 /** Example: "Thu 26 Nov". */

@@ -11,9 +11,7 @@ import { ledgerReminders } from '../ledger/reminders.js';
 import { openStockStanding } from '../ledger/stock-standing.js';
 import { openWorkedCharge } from '../ledger/worked-charge.js';
 import { checked, Refused } from './refusal.js';
-
-/** A clock that is a little ahead on the phone is no reason to refuse. */
-const AHEAD_MS = 10 * 60_000;
+import { timeFault } from './said-time.js';
 
 export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
   const ledgers = openLedgerBook(store);
@@ -49,15 +47,14 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
     const { bathId } = bathOf(request);
     const { who, note = '', body, atMs } = checked(newEntryShape, request.body);
     const nowMs = clock.nowMs();
+    const whenFault = timeFault(atMs ?? nowMs, nowMs);
     const faults = [
       ...entryFaults(body),
       ...(body.kind === 'note' && note === '' ? ['note: expected words, got nothing. Write what happened.'] : []),
       ...(body.kind === 'put-on' && !book.has(body.controllerId)
         ? [`controllerId: expected a paired controller, got “${body.controllerId}”. Look at the list of baths.`]
         : []),
-      ...((atMs ?? nowMs) > nowMs + AHEAD_MS
-        ? ['atMs: expected a time that has been, got one to come. Correct the date.']
-        : []),
+      ...(whenFault === undefined ? [] : [`atMs: ${whenFault}`]),
     ];
     if (faults.length > 0) throw new Refused(400, 'The entry does not fit. Correct what is listed.', faults);
     response.json(

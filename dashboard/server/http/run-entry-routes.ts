@@ -15,13 +15,12 @@ import { photographKind } from '../logbook/photograph-kind.js';
 import { correctRunNote, deleteRun, newRunEntry, photographQuery, undoRunEntry } from '../logbook/run-entry-shape.js';
 import { recordOf, runIn } from './logbook-routes.js';
 import { checked, Refused } from './refusal.js';
+import { earliestOfRun, timeFault } from './said-time.js';
 
 /** The page writes a photograph anew until it is no larger. */
 const PHOTOGRAPH_BYTES_MAX = 2_000_000;
 const ENTRIES_MAX = 500;
 const PHOTOGRAPHS_MAX = 60;
-/** A clock that is a little ahead on the phone is no reason to refuse. */
-const AHEAD_MS = 10 * 60_000;
 
 const rawPhotograph = express.raw({ type: 'application/octet-stream', limit: PHOTOGRAPH_BYTES_MAX });
 
@@ -43,10 +42,10 @@ const photographBytes: RequestHandler = (request, response, next) => {
 export function runEntryRoutes(dashboard: Dashboard): Router {
   const { runEntries, deletedRuns, clock } = dashboard;
   const RUN = '/runs/:controllerId/:incarnation/:run';
-  const timeOf = (atMs: number | undefined): number => {
+  const timeOf = ({ startedAtMs }: RunRecord, atMs: number | undefined): number => {
     const nowMs = clock.nowMs();
-    if (atMs !== undefined && atMs > nowMs + AHEAD_MS)
-      throw new Refused(400, 'When: expected a time that has been, got one to come. Correct the date.');
+    const fault = timeFault(atMs ?? nowMs, nowMs, earliestOfRun(startedAtMs));
+    if (fault !== undefined) throw new Refused(400, `When: ${fault}`);
     return Math.min(atMs ?? nowMs, nowMs);
   };
   const router = Router();
@@ -59,7 +58,7 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
     if (body.kind === 'note' && note === '')
       throw new Refused(400, 'The note: expected words, got nothing. Write what happened.');
     questionWeighing(record, asked);
-    response.json(runEntries.add(record, { atMs: timeOf(asked.atMs), who, note, body }, clock.nowMs()));
+    response.json(runEntries.add(record, { atMs: timeOf(record, asked.atMs), who, note, body }, clock.nowMs()));
   });
 
   router.post(`${RUN}/photographs`, photographBytes, (request, response) => {
@@ -80,7 +79,9 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
     const kind = photographKind(bytes);
     if ('fault' in kind) throw new Refused(422, kind.fault);
     const body = { kind: 'photograph', ...kind, byteCount: bytes.length } as const;
-    response.json(runEntries.addPhotograph(record, { atMs: timeOf(atMs), who, note, body }, bytes, clock.nowMs()));
+    response.json(
+      runEntries.addPhotograph(record, { atMs: timeOf(record, atMs), who, note, body }, bytes, clock.nowMs()),
+    );
   });
   router.get(`${RUN}/photographs/:entry`, (request, response) => {
     const photograph = runEntries.photograph(runIn(request), numberIn(request.params.entry));

@@ -10,9 +10,7 @@ import { openStockBook } from '../ledger/stock-book.js';
 import { newStockShape } from '../ledger/stock-shape.js';
 import { openStockStanding } from '../ledger/stock-standing.js';
 import { checked, Refused } from './refusal.js';
-
-/** A clock that is a little ahead on the phone is no reason to refuse. */
-const AHEAD_MS = 10 * 60_000;
+import { timeFault } from './said-time.js';
 
 export function stockRoutes({ store, clock }: Dashboard): Router {
   const stock = openStockBook(store);
@@ -32,8 +30,9 @@ export function stockRoutes({ store, clock }: Dashboard): Router {
   router.post('/stock/entries', (request, response) => {
     const { atMs, who, note = '', body } = checked(newStockShape, request.body);
     const nowMs = clock.nowMs();
-    if ((atMs ?? nowMs) > nowMs + AHEAD_MS)
-      throw new Refused(400, 'The entry does not fit. Correct what is listed.', ['atMs: expected a time that has been, got one to come. Correct the date.']); // prettier-ignore
+    const fault = timeFault(atMs ?? nowMs, nowMs);
+    if (fault !== undefined)
+      throw new Refused(400, 'The entry does not fit. Correct what is listed.', [`atMs: ${fault}`]);
     stock.add({ atMs: Math.min(atMs ?? nowMs, nowMs), who, note, body }, nowMs);
     response.json(view());
   });

@@ -98,13 +98,28 @@ describe('times', () => {
     [0, '0 s'],
     [-5, '0 s'],
     [89, '89 s'],
-    [90, '2 min'],
+    [90, '90 s'],
+    [119, '119 s'],
+    [120, '2 min'],
+    [150, '2 min 30 s'],
+    [174, '2 min 50 s'],
+    [299, '5 min'],
+    [596, '10 min'],
+    [640, '11 min'],
     [89 * 60, '89 min'],
     [8 * 3600 + 40 * 60, '8 h 40 min'],
     [2 * 3600, '2 h'],
     [51 * 3600, '2 days 3 h'],
   ])('%d seconds is %s', (seconds, words) => {
     expect(plain(spanWords(seconds))).toBe(words);
+  });
+});
+
+describe('a day', () => {
+  test('is told with its year where that is another one', () => {
+    const now = Date.UTC(2026, 1, 10, 2, 4);
+    expect(timeWords(Date.UTC(2026, 0, 5, 6, 40), now, 'UTC')).toBe('06:40 on Mon 5 Jan');
+    expect(timeWords(Date.UTC(2025, 10, 27, 6, 40), now, 'UTC')).toBe('06:40 on Thu 27 Nov 2025');
   });
 });
 

@@ -2,7 +2,7 @@
 import { pairingText } from '@bathkeeper/shared-core/messages';
 import type { AdditionAsked, EntryAsked, NewEntryRequest } from '@bathkeeper/shared-core/trade';
 import { lampshade } from '../../shared-core/trade/plan/requests.js';
-import { CONTROLLER } from './dashboard-on-trial.js';
+import { CONTROLLER, EVENING_MS } from './dashboard-on-trial.js';
 import { RUN } from './logbook/a-night.js';
 
 const who = 'Robin';
@@ -32,7 +32,7 @@ const ledgerEntries: { readonly [Kind in EntryAsked['kind']]: Extract<EntryAsked
   reminder: { kind: 'reminder', of: 'filtration', everyDays: 30, everyAmpereHours: 500 },
 }; // prettier-ignore
 
-const noted = { who, note: 'Looked after', atMs: 1000 };
+const noted = { who, note: 'Looked after', atMs: EVENING_MS - 1000 };
 const recipe = { partName: 'Bell', areaDm2: 6, currentDensityAmpsPerDm2: 1.6, averageThicknessMicrometres: 100, strikeDensityAmpsPerDm2: 0.3, strikeMinutes: 10, rampMinutes: 30, rotationPulsesPerMinute: 6, bath: 'bright-copper', cathodeEfficiency: 0.97 }; // prettier-ignore
 const contact = { name: 'First watch', place: 1, fromMinute: 0, toMinute: 480, wantsGoodNews: true, wantsMorningSummary: true, wantsLowPriority: false }; // prettier-ignore
 const subscription = { endpoint: 'https://push.example.org/one', keys: { p256dh: 'B'.repeat(87), auth: 'A'.repeat(22) } }; // prettier-ignore

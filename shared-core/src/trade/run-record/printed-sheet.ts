@@ -9,7 +9,7 @@ import { shownWith } from '../words-in-units.js';
 import type { RunEntry } from './run-entry.js';
 import type { RunRecord } from './run-record.js';
 import { BALANCE, COST, runSheet, type SheetGroup, type SheetLine, type SheetRow } from './run-sheet.js';
-import { runDay, runMoment } from './run-times.js';
+import { farDay, runDay, runMoment } from './run-times.js';
 
 /** What went through the bath of the run, by its ledger. */
 export interface BathAge {
@@ -157,7 +157,7 @@ function noteLines(record: RunRecord, zone: string): Unranked[] {
         kind: 'note',
         atMs,
         at: runMoment(atMs, zone),
-        words: `${who}: “${shown}”`,
+        words: `${farDay(atMs, record.startedAtMs, zone)}${who}: “${shown}”`,
         weight: 'course',
         countedAs: '',
       };

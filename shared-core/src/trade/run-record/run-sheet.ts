@@ -14,7 +14,7 @@ import { costRows } from './cost-rows.js';
 import { weightWords } from './entry-words.js';
 import type { WeighingBody } from './run-entry.js';
 import type { AlarmWithStory, CalibrationInForce, RunMeasures, RunRecord } from './run-record.js';
-import { runDay, runMoment, runSpan } from './run-times.js';
+import { farDay, momentOfRun, runDay, runMoment, runSpan } from './run-times.js';
 import { newestWeighing } from './weighed-deposit.js';
 
 export interface SheetRow {
@@ -225,7 +225,13 @@ function storyOf(record: RunRecord, units: UnitSystem, zone: string): SheetLine[
     atMs: number,
     words: string,
     weight: SheetLine['weight'] = 'course',
-  ): SheetLine => ({ kind, atMs, at: runMoment(atMs, zone), words: inWords(words, units), weight });
+  ): SheetLine => ({
+    kind,
+    atMs,
+    at: runMoment(atMs, zone),
+    words: farDay(atMs, record.startedAtMs, zone) + inWords(words, units),
+    weight,
+  });
   const grave: readonly number[] = [Phase.hold, Phase.trip];
   return [
     ...record.phases.map(({ phase, fromMs, seconds }) => {
@@ -234,13 +240,13 @@ function storyOf(record: RunRecord, units: UnitSystem, zone: string): SheetLine[
     }),
     ...record.interruptions.map(({ fromMs, untilMs, seconds, adhesion }) => {
       const long = seconds === null ? 'an unknown time' : spanWords(seconds);
-      const until = untilMs === null ? ', and still' : `, until ${runMoment(untilMs, zone)}`;
+      const until = untilMs === null ? ', and still' : `, until ${momentOfRun(untilMs, record.startedAtMs, zone)}`;
       const words = `Without current for ${long}${until}. ${adhesion}`;
       return line('interruption', fromMs ?? untilMs ?? record.startedAtMs, words, 'care');
     }),
     ...record.happened.map(({ atMs, words }) => line('happening', atMs, words)),
     ...record.alarms.map((told) => ({
-      ...line('alarm', told.alarm.raisedAtMs, alarmWords(told, zone), 'care'),
+      ...line('alarm', told.alarm.raisedAtMs, alarmWords(told, record.startedAtMs, zone), 'care'),
       alarmId: told.alarm.alarmId,
     })),
     ...(record.endedAtMs === null ? [] : [line('end', record.endedAtMs, 'The run ended.')]),
@@ -248,16 +254,18 @@ function storyOf(record: RunRecord, units: UnitSystem, zone: string): SheetLine[
 }
 
 /** Example: "Rotation stopped: no pulse for 23 s. Acknowledged by Robin Tue 02:11; gone Tue 02:12." */
-function alarmWords({ alarm }: AlarmWithStory, zone: string): string {
+function alarmWords({ alarm }: AlarmWithStory, startedAtMs: number, zone: string): string {
   const { title, detail, acknowledgedAtMs, acknowledgedBy, returnedAtMs } = alarm;
   const who = acknowledgedBy === null || acknowledgedBy === 'page' ? 'on the page' : `by ${acknowledgedBy}`;
   const seen =
-    acknowledgedAtMs === null ? 'Nobody acknowledged it' : `Acknowledged ${who} ${runMoment(acknowledgedAtMs, zone)}`;
+    acknowledgedAtMs === null
+      ? 'Nobody acknowledged it'
+      : `Acknowledged ${who} ${momentOfRun(acknowledgedAtMs, startedAtMs, zone)}`;
   const gone =
     returnedAtMs === null
       ? alarm.isImported === true
         ? 'it stood when the file was written'
         : 'it stands'
-      : `gone ${runMoment(returnedAtMs, zone)}`;
+      : `gone ${momentOfRun(returnedAtMs, startedAtMs, zone)}`;
   return `${title}: ${detail.replace(/[.\s]*$/, '')}. ${seen}; ${gone}.`;
 }

@@ -33,3 +33,20 @@ export function runSpan(fromMs: number, toMs: number, zone: string): string {
   const isOneNight = toMs - fromMs < 86_400_000;
   return `${from} to ${isOneNight ? '' : `${runDay(toMs, zone)}, `}${runClock(toMs, zone)}`;
 }
+
+const DAY_MS = 86_400_000;
+
+/** Is a weekday enough to know which one is meant? From the day before a run's start to the sixth after it. */
+export function isNear(atMs: number, startedAtMs: number): boolean {
+  return atMs >= startedAtMs - DAY_MS && atMs < startedAtMs + 6 * DAY_MS;
+}
+
+/** Example: "Tue 02:04"; far from the run "Thu 26 Nov 2026, 02:04". */
+export function momentOfRun(atMs: number, startedAtMs: number, zone: string): string {
+  return isNear(atMs, startedAtMs) ? runMoment(atMs, zone) : `${runDay(atMs, zone)}, ${runClock(atMs, zone)}`;
+}
+
+/** What stands before the words of a line whose weekday alone would not do. Example: "Thu 26 Nov 2026: "; "" near the run. */
+export function farDay(atMs: number, startedAtMs: number, zone: string): string {
+  return isNear(atMs, startedAtMs) ? '' : `${runDay(atMs, zone)}: `;
+}

@@ -148,6 +148,10 @@ describe('an entry', () => {
     }
     const ahead = await write({ kind: 'level', litres: 60 }, { atMs: EVENING_MS + 3_600_000 });
     expect(ahead.body.problems).toEqual(['atMs: expected a time that has been, got one to come. Correct the date.']);
+    const before = await write({ kind: 'note' }, { note: 'x', atMs: 0 });
+    expect(before.body.problems).toEqual([
+      'atMs: expected a time from 2000-01-01 on, got 1970-01-01. Correct the date.',
+    ]);
     expect(await entries()).toEqual([]);
   });
 

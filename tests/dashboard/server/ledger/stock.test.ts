@@ -103,6 +103,7 @@ describe('the stock', () => {
   it('refuses a day to come, and the store refuses every change of what stands there', async () => {
     const { page, write, view } = await stockOnTrial();
     expect((await write(bought, { atMs: EVENING_MS + 86_400_000 })).body.problems?.[0]).toMatch(/expected a time that has been/); // prettier-ignore
+    expect((await write(bought, { atMs: 0 })).body.problems?.[0]).toMatch(/expected a time from 2000-01-01 on, got 1970-01-01/); // prettier-ignore
     await write(bought);
     const { database } = page.trial.dashboard.store;
     expect(() => database.exec("UPDATE stock_entries SET who = 'Robin'")).toThrow('never changed');

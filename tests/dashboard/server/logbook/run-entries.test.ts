@@ -1,7 +1,7 @@
 /* What people write into the record of a run: notes, weighings, photographs; undoing one, and deleting a run and bringing it back. Real store, real HTTP. */
 import { describe, expect, it, test } from 'vitest';
 import type { DeletedRun, RunEntry, RunListEntry, RunRecord } from '@bathkeeper/shared-core/trade';
-import { CONTROLLER } from '../dashboard-on-trial.js';
+import { CONTROLLER, EVENING_MS } from '../dashboard-on-trial.js';
 import { photographKind } from '../../../../dashboard/server/logbook/photograph-kind.js';
 import type { Answer } from '../page-on-trial.js';
 import { aNight, asked, type Night, RUN } from './a-night.js';
@@ -51,7 +51,12 @@ describe('a note', () => {
 
   it('is corrected by another in its place, both or neither; a weighing is not corrected by words', async () => {
     const night = await aNight();
-    const { body } = await write(night, { who: 'Robin', note: 'At ten', atMs: 1000, body: { kind: 'note' } });
+    const { body } = await write(night, {
+      who: 'Robin',
+      note: 'At ten',
+      atMs: EVENING_MS - 1000,
+      body: { kind: 'note' },
+    });
     const { entryId } = body as unknown as RunEntry;
     const correct = (entry: number, correction: object): Promise<Answer> =>
       write(night, correction, `entries/${String(entry)}/correct`);
@@ -59,7 +64,7 @@ describe('a note', () => {
     expect(await correct(entryId, { ...correction, note: ' ' })).toMatchObject({ status: 400 });
     expect(await correct(entryId, correction)).toMatchObject({
       status: 200,
-      body: { who: 'Ola', note: 'At eleven', atMs: 1000, undone: null },
+      body: { who: 'Ola', note: 'At eleven', atMs: EVENING_MS - 1000, undone: null },
     });
     expect((await recordOf(night)).entries).toMatchObject([
       { note: 'At ten', undone: { who: 'Ola', reason: 'Read the clock wrong' } },
@@ -71,6 +76,17 @@ describe('a note', () => {
     expect((await correct(weighed.entryId, correction)).body.error).toContain('not corrected by words');
     expect((await recordOf(night)).entries).toHaveLength(3);
   });
+
+  it('of a time before it could have been is refused: more than a year before the run, as a device without a clock says', async () => {
+    const night = await aNight();
+    const { startedAtMs } = (await night.page.ask('GET', RUN, undefined, night.session)).body as never as { startedAtMs: number };
+    const note = (atMs: number) => night.page.ask('POST', `${RUN}/entries`, { who: 'R', note: 'x', atMs, body: { kind: 'note' } }, night.session);
+    const year = 366 * 86_400_000;
+    const day = new Date(startedAtMs - year).toISOString().slice(0, 10);
+    expect((await note(0)).body.error).toBe(`When: expected a time from ${day} on, got 1970-01-01. Correct the date.`);
+    expect((await note(startedAtMs - year - 1)).status).toBe(400);
+    expect((await note(startedAtMs - year)).status).toBe(200);
+  }); // prettier-ignore
 
   it('of nobody, of no known kind, with something beside, without words, or of a time to come, is refused', async () => {
     const night = await aNight();

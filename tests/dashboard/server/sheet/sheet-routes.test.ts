@@ -23,7 +23,7 @@ describe('a sheet over HTTP', () => {
     expect(pages.map(({ width, height }) => [width, height])).toEqual([[612, 792]]);
     const words = pages[0]!.words.replaceAll('\u00a0', ' ');
     // 3.167 Ah × 1.1855 g/Ah ÷ (8.96 g/cm³ × 12 dm²) are 3.49 µm, or 0.137 mil.
-    for (const part of ['Fluted bell lampshade', '3.167 Ah of 60 Ah asked', '0.137 mil', 'Europe/Berlin', 'It ended because the charge was reached.', 'Without current for 2 min', '26 A'])
+    for (const part of ['Fluted bell lampshade', '3.167 Ah of 60 Ah asked', '0.137 mil', 'Europe/Berlin', 'It ended because the charge was reached.', 'Without current for 90 s', '26 A'])
       expect(words).toContain(part);
   }); // prettier-ignore
 

@@ -2,7 +2,7 @@
 import { describe, expect, it, test } from 'vitest';
 import { type RunRecord, runSheet, type UnitSystem, weighedDeposit, weighingsOf } from '@bathkeeper/shared-core/trade';
 import { weighing } from '../../../browser/canned-entries.js';
-import { aRecord } from './a-record.js';
+import { aRecord, ENDED_MS, STARTED_MS } from './a-record.js';
 
 const wordsOf = (label: string, units: UnitSystem = 'metric', change: Partial<RunRecord> = {}): string | undefined =>
   runSheet(aRecord(change), units, 'UTC')
@@ -70,8 +70,15 @@ describe('the balance on a run sheet', () => {
 
   it('stands alone where only one was weighed, and asks where Faraday’s law forbids it', () => {
     expect(wordsOf('Weight before', 'imperial', { entries: [both[0]!] })).toMatch(
-      /^28.6424\d* oz, right within 0.0035 oz/,
+      /^28.6425 oz, right within 0.0035 oz/,
     );
+    // 812 g are 28.642 46… oz: a digit more would be the noise of the change of units.
+    const coarse = {
+      ...both[0]!,
+      body: { kind: 'weighing', when: 'before', grams: 812.0156, uncertaintyGrams: 1 },
+    } as const;
+    expect(wordsOf('Weight before', 'metric', { entries: [coarse] })).toMatch(/^812 g, right within 1 g/);
+    expect(wordsOf('Weight before', 'imperial', { entries: [coarse] })).toMatch(/^28.643 oz, right within 0.035 oz/);
     expect(wordsOf('Weight after', 'metric', { entries: [both[0]!] })).toBeUndefined();
     expect(wordsOf('Doubtful', 'metric', weighed(1212))).toContain('cannot have come from');
   });
@@ -90,6 +97,16 @@ describe('the head of a run sheet', () => {
   it('takes the time zone that it is told', () => {
     expect(runSheet(aRecord(), 'metric', 'America/New_York').when).toContain('Mon 9 Feb 2026, 17:04 to 01:40');
   });
+});
+
+describe('a time far from the run', () => {
+  it('is told with its day and year, where a weekday would be any', () => {
+    const [, stalledStory] = aRecord().alarms;
+    const late = { ...stalledStory!.alarm, acknowledgedAtMs: ENDED_MS + 40 * 86_400_000 };
+    const lines = runSheet(aRecord({ alarms: [{ alarm: late, journal: [] }], happened: [{ atMs: STARTED_MS - 3 * 86_400_000, words: 'x.' }] }), 'metric', 'UTC').story; // prettier-ignore
+    expect(lines[0]).toMatchObject({ at: 'Fri 22:04', words: 'Fri 6 Feb 2026: x.' });
+    expect(lines.find(({ kind }) => kind === 'alarm')!.words).toContain('Acknowledged on the page Sun 22 Mar 2026, 06:40; gone Tue 02:05.');
+  }); // prettier-ignore
 });
 
 describe('what happened', () => {
