@@ -133,7 +133,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   });
   if (calling.problem !== undefined) log.error(calling.problem);
   const recipePlans = openRecipePlans(store);
-  const measuring = openRunMeasuring(store);
+  const measuring = openRunMeasuring(store, reading);
   const runEntries = openRunEntries(store);
   const deletedRuns = openDeletedRuns(store);
   guarded('what was left of a file that was sent could not be removed', () => {
@@ -212,6 +212,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
   const endRegularWork = beginRegularWork({
     clock,
     guarded,
+    failed,
     store,
     recordsKeptDays,
     watchman,
@@ -275,6 +276,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
       link.settled(async () => {
         if (calling.underWay > 0) await calling.pump();
         if (house.underWay > 0) await house.pump();
+        if (measuring.isUnderWay()) await measuring.keepNext(clock.nowMs()).catch(() => undefined);
         if (link.broker.loginsUnderWay > 0) await link.broker.loginsDone();
         return link.ingest.waiting === 0;
       }),

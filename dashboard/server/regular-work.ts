@@ -17,11 +17,13 @@ import type { AlarmList } from './watch/alarm-list.js';
 import type { Watchman } from './watch/watchman.js';
 
 const MINUTE_MS = 60_000;
+const UNKEPT_SUMS = 'what a run has come to could not be kept';
 
 /** Answers what ends all of it. */
 export function beginRegularWork(options: {
   clock: DashboardClock;
   guarded: Failures['guarded'];
+  failed: Failures['failed'];
   store: Store;
   recordsKeptDays: number;
   watchman: Pick<Watchman, 'tick'>;
@@ -42,6 +44,7 @@ export function beginRegularWork(options: {
         work(clock.nowMs());
       }),
     );
+  let isEnded = false;
   const ends = [
     every(1000, 'the watch could not be kept', (nowMs) => {
       watchman.tick(nowMs);
@@ -50,13 +53,19 @@ export function beginRegularWork(options: {
     every(1000, 'what is silent could not be kept', alarms.tick),
     every(MINUTE_MS, 'the morning summary could not be made', calling.goodNews.tick),
     every(AGEING_STEP_MS, 'old records could not be let go', letRecordsGo),
-    every(MINUTE_MS, 'what a run has come to could not be kept', measuring.keepNext),
+    every(MINUTE_MS, UNKEPT_SUMS, (nowMs) => {
+      measuring.keepNext(nowMs).catch((fault: unknown) => {
+        // Asked again at the next start.
+        if (!isEnded) options.failed(UNKEPT_SUMS, fault);
+      });
+    }),
     every(MINUTE_MS, 'a deleted run could not be let go', deletedRuns.forgetNext),
     every(GONE_IMPORTS_STEP_MS, 'a deleted import could not be let go', openGoneImports(options.store)),
     every(GONE_IMPORTS_STEP_MS, 'what was left of an import could not be cleared', imports.clearNext),
     every(SIGN_OF_LIFE_SECONDS * 1000, 'signs of life could not be sent', options.sendSigns),
   ];
   return () => {
+    isEnded = true;
     for (const end of ends) end();
   };
 }

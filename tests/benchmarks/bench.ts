@@ -5,6 +5,7 @@
 import type { Benchmark, Result } from './benchmark.js';
 import { callingBenchmarks } from './calling-benchmarks.js';
 import { controllerBenchmarks } from './controller-benchmarks.js';
+import { importBenchmarks } from './import-benchmarks.js';
 import { interpreterBenchmarks } from './interpreter-benchmarks.js';
 import { modelBenchmarks } from './model-benchmarks.js';
 import { nightBenchmarks } from './night-benchmarks.js';
@@ -23,6 +24,7 @@ const all: readonly Benchmark[] = [
   ...pageBenchmarks,
   ...sheetBenchmarks,
   ...yearBenchmarks,
+  ...importBenchmarks,
 ];
 const args = process.argv.slice(2);
 const only = args.includes('--only') ? args[args.indexOf('--only') + 1] : undefined;

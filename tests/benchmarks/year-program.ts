@@ -16,6 +16,7 @@ const PROGRAM = fileURLToPath(new URL('../../../dashboard/dist/server/main.js', 
 const PASSPHRASE = 'copper grows at night';
 
 export interface YearProgram {
+  readonly pid: number;
   /** Answers the parsed body; throws for anything but 200. */
   get(path: string): Promise<unknown>;
   post(path: string): Promise<unknown>;
@@ -64,6 +65,7 @@ export async function startYearProgram(folder: string): Promise<YearProgram & { 
   const parsed = (bytes: Uint8Array): unknown => JSON.parse(Buffer.from(bytes).toString('utf8'));
   return {
     mqttPort,
+    pid: running.pid!,
     get: async (path) => parsed(await fetched(path)),
     post: async (path) =>
       parsed(await fetched(path, { method: 'POST', body: '{}', headers: { 'content-type': 'application/json' } })),

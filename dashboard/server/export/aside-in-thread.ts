@@ -26,7 +26,7 @@ export function asideInThread(path: string, aside: string, signal: AbortSignal):
     thread.once('error', (fault: Error & { code?: string }) => {
       refused(
         fault.code === 'ERR_WORKER_OUT_OF_MEMORY'
-          ? new UnreadableRun('The file', `reading it takes more than ${String(MEMORY_MEGABYTES)} MB of memory. Expected a run as this dashboard exports it; of Parquet, groups of at most 20000 rows.`) // prettier-ignore
+          ? new UnreadableRun('The file', `reading it takes more than ${String(MEMORY_MEGABYTES)} MB of memory. Expected a run as this dashboard exports it; of Parquet, groups of at most 200000 rows.`) // prettier-ignore
           : fault,
       );
     });

@@ -4,11 +4,11 @@
  * Opened by the composition root, called by the route of imports and by the dashboard's clock.
  */
 import { rmSync } from 'node:fs';
-import { setImmediate } from 'node:timers/promises';
 import type { ImportedRun } from '@bathkeeper/shared-core/messages';
 import { openClearing } from '../logbook/gone-imports.js';
 import type { Store } from '../store/store.js';
 import { asideInThread } from './aside-in-thread.js';
+import { breath } from './breath.js';
 import { importedRun, type KnownBefore, knownBefore, type RunFile } from './imported-runs.js';
 import { loggedSteps } from './keep-logged.js';
 import { beginImport, endImport } from './keep-run.js';
@@ -37,11 +37,11 @@ export interface ImportOptions {
   readonly failed: (what: string, fault: unknown) => void;
   /** Absent: in a thread of its own. */
   readonly read?: (path: string, aside: string, signal: AbortSignal) => Promise<SetAside>;
-  /** What happens between two steps. Absent: everything that is due. */
+  /** What happens between two steps. Absent: everything else, for some milliseconds. */
   readonly between?: () => Promise<unknown>;
 }
 
-export function openImports({ store, failed, read = asideInThread, between = setImmediate }: ImportOptions): Imports {
+export function openImports({ store, failed, read = asideInThread, between = breath }: ImportOptions): Imports {
   const closing = new AbortController();
   const clearing = openClearing(store);
   const nextLeft = store.database
@@ -85,7 +85,7 @@ export function openImports({ store, failed, read = asideInThread, between = set
   };
   /** Where even that fails, the dashboard's clock goes on with it. */
   const clear = async (): Promise<void> => {
-    while (!closing.signal.aborted && clearNext()) await setImmediate();
+    while (!closing.signal.aborted && clearNext()) await between();
   };
   const clearNext = (): boolean => {
     const controllerId = nextLeft.get(underWay);

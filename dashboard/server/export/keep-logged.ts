@@ -10,8 +10,8 @@ import type { NumbersRow } from './run-columns.js';
 import type { RowsAside } from './rows-aside.js';
 import { type RunName, storedColumns } from './stored-run.js';
 
-/** Some ten milliseconds on two cores, a tenth of a second on a small computer. */
-export const ROWS_A_STEP = 1000;
+/** Some ten milliseconds on two cores beside other work. */
+export const ROWS_A_STEP = 500;
 /** With their journals. */
 const ALARMS_A_STEP = 200;
 

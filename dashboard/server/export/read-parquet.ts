@@ -10,7 +10,7 @@ import type { TakenRun } from './taken-run.js';
 import { UnreadableRun } from './unreadable-run.js';
 import { notedTables, RUN_KEY, tableKey } from './written-parquet.js';
 
-/** A group lies in memory as a whole. This dashboard writes 20,000 rows into one. */
+/** A group lies in memory as a whole. This dashboard writes 4,000 rows into one. */
 const GROUP_ROWS_MAX = 200_000;
 const FOOT = 'The foot of the file';
 

@@ -1,9 +1,10 @@
 /*
  * One run as it lies in the store, page by page, so that a night of any length leaves in little memory and the ingest writes between two pages.
- * Asked by the exports; it writes nothing. The only file of this room, with keep-imported.ts, that knows the tables.
+ * Asked by the exports; it writes nothing. It knows the tables, with record-pages.ts, stored-told.ts and what keeps an import.
  */
-import { setImmediate } from 'node:timers/promises';
 import type { Store } from '../store/store.js';
+import { breath } from './breath.js';
+import { PAGE_ROWS, type RecordPages, recordPages } from './record-pages.js';
 import type { NumbersRow, StoredRow } from './run-columns.js';
 import { ofThisVersion, RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader } from './run-header.js';
 import type { TableName } from './run-tables.js';
@@ -25,8 +26,6 @@ export interface StoredRun {
 
 /** What the controller itself told. */
 export type LoggedName = 'records' | 'events';
-
-const PAGE_ROWS = 2000;
 
 /** Heading of the export → column of the table `records`, of the table `events`; the first is the row's number. */
 export const storedColumns: Readonly<Record<LoggedName, Readonly<Record<string, string>>>> = {
@@ -62,8 +61,6 @@ export const storedColumns: Readonly<Record<LoggedName, Readonly<Record<string, 
   },
 };
 
-export const numberColumn = { records: 'first', events: 'sequence' } as const;
-
 interface RunRow {
   readonly recipe_id: number;
   readonly started_at_ms: number;
@@ -72,8 +69,13 @@ interface RunRow {
   readonly charge_millicoulombs: number;
 }
 
-/** undefined: the logbook holds no such run. */
-export function storedRun(store: Store, name: RunName, nowMs: number): StoredRun | undefined {
+/** undefined: the logbook holds no such run. `records`: where they lie; the route has that read in a thread, since a run may be long. */
+export function storedRun(
+  store: Store,
+  name: RunName,
+  nowMs: number,
+  records = recordPages(store.database, name),
+): StoredRun | undefined {
   const { database } = store;
   const { controllerId, incarnation, run } = name;
   const row = database
@@ -83,12 +85,11 @@ export function storedRun(store: Store, name: RunName, nowMs: number): StoredRun
     )
     .get(controllerId, incarnation, run);
   if (row === undefined) return undefined;
-  const span = spanOf(store, name);
-  const extents = { records: recordExtent(store, span, run), events: eventExtent(store, name) };
+  const events = eventExtent(store, name);
   const told = storedTold(store, name, { fromMs: row.started_at_ms, toMs: lastedUntil(store, name, row, nowMs) });
   const counts = {
-    recordCount: extents.records.count,
-    eventCount: extents.events.count,
+    recordCount: records.count,
+    eventCount: events.count,
     alarmCount: told.alarms.length,
     alarmJournalCount: told.alarmJournal.length,
     entryCount: told.entries.length,
@@ -119,30 +120,48 @@ export function storedRun(store: Store, name: RunName, nowMs: number): StoredRun
         };
 
   async function* pages(table: TableName): AsyncGenerator<readonly StoredRow[]> {
-    if (table !== 'records' && table !== 'events') {
+    if (table === 'records') yield* pagesOfRecords(store, records, run);
+    else if (table === 'events') yield* pagesOfEvents(store, name, events.last);
+    else
       for (let from = 0; from < told[table].length; from += PAGE_ROWS) yield told[table].slice(from, from + PAGE_ROWS);
-      return;
-    }
-    const number = numberColumn[table];
-    const columns = Object.entries(storedColumns[table]).map(([heading, column]) => `${column} AS ${heading}`);
-    const [source, of] =
-      table === 'events'
-        ? ['events WHERE controller_id = :controllerId AND incarnation = :incarnation', { controllerId, incarnation }]
-        : [RECORDS_OF_SPAN, span];
-    const page = database.prepare<[object], NumbersRow>(
-      `SELECT ${columns.join(', ')} FROM ${source} AND run = :run AND ${number} > :after AND ${number} <= :last
-       ORDER BY ${number} LIMIT ${String(PAGE_ROWS)}`,
-    );
-    const heading = Object.keys(storedColumns[table])[0]!;
-    for (let after = 0; ;) {
-      const rows = page.all({ ...of, run, after, last: extents[table].last });
-      if (rows.length > 0) yield rows;
-      if (rows.length < PAGE_ROWS) return;
-      after = rows.at(-1)![heading]!;
-      await setImmediate();
-    }
   }
-  return { header, isWhole: extents.records.seconds >= span.seconds, pages };
+  return { header, isWhole: records.seconds >= records.loggedSeconds, pages };
+}
+
+const selected = (table: LoggedName): string =>
+  Object.entries(storedColumns[table])
+    .map(([heading, column]) => `${column} AS ${heading}`)
+    .join(', ');
+
+async function* pagesOfRecords(
+  { database }: Store,
+  { place, pages }: RecordPages,
+  run: number,
+): AsyncGenerator<readonly NumbersRow[]> {
+  const page = database.prepare<[object], NumbersRow>(
+    `SELECT ${selected('records')} FROM raw_records WHERE controller = :controller AND taken_at_ms BETWEEN :fromMs AND :toMs
+       AND memory = :memory AND run = :run AND first > :after AND first <= :last ORDER BY first`,
+  );
+  let after = 0;
+  for (const one of pages) {
+    yield page.all({ ...place, ...one, run, after });
+    after = one.last;
+    await breath();
+  }
+}
+
+async function* pagesOfEvents({ database }: Store, name: RunName, last: number): AsyncGenerator<readonly NumbersRow[]> {
+  const page = database.prepare<[object], NumbersRow>(
+    `SELECT ${selected('events')} FROM events WHERE controller_id = :controllerId AND incarnation = :incarnation AND run = :run
+       AND sequence > :after AND sequence <= :last ORDER BY sequence LIMIT ${String(PAGE_ROWS)}`,
+  );
+  for (let after = 0; ;) {
+    const rows = page.all({ ...name, after, last });
+    if (rows.length > 0) yield rows;
+    if (rows.length < PAGE_ROWS) return;
+    after = rows.at(-1)!.sequence!;
+    await breath();
+  }
 }
 
 /** As the logbook has it: a run whose end nobody heard lasted until the next one of its controller at most. */
@@ -155,42 +174,9 @@ function lastedUntil({ database }: Store, { controllerId }: RunName, row: RunRow
   return row.ended_at_ms ?? next.get(controllerId, row.started_at_ms) ?? nowMs;
 }
 
-/** Where the records of a run lie: in which memory of which controller, and between which instants, as its ten minutes tell. */
-interface Span {
-  readonly controller: number;
-  readonly memory: number;
-  readonly from: number;
-  readonly to: number;
-  /** That were logged, whether their records are still there or not. */
-  readonly seconds: number;
-}
-
-const RECORDS_OF_SPAN =
-  'raw_records WHERE controller = :controller AND taken_at_ms BETWEEN :from AND :to AND memory = :memory AND :seconds >= 0';
-
-function spanOf({ database }: Store, { controllerId, incarnation, run }: RunName): Span {
-  const span = database
-    .prepare<[number, string, number], Span>(
-      `SELECT m.controller, m.memory, coalesce(min(t.ten_minute) * 600000, 0) AS "from",
-         coalesce(max((t.ten_minute + 1) * 600000 + t.seconds * 1000), -1) AS "to", coalesce(sum(t.seconds), 0) AS seconds
-       FROM memories m LEFT JOIN ten_minutes t ON t.controller = m.controller AND t.memory = m.memory AND t.run = ?
-       WHERE m.controller_id = ? AND m.incarnation = ? GROUP BY m.memory`,
-    )
-    .get(run, controllerId, incarnation);
-  return span ?? { controller: 0, memory: 0, from: 0, to: -1, seconds: 0 };
-}
-
 interface Extent {
   readonly last: number;
   readonly count: number;
-}
-
-function recordExtent({ database }: Store, span: Span, run: number): Extent & { readonly seconds: number } {
-  return database
-    .prepare<[object], Extent & { seconds: number }>(
-      `SELECT coalesce(max(first), 0) AS last, count(*) AS count, coalesce(sum(span), 0) AS seconds FROM ${RECORDS_OF_SPAN} AND run = :run`,
-    )
-    .get({ ...span, run })!;
 }
 
 function eventExtent({ database }: Store, { controllerId, incarnation, run }: RunName): Extent {

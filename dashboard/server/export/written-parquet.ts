@@ -16,7 +16,8 @@ export const tableKey = (table: RunTable): string => `bathkeeper.${table.name}`;
 /** Every table but the one whose rows the file's own are. */
 export const notedTables = runTables.filter((table) => table !== recordTable);
 
-const GROUP_ROWS = 20_000;
+/** Made in one go, in which nothing else happens. */
+const GROUP_ROWS = 4000;
 
 export async function* writtenParquet(run: StoredRun): AsyncGenerator<Uint8Array> {
   const noted: { key: string; value: string }[] = [];

@@ -4,7 +4,7 @@ import { controllerSpans, measuredEfficiencies, type RunKey, type RunRecord } fr
 import type { Dashboard } from '../dashboard.js';
 import { openLedgerBook } from '../ledger/ledger-book.js';
 import { RUNS_IN_A_LIST } from '../logbook/logbook.js';
-import { Refused } from './refusal.js';
+import { Refused, refusedAsUnread } from './refusal.js';
 
 const RUNS_USUALLY = 50;
 
@@ -20,16 +20,16 @@ export function logbookRoutes(dashboard: Dashboard): Router {
       ),
     );
   });
-  router.get('/measured-efficiency', (_request, response) => {
+  router.get('/measured-efficiency', async (_request, response) => {
     const baths = ledgers
       .baths()
       .flatMap(({ bathId, name: bathName, isSimulated }) =>
         controllerSpans(ledgers.entries(bathId)).map((span) => ({ ...span, bathName, isSimulated })),
       );
-    response.json(measuredEfficiencies(logbook.weighed(clock.nowMs()), baths));
+    response.json(measuredEfficiencies(await logbook.weighed(clock.nowMs()).catch(refusedAsUnread), baths));
   });
-  router.get('/runs/:controllerId/:incarnation/:run', (request, response) => {
-    response.json(recordOf(dashboard, request));
+  router.get('/runs/:controllerId/:incarnation/:run', async (request, response) => {
+    response.json(await recordOf(dashboard, request));
   });
   return router;
 }
@@ -42,9 +42,9 @@ export function runIn(request: Request): RunKey {
 }
 
 /** The run that an address names; refused where there is none. */
-export function recordOf({ logbook, clock }: Dashboard, request: Request): RunRecord {
+export async function recordOf({ logbook, clock }: Dashboard, request: Request): Promise<RunRecord> {
   const key = runIn(request);
-  const record = logbook.record(key, clock.nowMs());
+  const record = await logbook.record(key, clock.nowMs()).catch(refusedAsUnread);
   if (record !== undefined) return record;
   const { controllerId, run: number } = key;
   throw new Refused(

@@ -3,6 +3,7 @@
  * whole sentence that says what to do. Used by every file with routes; it knows none of them.
  */
 import type { z } from 'zod';
+import { UnreadRecords } from '../keeping/reading.js';
 import { expectedWords, faultWords } from './fault-words.js';
 
 /** Above what is wrong in a request. */
@@ -17,6 +18,11 @@ export class Refused extends Error {
   ) {
     super(message);
   }
+}
+
+/** Of a question to the records that could not be read; everything else as it was thrown. */
+export function refusedAsUnread(fault: unknown): never {
+  throw fault instanceof UnreadRecords ? new Refused(503, fault.message) : fault;
 }
 
 /** The request as its schema describes it; refused with 400 when it does not fit. */

@@ -50,8 +50,8 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
   };
   const router = Router();
 
-  router.post(`${RUN}/entries`, (request, response) => {
-    const record = recordOf(dashboard, request);
+  router.post(`${RUN}/entries`, async (request, response) => {
+    const record = await recordOf(dashboard, request);
     const asked = checked(newRunEntry, request.body);
     const { who, note = '', body } = asked;
     refuseFull(record);
@@ -61,8 +61,8 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
     response.json(runEntries.add(record, { atMs: timeOf(record, asked.atMs), who, note, body }, clock.nowMs()));
   });
 
-  router.post(`${RUN}/photographs`, photographBytes, (request, response) => {
-    const record = recordOf(dashboard, request);
+  router.post(`${RUN}/photographs`, photographBytes, async (request, response) => {
+    const record = await recordOf(dashboard, request);
     const { who, note = '', atMs } = checked(photographQuery, request.query);
     const bytes: unknown = request.body;
     refuseFull(record);
@@ -92,13 +92,13 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
     response.send(photograph.bytes);
   });
 
-  router.post(`${RUN}/entries/:entry/undo`, (request, response) => {
-    const record = recordOf(dashboard, request);
+  router.post(`${RUN}/entries/:entry/undo`, async (request, response) => {
+    const record = await recordOf(dashboard, request);
     const { who, reason } = checked(undoRunEntry, request.body);
     response.json(found(runEntries.undo(record, numberIn(request.params.entry), who, reason, clock.nowMs())));
   });
-  router.post(`${RUN}/entries/:entry/correct`, (request, response) => {
-    const record = recordOf(dashboard, request);
+  router.post(`${RUN}/entries/:entry/correct`, async (request, response) => {
+    const record = await recordOf(dashboard, request);
     refuseFull(record);
     const correction = checked(correctRunNote, request.body);
     const entryId = numberIn(request.params.entry);
@@ -111,8 +111,8 @@ export function runEntryRoutes(dashboard: Dashboard): Router {
   router.get('/deleted-runs', (_request, response) => {
     response.json(deletedRuns.list(clock.nowMs()));
   });
-  router.post(`${RUN}/delete`, (request, response) => {
-    const record = recordOf(dashboard, request);
+  router.post(`${RUN}/delete`, async (request, response) => {
+    const record = await recordOf(dashboard, request);
     const { who } = checked(deleteRun, request.body);
     if (record.goesOn)
       throw new Refused(409, 'This run goes on: it can be deleted when it has ended. Stop it first if you want it to.');

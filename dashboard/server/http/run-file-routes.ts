@@ -18,7 +18,7 @@ import { UnreadableRun } from '../export/unreadable-run.js';
 import { writtenCsv } from '../export/written-csv.js';
 import { writtenJson } from '../export/written-json.js';
 import { writtenParquet } from '../export/written-parquet.js';
-import { checked, Refused } from './refusal.js';
+import { checked, Refused, refusedAsUnread } from './refusal.js';
 
 /** The type under which a file is sent: no form of another site can send it without asking first. */
 export const RUN_FILE_TYPE = 'application/octet-stream';
@@ -38,7 +38,7 @@ const importRequest = z.strictObject({
   importedBy: z.string('expected who imports it').trim().min(1).max(60),
 });
 
-export function runFileRoutes({ store, clock, imports }: Dashboard): Router {
+export function runFileRoutes({ store, clock, imports, reading }: Dashboard): Router {
   const router = Router();
   router.get('/runs/:controllerId/:incarnation/:run/export.:format', async (request, response) => {
     const { controllerId, incarnation, run, format: ending } = request.params;
@@ -48,7 +48,9 @@ export function runFileRoutes({ store, clock, imports }: Dashboard): Router {
         404,
         `A run is exported as export.${Object.keys(formats).join(', export.')}; got export.${ending}.`,
       );
-    const found = storedRun(store, { controllerId, incarnation: Number(incarnation), run: Number(run) }, clock.nowMs());
+    const name = { controllerId, incarnation: Number(incarnation), run: Number(run) };
+    const records = await reading.ask('recordPages', name).catch(refusedAsUnread);
+    const found = storedRun(store, name, clock.nowMs(), records);
     if (found === undefined)
       throw new Refused(404, `Run ${run} of ${controllerId} is not in the logbook. Look at the list of runs again.`);
     if (!found.isWhole)

@@ -6,9 +6,8 @@ import { Router } from 'express';
 import { z } from 'zod';
 import { SERIES_POINTS_MAX, SERIES_POINTS_MIN } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
-import { UnreadRecords } from '../keeping/reading.js';
 import { openChartMarks } from '../logbook/chart-marks.js';
-import { checked, Refused } from './refusal.js';
+import { checked, Refused, refusedAsUnread } from './refusal.js';
 
 /** 2100: what lies beyond is no time of a bath. */
 const LATEST_MS = Date.UTC(2100, 0, 1);
@@ -60,10 +59,7 @@ export function seriesRoutes({ book, store, reading }: Dashboard): Router {
     response.once('close', () => {
       gone.abort();
     });
-    const series = await reading.ask('series', asked, gone.signal).catch((fault: unknown) => {
-      throw fault instanceof UnreadRecords ? new Refused(503, fault.message) : fault;
-    });
-    response.json(series);
+    response.json(await reading.ask('series', asked, gone.signal).catch(refusedAsUnread));
   });
   return router;
 }

@@ -3,13 +3,12 @@ import { Router } from 'express';
 import { z } from 'zod';
 import type { Dashboard } from '../dashboard.js';
 import { importedRun } from '../export/imported-runs.js';
-import { UnreadRecords } from '../keeping/reading.js';
 import { openBathAge } from '../sheet/bath-age.js';
 import type { SheetFormat } from '../sheet/made-sheet.js';
 import { paperKeys } from '../sheet/paper.js';
 import { openSheetDesk, UnmadeSheet } from '../sheet/sheet-desk.js';
 import { recordOf } from './logbook-routes.js';
-import { checked, Refused } from './refusal.js';
+import { checked, Refused, refusedAsUnread } from './refusal.js';
 
 /** About one for each point of the paper's width. */
 const POINTS = 520;
@@ -45,13 +44,11 @@ export function sheetRoutes(dashboard: Dashboard): Router {
     if (format !== 'pdf' && format !== 'html')
       throw new Refused(404, `A run sheet is sheet.pdf or sheet.html; got sheet.${format}.`);
     const { paper, units, zone } = checked(sheetRequest, request.query);
-    const full = recordOf(dashboard, request);
+    const full = await recordOf(dashboard, request);
     const record = { ...full, alarms: full.alarms.map(({ alarm }) => ({ alarm, journal: [] })) };
     const { controllerId, startedAtMs: fromMs } = record;
     const asked = { controllerId, fromMs, toMs: Math.max(fromMs + 1000, record.lastedUntilMs), points: POINTS };
-    const series = await reading.ask('series', asked).catch((fault: unknown) => {
-      throw fault instanceof UnreadRecords ? new Refused(503, fault.message) : fault;
-    });
+    const series = await reading.ask('series', asked).catch(refusedAsUnread);
     const imported = importedRun(store, controllerId) ?? null;
     const around = { bathAge: ageOf(record), imported };
     const reader = { units, zone, writtenAtMs: clock.nowMs() };

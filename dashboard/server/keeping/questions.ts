@@ -3,12 +3,16 @@
  * reading.ts starts. A question and its answer go between threads: plain values, no functions.
  */
 import type Database from 'better-sqlite3';
+import { recordPages } from '../export/record-pages.js';
+import { runSums } from '../logbook/run-sums.js';
 import { backUp, type BackedUp } from './backup.js';
 import { seriesOf } from './series.js';
 import { storeFaults } from './store-check.js';
 
 export const questions = {
   series: seriesOf,
+  recordPages,
+  runSums,
   storeFaults: ({ name }: Database.Database, _asked: object) => storeFaults(name),
   backUp: ({ name }: Database.Database, { to }: { to: string }): BackedUp | { problem: string } => {
     try {

@@ -7,7 +7,7 @@ import type { Store } from '../store/store.js';
 
 export const GONE_IMPORTS_STEP_MS = 10_000;
 /** Some milliseconds of work. */
-const ROWS_A_STEP = 2000;
+const ROWS_A_STEP = 1000;
 
 /** By the controller's number, in the order of their size. */
 const loggedIn = [

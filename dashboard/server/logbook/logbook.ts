@@ -50,9 +50,9 @@ export interface Logbook {
   /** Newest first; `beforeMs`: those that started earlier. */
   list(beforeMs: number, count: number): RunListEntry[];
   /** Every run of the logbook that was weighed before and after. */
-  weighed(nowMs: number): WeighedInBath[];
-  /** undefined: there is no such run. */
-  record(key: RunKey, nowMs: number): RunRecord | undefined;
+  weighed(nowMs: number): Promise<WeighedInBath[]>;
+  /** undefined: there is no such run. Rejects with UnreadRecords. All but its sums is as it stands when they are there. */
+  record(key: RunKey, nowMs: number): Promise<RunRecord | undefined>;
 }
 
 const NOT_DELETED =
@@ -162,40 +162,44 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries, co
           alarmCount: row.alarm_count,
         };
       }),
-    weighed: (nowMs) =>
-      entries.weighedRuns().flatMap((key) => {
+    weighed: async (nowMs) => {
+      const found: WeighedInBath[] = [];
+      for (const key of entries.weighedRuns()) {
         const row = one.get(key.controllerId, key.incarnation, key.run);
         const weighings = row === undefined ? undefined : weighingsOf(entries.ofRun(key));
-        if (row === undefined || weighings === undefined) return [];
+        if (row === undefined || weighings === undefined) continue;
         const recipe = book.recipe(row.recipe_id) ?? null;
         // The controller's own word at the end; records are summed only where nobody heard it.
         const told = row.charge_millicoulombs / MILLICOULOMBS_PER_AMPERE_HOUR;
         const chargeAmpereHours =
           row.ended_at_ms !== null && told > 0
             ? told
-            : measuring.measures(key, row.started_at_ms, lastedUntil(row, nowMs).untilMs).chargeAmpereHours;
-        return [
-          {
-            controllerId: row.controller_id,
-            startedAtMs: row.started_at_ms,
-            ...bathOf(row.controller_id),
-            profile: recipe?.bath ?? UNNAMED_BATH,
-            chargeAmpereHours,
-            weighed: weighedDeposit(weighings, { recipe, chargeAmpereHours }),
-          },
-        ];
-      }),
-    record: (key, nowMs) => {
-      const row = one.get(key.controllerId, key.incarnation, key.run);
-      if (row === undefined) return undefined;
+            : (await measuring.measures(key, row.started_at_ms, lastedUntil(row, nowMs).untilMs)).chargeAmpereHours;
+        found.push({
+          controllerId: row.controller_id,
+          startedAtMs: row.started_at_ms,
+          ...bathOf(row.controller_id),
+          profile: recipe?.bath ?? UNNAMED_BATH,
+          chargeAmpereHours,
+          weighed: weighedDeposit(weighings, { recipe, chargeAmpereHours }),
+        });
+      }
+      return found;
+    },
+    record: async (key, nowMs) => {
       const { controllerId } = key;
+      const known = one.get(controllerId, key.incarnation, key.run);
+      if (known === undefined) return undefined;
+      const summed = await measuring.measures(key, known.started_at_ms, lastedUntil(known, nowMs).untilMs);
+      // Meanwhile it may have ended, or been deleted.
+      const row = one.get(controllerId, key.incarnation, key.run);
+      if (row === undefined) return undefined;
       const { untilMs, isOpen } = lastedUntil(row, nowMs);
       const recipe = book.recipe(row.recipe_id) ?? null;
       const plan = recipe === null ? null : plans.of(recipe.recipeId);
       const written = entries.ofRun(key);
       const weighings = weighingsOf(written);
       const events = told.all(controllerId, row.run, row.incarnation);
-      const summed = measuring.measures(key, row.started_at_ms, untilMs);
       // The controller's own word at the end counts what records may lack; it is in whole coulombs.
       const chargeAmpereHours = Math.max(
         summed.chargeAmpereHours,

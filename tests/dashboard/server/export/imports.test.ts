@@ -16,7 +16,7 @@ import { letIn, pageOnTrial } from '../page-on-trial.js';
 import { tellLong } from './long-run.js';
 import { contentOf, EVENING_MS, fileOf, fullNight, fullTold, RUN, runOf, tell, tellMore } from './run-on-trial.js';
 
-const SECONDS = 5 * ROWS_A_STEP + 1;
+const SECONDS = 10 * ROWS_A_STEP + 1;
 const TABLES = [
   'raw_records', 'minutes', 'ten_minutes', 'memories', 'events', 'queues', 'runs', 'recipes', 'imported_runs', 'begun_imports', 'imported_alarms',
   'run_entries', 'run_entries_undone', 'raw_ends',

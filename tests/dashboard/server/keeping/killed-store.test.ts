@@ -22,7 +22,7 @@ const KILLS = Number(process.env.BATHKEEPER_STORE_KILLS ?? 10);
 const SEED = Number(process.env.BATHKEEPER_SEED ?? 5);
 const OLD_RECORDS = 20_000;
 const WORKS = ['write', 'let go', 'import', 'back up', 'migrate'] as const;
-/** Of the run that is imported again and again: five steps. */
+/** Of the run that is imported again and again, in some ten steps. */
 const IMPORTED_RECORDS = 4500;
 /** A migration of so many records takes some 100 ms, a backup and a transaction less: kills are spread over all of it. */
 const WHILE_MS_MAX = 150;
