@@ -59,7 +59,7 @@ if (folderProblem !== undefined) refuseToStart(folderProblem);
 const log = pino({ level: process.env.BATHKEEPER_LOG ?? 'warn' }, pino.destination(2));
 const udp = dgram.createSocket('udp4');
 udp.on('error', (fault) => {
-  log.warn({ fault }, 'sign of life could not be sent');
+  log.warn({ err: fault }, 'sign of life could not be sent');
 });
 udp.bind(0, () => {
   udp.setBroadcast(true);

@@ -78,7 +78,7 @@ export function acknowledgePage(dashboard: Dashboard): Router {
       answerUnknown(request, response);
       return;
     }
-    dashboard.log.error({ fault }, 'a call could not be acknowledged');
+    dashboard.log.error({ err: fault }, 'a call could not be acknowledged');
     answer(request, response, FAILED);
   });
   return router;

@@ -152,7 +152,7 @@ export function webApplication(options: ApplicationOptions): Express {
       return;
     }
     const status = fault instanceof Refused ? fault.status : ((fault as { status?: number }).status ?? 500);
-    if (status >= 500) dashboard.log.error({ fault }, 'a request failed');
+    if (status >= 500) dashboard.log.error({ err: fault }, 'a request failed');
     const error =
       fault instanceof Refused
         ? fault.message

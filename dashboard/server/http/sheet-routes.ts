@@ -35,7 +35,7 @@ const sheetRequest = z.strictObject({
 export function sheetRoutes(dashboard: Dashboard): Router {
   const { store, clock, reading, log } = dashboard;
   const desk = openSheetDesk((what, fault) => {
-    log.error({ fault }, what);
+    log.error({ err: fault }, what);
   });
   const ageOf = openBathAge(store);
   const router = Router();

@@ -2,6 +2,7 @@
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import { pairingText, type Snapshot } from '@bathkeeper/shared-core/messages';
+import { pino } from 'pino';
 import { describe, expect, it } from 'vitest';
 import { SECRETS_FILE } from '../../../dashboard/server/settings/controller-secrets.js';
 import { CONTROLLER, rowsOf, SECRET } from './dashboard-on-trial.js';
@@ -397,5 +398,22 @@ describe('the routes', () => {
     let last = await reader.read();
     while (!last.done) last = await reader.read();
     expect(last.done).toBe(true);
+  });
+});
+
+describe('a request that fails by a mistake of the dashboard', () => {
+  it('sends its reader to the log, which says why it failed', async () => {
+    const lines: string[] = [];
+    const logger = pino({ level: 'error' }, { write: (line: string) => lines.push(line) });
+    const page = await pageOnTrial({ logger });
+    const session = await letIn(page);
+    page.trial.dashboard.store.database.exec('DROP TABLE ledger_entries');
+    const asked = await page.ask('POST', '/api/baths', { name: 'Copper 60 L', profile: 'bright-copper', who: 'Robin' }, session); // prettier-ignore
+    const { bathId } = asked.body as unknown as { bathId: number };
+    const answer = await page.ask('GET', `/api/baths/${String(bathId)}`, undefined, session);
+    expect([answer.status, answer.body.error]).toEqual([500, 'The dashboard made a mistake; its log says more. The bath is not touched by it.']); // prettier-ignore
+    expect(lines.map((line) => (JSON.parse(line) as { err: { message: string } }).err.message)).toEqual([
+      'no such table: ledger_entries',
+    ]);
   });
 });
