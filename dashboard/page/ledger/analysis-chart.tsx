@@ -1,7 +1,15 @@
 /* A small drawing of findings or levels over time, the usual range, where there is one, as a band behind them. Beside the words, which say the same. */
-import { inUnits, significant, type TrendPoint, type Unit, type UsualRange } from '@bathkeeper/shared-core/trade';
+import {
+  inUnits,
+  shownWith,
+  significant,
+  type TrendPoint,
+  type Unit,
+  type UsualRange,
+} from '@bathkeeper/shared-core/trade';
 import { units } from '../state/units.js';
-import { dayDate } from '../words/times.js';
+import { serverNowMs } from '../state/state.js';
+import { datedDay } from '../words/times.js';
 
 const WIDTH = 320;
 const HEIGHT = 88;
@@ -25,13 +33,14 @@ export function AnalysisChart(props: {
     LEFT + ((atMs - first.atMs) / Math.max(1, last.atMs - first.atMs)) * (WIDTH - LEFT - EDGE);
   const y = (value: number): number =>
     HEIGHT - EDGE - ((value - low) / Math.max(1e-9, high - low)) * (HEIGHT - 2 * EDGE);
+  const nowMs = serverNowMs.value;
   const label = (value: number): string => significant(inUnits(value, unit, units.value).value, 3);
   return (
     <figure class="analysis-chart">
       <svg
         viewBox={`0 0 ${String(WIDTH)} ${String(HEIGHT)}`}
         role="img"
-        aria-label={`${props.name}: ${String(findings.length)} findings, from ${label(first.value)} to ${label(last.value)}`}
+        aria-label={`${props.name}: ${String(findings.length)} findings, from ${label(first.value)} to ${shownWith(last.value, unit, units.value, 3)}`}
       >
         {usual !== undefined && (
           <rect
@@ -55,8 +64,8 @@ export function AnalysisChart(props: {
         ))}
       </svg>
       <figcaption>
-        <span>{dayDate(first.atMs)}</span>
-        <span>{dayDate(last.atMs)}</span>
+        <span>{datedDay(first.atMs, nowMs)}</span>
+        <span>{datedDay(last.atMs, nowMs)}</span>
       </figcaption>
     </figure>
   );

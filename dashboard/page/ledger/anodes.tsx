@@ -11,14 +11,16 @@ const USUAL_SHARE = { min: 0.9, max: 1.1 };
 const SHOWN = 4;
 
 export function Anodes({ ledger }: { ledger: BathLedger }) {
-  const { grams, weighedAtMs, periods } = anodeAccount(ledger.entries, ledger.worked);
+  const { grams, weighedAtMs, since, periods } = anodeAccount(ledger.entries, ledger.worked);
   if (grams === null || weighedAtMs === null) return null;
   return (
     <section aria-labelledby="anodes">
       <h2 id="anodes">Anodes</h2>
       <p>
-        {gramsWords(Math.max(0, grams), units.value)} hung there{' '}
-        <span class="hint">weighed {timeWords(weighedAtMs, serverNowMs.value)}, with what was changed since</span>
+        {gramsWords(Math.max(0, grams), units.value)} hung there,{' '}
+        <span class="hint">weighed {timeWords(weighedAtMs, serverNowMs.value)}, with what was changed since.</span>{' '}
+        {since !== null &&
+          `${ampereHoursWords(since.ampereHours)} dissolved ${gramsWords(since.faradayGrams, units.value)} since, by Faraday’s law: some ${gramsWords(Math.max(0, grams - since.faradayGrams), units.value)} now.`}
       </p>
       {periods.length > 0 && (
         <ul class="anode-periods">

@@ -132,7 +132,7 @@ function Standing({ account, entries }: { account: BathAccount; entries: BathLed
     <>
       <p class="ledger-volume">
         {litresWords(litres, units.value)}{' '}
-        <span class="hint">read {timeWords(litresReadAtMs, nowMs)}, with the liquids added since</span>
+        <span class="hint">read {timeWords(litresReadAtMs, nowMs)}, with what was added and drawn off since</span>
       </p>
       {levels.length >= 3 && <AnalysisChart name="Level" unit="L" findings={levels} />}
       {loss !== undefined && (

@@ -47,16 +47,16 @@ export function careWords(body: CareBody, units: UnitSystem): string {
   }
 }
 
-/** Example: "each 30 days or 500 Ah". */
+/** Example: "every 30 days or 500 Ah". */
 export function everyWords({
   everyDays,
   everyAmpereHours,
 }: Pick<ReminderAsked, 'everyDays' | 'everyAmpereHours'>): string {
-  const each = [
+  const spans = [
     ...(everyDays === undefined ? [] : [`${significant(everyDays)} days`]),
     ...(everyAmpereHours === undefined ? [] : [`${significant(everyAmpereHours)} Ah`]),
   ];
-  return each.length === 0 ? 'no longer' : `each ${each.join(' or ')}`;
+  return spans.length === 0 ? 'no longer' : `every ${spans.join(' or ')}`;
 }
 
 /** Example: "15 L of bath solution". */

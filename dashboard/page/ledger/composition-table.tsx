@@ -84,7 +84,7 @@ function trendWords(perDay: number, findings: number, shown: (value: number) => 
 }
 
 type State = 'low' | 'usual' | 'high';
-const stateWords: Readonly<Record<State, string>> = { low: 'low', usual: 'as usual', high: 'high' };
+const stateWords: Readonly<Record<State, string>> = { low: 'low', usual: 'within the usual', high: 'high' };
 
 function stateOf(value: number, { min, max }: UsualRange): State {
   return value < min ? 'low' : value > max ? 'high' : 'usual';

@@ -19,6 +19,7 @@ import { units } from '../state/units.js';
 import { gramsWords, litresWords, millilitresWords } from './amount-words.js';
 import type { Act } from './entry-fields.js';
 import { asTyped, type Typed } from './field-spec.js';
+import { strengthWords } from './entry-words.js';
 import { MixingCare, WasteCare } from './care.js';
 
 export function Corrections(props: {
@@ -74,13 +75,13 @@ function Amounts(props: {
   const additions: readonly { key: Additive; words: string; amount: number; typed: Typed }[] = [
     {
       key: 'copper-sulphate',
-      words: `${gramsWords(done.saltGrams, units.value)} of copper sulphate`,
+      words: `${gramsWords(done.saltGrams, units.value)} of ${strengthWords(saltPurityShare)}copper sulphate`,
       amount: done.saltGrams,
       typed: typedTexts({ amount: asTyped(done.saltGrams), purity: String(saltPurityShare * 100) }),
     },
     {
       key: 'sulphuric-acid',
-      words: `${millilitresWords(done.acidMillilitres, units.value)} of sulphuric acid of ${String(Math.round(acid.strengthShare * 100))} %`,
+      words: `${millilitresWords(done.acidMillilitres, units.value)} of ${strengthWords(acid.strengthShare)}sulphuric acid`,
       amount: done.acidMillilitres,
       typed: typedTexts({
         amount: asTyped(done.acidMillilitres),

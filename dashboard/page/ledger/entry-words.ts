@@ -48,19 +48,19 @@ export function concentrationWords(analyte: keyof typeof analytes, value: number
     : told;
 }
 
-function amountWords({ of, amount, name, acid }: AdditionBody, units: UnitSystem): string {
+function amountWords({ of, amount, name, acid, purityShare }: AdditionBody, units: UnitSystem): string {
   const { unit, name: usualName } = additives[of];
   const told = unit === 'g' ? gramsWords(amount, units) : millilitresWords(amount, units);
-  const strength = acid === undefined ? '' : `, ${significant(acid.strengthShare * 100, 3)} %`;
-  return `${told} of ${name ?? usualName}${strength}`;
+  return `${told} of ${strengthWords(acid?.strengthShare ?? purityShare ?? 1)}${name ?? usualName}`;
 }
 
-function madeUpWords({ litres, composition, from, amounts }: MadeUpBody, units: UnitSystem): string {
+function madeUpWords(body: MadeUpBody, units: UnitSystem): string {
+  const { litres, composition, from, amounts } = body;
   const holds = (Object.keys(analytes) as (keyof typeof analytes)[]).map(
     (key) => `${shownWith(composition[key], analytes[key].unit, units, 3)} ${shortName[key]}`,
   );
   const made = `${from === 'ready-made' ? 'Filled with ready-made solution' : 'Made up'}: ${litresWords(litres, units)} with ${holds.join(', ')}.`;
-  return amounts === null ? made : `${made} It took ${makeUpList(amounts, units).join(', ')}.`;
+  return amounts === null ? made : `${made} It took ${makeUpList(amounts, body, units).join(', ')}.`;
 }
 
 const shortName: Readonly<Record<keyof typeof analytes, string>> = {
@@ -69,22 +69,29 @@ const shortName: Readonly<Record<keyof typeof analytes, string>> = {
   chloride: 'chloride',
 };
 
-/** What goes into the tank, in the order in which it does. */
-export function makeUpList(amounts: MakeUp, units: UnitSystem): string[] {
+/** What goes into the tank, in the order in which it does, acids and salt as strong as they were bought. */
+function makeUpList(amounts: MakeUp, { saltPurityShare, acid, hydrochloric }: MadeUpBody, units: UnitSystem): string[] {
   return [
     `${litresWords(amounts.waterLitres, units)} of water`,
-    `${gramsWords(amounts.saltGrams, units)} of salt`,
-    `${millilitresWords(amounts.acidMillilitres, units)} of acid`,
+    `${gramsWords(amounts.saltGrams, units)} of ${strengthWords(saltPurityShare)}salt`,
+    `${millilitresWords(amounts.acidMillilitres, units)} of ${strengthWords(acid.strengthShare)}acid`,
     ...(amounts.sodiumChlorideGrams > 0
       ? [`${gramsWords(amounts.sodiumChlorideGrams, units)} of sodium chloride`]
       : []),
     ...(amounts.hydrochloricMillilitres > 0
-      ? [`${millilitresWords(amounts.hydrochloricMillilitres, units)} of hydrochloric acid`]
+      ? [
+          `${millilitresWords(amounts.hydrochloricMillilitres, units)} of ${strengthWords(hydrochloric?.strengthShare ?? 1)}hydrochloric acid`,
+        ]
       : []),
     ...(amounts.brightenerMillilitres > 0
       ? [`${millilitresWords(amounts.brightenerMillilitres, units)} of brightener`]
       : []),
   ];
+}
+
+/** Before the name of what was bought. Example: "96 % "; "" where nothing else is in it. */
+export function strengthWords(share: number): string {
+  return share === 1 ? '' : `${significant(share * 100, 3)} % `;
 }
 
 function analysisWords({ analyte, how, concentration, titration }: AnalysisBody, units: UnitSystem): string {

@@ -42,14 +42,19 @@ export function dayWords(atMs: number, nowMs: number, zone?: string): string {
   if (day === calendarDay(nowMs, zone)) return '';
   if (day === calendarDay(nowMs + DAY, zone)) return ' tomorrow';
   if (day === calendarDay(nowMs - DAY, zone)) return ' yesterday';
-  const year = formatted(atMs, zone, 'year', { year: 'numeric' });
-  const isOther = year !== formatted(nowMs, zone, 'year', { year: 'numeric' });
-  return ` on ${dayDate(atMs, zone)}${isOther ? ` ${year}` : ''}`;
+  return ` on ${datedDay(atMs, nowMs, zone)}`;
 }
 
 /** Example: "Thu 26 Nov". */
 export function dayDate(atMs: number, zone?: string): string {
   return formatted(atMs, zone, 'date', { weekday: 'short', day: 'numeric', month: 'short' }).replace(',', '');
+}
+
+/** Example: "Thu 26 Nov", in another year "Thu 26 Nov 2024". */
+export function datedDay(atMs: number, nowMs: number, zone?: string): string {
+  const year = formatted(atMs, zone, 'year', { year: 'numeric' });
+  const isOther = year !== formatted(nowMs, zone, 'year', { year: 'numeric' });
+  return `${dayDate(atMs, zone)}${isOther ? ` ${year}` : ''}`;
 }
 
 /** A day as a heading: "Today, Thu 26 Nov", "Yesterday, Wed 25 Nov", "Mon 23 Nov". */

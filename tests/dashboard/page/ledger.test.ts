@@ -125,7 +125,7 @@ describe('an entry reads', () => {
           acid: { strengthShare: 0.96, densityGramsPerMl: 1.84 },
         }),
       ),
-    ).toBe('Added 120 mL of sulphuric acid, 96 %.');
+    ).toBe('Added 120 mL of 96 % sulphuric acid.');
     expect(words(settledEntry({ kind: 'addition', of: 'other-solid', name: 'dextrin', amount: 0.6 }))).toBe(
       'Added 0.6 g of dextrin.',
     );
@@ -144,7 +144,7 @@ describe('an entry reads', () => {
   test('as what made it up, in the order in which it goes in: water before acid', () => {
     const read = readEntry('made-up', typedTexts({ litres: '60' }), bright, 'metric');
     expect(words(settledEntry(read.problems === undefined ? read.body : { kind: 'note' }))).toMatch(
-      /^Made up: 60 L with 200 g\/L copper sulphate, 70 g\/L acid, 75 mg\/L chloride\. It took 53\.\d L of water, 12 kg of salt, 2\.38 L of acid, 7\.42 g of sodium chloride\.$/,
+      /^Made up: 60 L with 200 g\/L copper sulphate, 70 g\/L acid, 75 mg\/L chloride\. It took 53\.\d L of water, 12 kg of salt, 2\.38 L of 96 % acid, 7\.42 g of sodium chloride\.$/,
     );
   });
 

@@ -21,12 +21,17 @@ export interface AnodeAccount {
   /** As they hang there: the newest weighing with what was changed since; null: never weighed. */
   readonly grams: number | null;
   readonly weighedAtMs: number | null;
+  /** What the charge since then has dissolved, by Faraday's law; null: never weighed, or no charge since. */
+  readonly since: { readonly ampereHours: number; readonly faradayGrams: number } | null;
   /** Oldest first. */
   readonly periods: readonly AnodePeriod[];
 }
 
 /** Example: 8000 g, 400 g put in, then 8044.5 g after 300 Ah: 355.5 g lost, 355.6 g by Faraday's law. */
-export function anodeAccount(entries: readonly LedgerEntry[], { atEntries }: Pick<Worked, 'atEntries'>): AnodeAccount {
+export function anodeAccount(
+  entries: readonly LedgerEntry[],
+  { atEntries, millicoulombs: worked }: Pick<Worked, 'atEntries' | 'millicoulombs'>,
+): AnodeAccount {
   const periods: AnodePeriod[] = [];
   let grams: number | null = null;
   let begun: { atMs: number; millicoulombs: number } | null = null;
@@ -39,7 +44,18 @@ export function anodeAccount(entries: readonly LedgerEntry[], { atEntries }: Pic
     grams = body.grams;
     begun = { atMs, millicoulombs };
   }
-  return { grams, weighedAtMs: begun?.atMs ?? null, periods };
+  return {
+    grams,
+    weighedAtMs: begun?.atMs ?? null,
+    since: begun === null ? null : dissolved(worked - begun.millicoulombs),
+    periods,
+  };
+}
+
+function dissolved(millicoulombs: number): AnodeAccount['since'] {
+  if (millicoulombs <= 0) return null;
+  const ampereHours = millicoulombs / MILLICOULOMBS_PER_AMPERE_HOUR;
+  return { ampereHours, faradayGrams: depositMassGrams(ampereHours) };
 }
 
 function period(fromMs: number, toMs: number, lostGrams: number, millicoulombs: number): AnodePeriod {

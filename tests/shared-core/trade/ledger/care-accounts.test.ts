@@ -14,7 +14,10 @@ const handed = (amount: number): EntryAsked => ({ kind: 'waste-handed-over', wha
 describe('anodes', () => {
   test('lose 1.186 g/Ah of copper at 100 % (eciato.com; M / (z F), SI 2019): 355.7 g in 300 Ah', () => {
     const entries = entriesOf([weighed(8000), changed(0, 400), weighed(8044.3)]);
-    const { grams, periods } = anodeAccount(entries, { atEntries: { 1: 0, 3: 300 * AMPERE_HOUR } });
+    const { grams, periods } = anodeAccount(entries, {
+      atEntries: { 1: 0, 3: 300 * AMPERE_HOUR },
+      millicoulombs: 300 * AMPERE_HOUR,
+    });
     expect(grams).toBe(8044.3);
     expect(periods).toHaveLength(1);
     expectWithin(periods[0]!.faradayGrams, 1.186 * 300, 1.5e-3);
@@ -22,10 +25,22 @@ describe('anodes', () => {
   });
 
   test('have no efficiency where no charge was counted, and no loss before they were weighed twice', () => {
-    expect(anodeAccount(entriesOf([weighed(8000)]), { atEntries: {} }).periods).toEqual([]);
-    const still = anodeAccount(entriesOf([weighed(8000), weighed(7990)]), { atEntries: { 1: 5, 2: 5 } });
+    expect(anodeAccount(entriesOf([weighed(8000)]), { atEntries: {}, millicoulombs: 0 }).periods).toEqual([]);
+    const still = anodeAccount(entriesOf([weighed(8000), weighed(7990)]), {
+      atEntries: { 1: 5, 2: 5 },
+      millicoulombs: 5,
+    });
     expect(still.periods).toMatchObject([{ lostGrams: 10, efficiencyShare: null }]);
-    expect(anodeAccount(entriesOf([changed(0, 400)]), { atEntries: {} }).grams).toBeNull();
+    expect(anodeAccount(entriesOf([changed(0, 400)]), { atEntries: {}, millicoulombs: 0 }).grams).toBeNull();
+  });
+
+  test('have lost since their newest weighing what the charge since then dissolves: 1.186 g/Ah (eciato.com)', () => {
+    const worked = { atEntries: { 1: 200 * AMPERE_HOUR, 2: 250 * AMPERE_HOUR }, millicoulombs: 350 * AMPERE_HOUR };
+    const { since } = anodeAccount(entriesOf([weighed(8000), weighed(7940)]), worked);
+    expect(since?.ampereHours).toBe(100);
+    expectWithin(since!.faradayGrams, 118.6, 1.5e-3);
+    expect(anodeAccount(entriesOf([weighed(8000)]), { atEntries: { 1: 5 }, millicoulombs: 5 }).since).toBeNull();
+    expect(anodeAccount(entriesOf([changed(0, 400)]), worked).since).toBeNull();
   });
 
   test('balance: first weighing and all that was put in are what hangs there, what was taken out and what was lost', () => {
@@ -33,7 +48,7 @@ describe('anodes', () => {
     fc.assert(
       fc.property(fc.array(step, { minLength: 1, maxLength: 12 }), (steps) => {
         const asked = steps.flatMap((one) => [weighed(one.grams), changed(one.out, one.in + 1)]);
-        const { grams, periods } = anodeAccount(entriesOf(asked), { atEntries: {} });
+        const { grams, periods } = anodeAccount(entriesOf(asked), { atEntries: {}, millicoulombs: 0 });
         const lost = periods.reduce((sum, one) => sum + one.lostGrams, 0);
         const put = steps.reduce((sum, one) => sum + one.in + 1 - one.out, 0);
         expect(Math.abs(steps[0]!.grams + put - lost - grams!)).toBeLessThan(1e-6);
