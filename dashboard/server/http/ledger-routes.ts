@@ -7,6 +7,7 @@ import { type BathLedger, entryFaults, type LedgerBath, lowGoodsOf, settledEntry
 import type { Dashboard } from '../dashboard.js';
 import { newBathShape, newEntryShape, undoShape } from '../ledger/entry-shape.js';
 import { openLedgerBook } from '../ledger/ledger-book.js';
+import { takenPlaceWith, takenPlaceWithout, takenPlaceWords, type TakenPlace } from '../ledger/one-bath.js';
 import { ledgerReminders } from '../ledger/reminders.js';
 import { openStockStanding } from '../ledger/stock-standing.js';
 import { openWorkedCharge } from '../ledger/worked-charge.js';
@@ -57,14 +58,16 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
       ...(whenFault === undefined ? [] : [`atMs: ${whenFault}`]),
     ];
     if (faults.length > 0) throw new Refused(400, 'The entry does not fit. Correct what is listed.', faults);
-    response.json(
-      ledgers.add({ bathId, who, note, body: settledEntry(body), atMs: Math.min(atMs ?? nowMs, nowMs) }, nowMs),
-    );
+    const entry = { bathId, who, note, body: settledEntry(body), atMs: Math.min(atMs ?? nowMs, nowMs) };
+    refuseTaken(takenPlaceWith(ledgers, entry));
+    response.json(ledgers.add(entry, nowMs));
   });
   router.post('/baths/:bath/entries/:entry/undo', (request, response) => {
     const { bathId } = bathOf(request);
     const { who, reason } = checked(undoShape, request.body);
-    const entry = ledgers.undo(bathId, idOf(request.params.entry), who, reason, clock.nowMs());
+    const entryId = idOf(request.params.entry);
+    refuseTaken(takenPlaceWithout(ledgers, bathId, entryId));
+    const entry = ledgers.undo(bathId, entryId, who, reason, clock.nowMs());
     if (entry === 'none')
       throw new Refused(
         404,
@@ -74,6 +77,10 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
     response.json(entry);
   });
   return router;
+}
+
+function refuseTaken(taken: TakenPlace | undefined): void {
+  if (taken !== undefined) throw new Refused(409, takenPlaceWords(taken));
 }
 
 /** A number that is none finds nothing. */

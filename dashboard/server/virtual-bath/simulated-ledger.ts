@@ -5,6 +5,7 @@
  */
 import { concentratedSulphuric, controllerSpans, type EntryAsked, settledEntry } from '@bathkeeper/shared-core/trade';
 import type { LedgerBook } from '../ledger/ledger-book.js';
+import { takenPlaceWith } from '../ledger/one-bath.js';
 
 const WHO = 'Simulated';
 const DAY_MS = 86_400_000;
@@ -53,12 +54,12 @@ export function beginSimulatedLedger({ book, bathName, controllerId, nowMs }: Si
   const known = book.baths().find((bath) => bath.name === name);
   if (known !== undefined) {
     if (known.isSimulated && !standsUnderOne(book, known.bathId))
-      write(book, known.bathId, nowMs, { kind: 'put-on', controllerId }, nowMs);
+      putUnder(book, known.bathId, nowMs, controllerId, nowMs);
     return;
   }
   const { bathId } = book.addBath({ name, profile: 'bright-copper', who: WHO, isSimulated: true }, nowMs);
   for (const [daysAgo, asked] of story) write(book, bathId, nowMs - daysAgo * DAY_MS, asked, nowMs);
-  write(book, bathId, nowMs - 55 * DAY_MS, { kind: 'put-on', controllerId }, nowMs);
+  putUnder(book, bathId, nowMs - 55 * DAY_MS, controllerId, nowMs);
   const { entryId } = write(book, bathId, nowMs - 12 * DAY_MS, mistaken, nowMs);
   book.undo(bathId, entryId, WHO, 'it went into the small bath', nowMs);
 }
@@ -67,6 +68,13 @@ export function beginSimulatedLedger({ book, bathName, controllerId, nowMs }: Si
 export function endSimulatedLedgers(book: LedgerBook, nowMs: number): void {
   for (const { bathId, isSimulated } of book.baths())
     if (isSimulated && standsUnderOne(book, bathId)) write(book, bathId, nowMs, { kind: 'taken-off' }, nowMs);
+}
+
+/** Not where somebody put a bath of their own. */
+function putUnder(book: LedgerBook, bathId: number, atMs: number, controllerId: string, nowMs: number): void {
+  const body = { kind: 'put-on', controllerId } as const;
+  if (takenPlaceWith(book, { bathId, atMs, who: WHO, note: '', body }) === undefined)
+    write(book, bathId, atMs, body, nowMs);
 }
 
 function standsUnderOne(book: LedgerBook, bathId: number): boolean {

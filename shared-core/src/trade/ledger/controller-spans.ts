@@ -20,3 +20,16 @@ export function controllerSpans(entries: readonly LedgerEntry[]): ControllerSpan
   }
   return open === undefined ? spans : [...spans, { ...open, toMs: null }];
 }
+
+/** The first of the spans in which another bath stood under a controller at the same time: it stands at one bath, or its charge counts twice. */
+export function sharedSpan(
+  spans: readonly ControllerSpan[],
+  others: readonly ControllerSpan[],
+): ControllerSpan | undefined {
+  return spans.find(({ controllerId, fromMs, toMs }) =>
+    others.some(
+      (other) =>
+        other.controllerId === controllerId && fromMs < (other.toMs ?? Infinity) && other.fromMs < (toMs ?? Infinity),
+    ),
+  );
+}

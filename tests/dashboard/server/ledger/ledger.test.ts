@@ -246,6 +246,42 @@ describe('what had gone through a bath', () => {
   });
 });
 
+describe('a controller that watches one bath', () => {
+  const put = { kind: 'put-on', controllerId: 'north-bench' };
+  const anotherBath = async ({ ask }: Pick<Awaited<ReturnType<typeof ledgerOnTrial>>, 'ask'>) => {
+    const asked = await ask('POST', '', { name: 'Copper 20 L', profile: 'bright-copper', who: 'Kim' });
+    return `/${String((asked.body as unknown as LedgerBath).bathId)}/entries`;
+  };
+
+  it('is not given to a second one before it has left the first, so that no run counts in two ledgers', async () => {
+    const trial = await ledgerOnTrial();
+    const second = await anotherBath(trial);
+    const write = (body: unknown, atMs: number) => trial.ask('POST', second, { who: 'Kim', body, atMs });
+    await trial.write(put, { atMs: EVENING_MS - 10 * hourMs });
+    const refused = await write(put, EVENING_MS - 5 * hourMs);
+    expect(refused.status).toBe(409);
+    expect(refused.body.error).toMatch(/^north-bench stands at the bath “Copper 60 L” at that time, .*when that was taken off/); // prettier-ignore
+    // Before the first stood there, it would still stand there afterwards.
+    expect((await write(put, EVENING_MS - 20 * hourMs)).status).toBe(409);
+    await trial.write({ kind: 'taken-off' }, { atMs: EVENING_MS - 6 * hourMs });
+    expect((await write(put, EVENING_MS - 6 * hourMs)).status).toBe(200);
+  });
+
+  it('does not come to stand at two when an entry is undone', async () => {
+    const trial = await ledgerOnTrial();
+    const second = await anotherBath(trial);
+    await trial.write(put, { atMs: EVENING_MS - 10 * hourMs });
+    const { entryId } = (await trial.write({ kind: 'taken-off' }, { atMs: EVENING_MS - 6 * hourMs })).body as unknown as LedgerEntry; // prettier-ignore
+    const given = (await trial.ask('POST', second, { who: 'Kim', body: put })).body as unknown as LedgerEntry;
+    const undo = (path: string, id: number) => trial.ask('POST', `${path}/${String(id)}/undo`, { who: 'Kim', reason: 'it never left' }); // prettier-ignore
+    const first = `/${String(trial.bath.bathId)}/entries`;
+    const refused = await undo(first, entryId);
+    expect([refused.status, refused.body.error]).toEqual([409, expect.stringContaining('“Copper 20 L”')]);
+    expect((await undo(second, given.entryId)).status).toBe(200);
+    expect((await undo(first, entryId)).status).toBe(200);
+  });
+});
+
 describe('a reminder of care', () => {
   it('comes by days or by charge, whichever is first, at the controller under which the bath stands', async () => {
     const { page, session, bath, write, run, record } = await workedOnTrial();

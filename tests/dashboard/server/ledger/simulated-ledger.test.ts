@@ -46,6 +46,16 @@ test('it is begun once, however often the demonstration starts', () => {
   expect(spans().at(-1)).toMatchObject({ controllerId: 'north-bench', toMs: null });
 });
 
+test('it takes no controller from a bath that somebody put under it', () => {
+  const { book, begin, spans } = simulatedOnTrial();
+  endSimulatedLedgers(book, EVENING_MS + 1000);
+  const own = book.addBath({ name: 'Copper 60 L', profile: 'bright-copper', who: 'Kim' }, EVENING_MS + 1000);
+  const body = { kind: 'put-on', controllerId: 'north-bench' } as const;
+  book.add({ bathId: own.bathId, atMs: EVENING_MS + 1000, who: 'Kim', note: '', body }, EVENING_MS + 1000);
+  begin(EVENING_MS + 2000);
+  expect(spans().at(-1)).toMatchObject({ controllerId: 'north-bench', toMs: EVENING_MS + 1000 });
+});
+
 test('it leaves its controller when a real one is paired, and a bath of a person stays where it stands', () => {
   const { book, begin, spans } = simulatedOnTrial();
   const own = book.addBath({ name: 'Copper 60 L', profile: 'bright-copper', who: 'Kim' }, EVENING_MS);

@@ -1,5 +1,6 @@
 /* What the entries of a ledger come to: in the order in which things were done, without what was undone. */
-import { bathAccount, brightenerDue, brightenerMillilitres, brightenerRate, concentratedSulphuric, controllerSpans, dosedAtMs, type EntryAsked, estimatedComposition, type LedgerEntry, settledEntry, trendPerDay } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import { bathAccount, brightenerDue, brightenerMillilitres, brightenerRate, concentratedSulphuric, controllerSpans,
+  sharedSpan, dosedAtMs, type EntryAsked, estimatedComposition, type LedgerEntry, settledEntry, trendPerDay } from '@bathkeeper/shared-core/trade'; // prettier-ignore
 import { describe, expect, test } from 'vitest';
 
 const madeUp: EntryAsked = {
@@ -118,6 +119,16 @@ test('a bath stands under one controller at a time, and under none once it was t
     { controllerId: 'b', fromMs: day, toMs: 2 * day },
     { controllerId: 'a', fromMs: 3 * day, toMs: null },
   ]);
+});
+
+test('a controller is shared by two baths where their spans overlap by a moment, not where one leaves as the other comes', () => {
+  const span = (controllerId: string, fromMs: number, toMs: number | null) => ({ controllerId, fromMs, toMs });
+  const [early, late] = [span('a', 0, 10), span('a', 20, null)];
+  expect(sharedSpan([early, late], [span('a', 10, 20)])).toBeUndefined();
+  expect(sharedSpan([early, late], [span('b', 0, null)])).toBeUndefined();
+  expect(sharedSpan([early, late], [span('a', 9, 20)])).toBe(early);
+  expect(sharedSpan([early, late], [span('a', 10, 21)])).toBe(late);
+  expect(sharedSpan([late], [span('a', 30, null)])).toBe(late);
 });
 
 describe('a trend', () => {
