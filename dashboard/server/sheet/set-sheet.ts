@@ -203,7 +203,7 @@ function fitted(sheet: PrintedSheet, record: Pick<RunRecord, 'alarms'>, room: St
 } // prettier-ignore
 
 const told = ({ kind, words }: PrintedLine, number: string): string =>
-  kind === 'alarm' ? `Alarm ${number}· ${words}` : kind === 'note' ? `Note by ${words}` : words;
+  kind === 'alarm' ? `Alarm ${number}· ${words}` : words;
 
 /** The gravest first, of equal ones the earliest, until one finds no room. */
 function chosen(story: readonly PrintedLine[], heights: readonly number[], height: number): Set<number> {

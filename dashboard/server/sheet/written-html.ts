@@ -63,7 +63,7 @@ ${set.leftOut.map((words) => `<p class="left-out">${plain(words)}</p>`).join('\n
 } // prettier-ignore
 
 function storyLine({ at, words, weight, kind, number }: ShownLine): string {
-  const who = kind === 'alarm' ? `Alarm ${number === null ? '' : `${String(number)} `}· ` : kind === 'note' ? 'Note by ' : '';
+  const who = kind === 'alarm' ? `Alarm ${number === null ? '' : `${String(number)} `}· ` : '';
   return `<li class="${weight}"><time>${plain(at)}</time> <span dir="auto">${who}${plain(words)}</span></li>`;
 } // prettier-ignore
 

@@ -144,10 +144,17 @@ function ranked(story: readonly Unranked[], { alarms }: RunRecord): PrintedLine[
     });
 }
 
+/** What somebody's words stand with. */
+const notedIn: Readonly<Record<RunEntry['body']['kind'], string>> = {
+  note: 'Note',
+  photograph: 'Photograph',
+  weighing: 'Weighing',
+};
+
 function noteLines(record: RunRecord, zone: string): Unranked[] {
   return standing(record)
     .filter(({ note }) => note !== '')
-    .map(({ atMs, who, note }) => {
+    .map(({ atMs, who, note, body }) => {
       const letters = [...note.replace(/\s+/g, ' ').trim()];
       const isCut = letters.length > NOTE_LETTERS_MAX;
       const shown = isCut
@@ -157,7 +164,7 @@ function noteLines(record: RunRecord, zone: string): Unranked[] {
         kind: 'note',
         atMs,
         at: runMoment(atMs, zone),
-        words: `${farDay(atMs, record.startedAtMs, zone)}${who}: “${shown}”`,
+        words: `${farDay(atMs, record.startedAtMs, zone)}${notedIn[body.kind]} by ${who}: “${shown}”`,
         weight: 'course',
         countedAs: '',
       };

@@ -95,14 +95,15 @@ export function runSheet(record: RunRecord, units: UnitSystem, zone: string): Ru
   };
 }
 
-/** With its bounds. Example: "170 µm (167 to 173 µm)". */
+/** With its bounds, where they differ in so many digits. Example: "170 µm (167 to 173 µm)". */
 function figureRow(figure: Figure, units: UnitSystem, label: string, digits = 3): SheetRow {
   const { uncertainty, unit } = figure;
+  const shown = (value: number): string => shownWith(value, unit, units, digits);
   const bounds =
-    uncertainty === undefined
+    uncertainty === undefined || shown(uncertainty.low) === shown(uncertainty.high)
       ? ''
-      : ` (${shownWith(uncertainty.low, unit, units, digits).replace(/ .*$/, '')} to ${shownWith(uncertainty.high, unit, units, digits)})`;
-  return { label, words: `${shownWith(figure.value, unit, units, digits)}${bounds}`, figure };
+      : ` (${shown(uncertainty.low).replace(/ .*$/, '')} to ${shown(uncertainty.high)})`;
+  return { label, words: `${shown(figure.value)}${bounds}`, figure };
 }
 
 function depositRows({ measures, recipe, deposit }: RunRecord, units: UnitSystem): SheetRow[] {

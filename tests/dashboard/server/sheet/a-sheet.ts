@@ -67,7 +67,7 @@ export function weighedRecord(change: Partial<RunRecord> = {}): RunRecord {
     entry(2, { body: { kind: 'weighing', when: 'after', grams: 989.4, uncertaintyGrams: 0.1 } }),
     entry(3, { note: 'A few nodules at the rim, ground off.' }),
     entry(4, { note: 'Wrong piece.', undone: { atMs: ENDED_MS, who: 'Robin', reason: 'another run' } }),
-    entry(5, { body: { kind: 'photograph', type: 'image/jpeg', widthPixels: 9, heightPixels: 9, byteCount: 9 } }),
+    entry(5, { note: 'The rim, bright all around', body: { kind: 'photograph', type: 'image/jpeg', widthPixels: 9, heightPixels: 9, byteCount: 9 } }),
   ]; // prettier-ignore
   const record = aRecord({ entries, ...change });
   const [before, after] = entries as unknown as Parameters<typeof weighedDeposit>[0]['before'][];

@@ -49,6 +49,7 @@ describe('a run sheet of a night as it should be', () => {
     'Acknowledged by Robin',
     'Without current for 80 s, until Tue 01:05.',
     'Note by Robin: “A few nodules at the rim, ground off.”',
+    'Photograph by Robin: “The rim, bright all around”',
     'Wed 31 Dec 2025, up to 28.3 A',
     '2210 Ah, 37.8 Ah/L',
     '2364 Ah, 40.4 Ah/L',

@@ -61,6 +61,8 @@ describe('the balance on a run sheet', () => {
     ['Deposit, by the balance', '177.6 g (177.4 to 177.8 g)'],
     // 177.6 g of 182.8 g: 154.2 Ah × 1.18549 g/Ah (computed from the SI)
     ['Cathode efficiency', /^97.2 % \(/],
+    // 177.6 g over 12 dm² at 8.96 g/cm³ (handbook density, from memory); 165.0 to 165.4 are the same in so many digits.
+    ['Average thickness, by the balance', /^165 µm$/],
     ['Doubtful', undefined],
   ])('%s', (label, expected) => {
     const words = wordsOf(label, 'metric', weighed(989.6));
