@@ -29,6 +29,8 @@ describe('the year of the benchmark', () => {
     expect(series.source).toBe('ten-minutes');
     expect(Math.max(...series.chargeAmpereHours)).toBeCloseTo((20 * 3600 * 19.2) / 3600, 9);
     expect(new Set(series.run)).toEqual(new Set([1, 2, 3]));
+    // The recipe asked for 19.2 A, and the events of its runs tell from when to when.
+    expect(new Set(series.setPointAmps)).toEqual(new Set([19.2, 0]));
     expect(Math.max(...series.currentMaxAmps.map(Number)), 'the spike of one second').toBeGreaterThan(28);
     expect(seriesOf(store.database, { ...asked, fromMs: END_MS - DAY_MS / 2, toMs: END_MS - DAY_MS / 2 + 60_000 }).source).toBe('records'); // prettier-ignore
 

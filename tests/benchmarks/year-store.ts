@@ -4,6 +4,8 @@
  * and as scattered as one that grew. Called by the year's benchmark and, with a few days, by its test.
  */
 import Database from 'better-sqlite3';
+import { recipeRow } from '@bathkeeper/dashboard';
+import { Condition, EventKind, Phase, type Recipe } from '@bathkeeper/shared-core/control';
 
 const DAY_SECONDS = 86_400;
 const EXTREMES = ['voltage', 'resistance', 'temperature'] as const;
@@ -15,6 +17,20 @@ const EXTREMES_OF_RECORD = `CASE WHEN electric_count > 0 THEN voltage_sum END AS
   CASE WHEN electric_count > 0 AND current_sum >= 20 THEN (voltage_sum * 100000 + current_sum - 1) / current_sum END AS resistance_max,
   CASE WHEN temperature_count > 0 THEN temperature_sum END AS temperature_min, CASE WHEN temperature_count > 0 THEN temperature_sum END AS temperature_max`;
 export const MEMORY_OF_YEAR = 7;
+const PLATING_SECONDS = 72_000;
+const RECIPE: Recipe = {
+  ...{ recipeId: 1, areaDm2: 12, strikeAmps: 19.2, strikeSeconds: 0, rampSeconds: 0, plateAmps: 19.2 },
+  ...{
+    chargeMilliCoulombs: PLATING_SECONDS * 19_200,
+    finishAmps: 0,
+    finishSeconds: 0,
+    holdAmps: 2,
+    longestSeconds: 86_400,
+  },
+  ...{ rotationPulsesPerMinute: 6, startCelsiusMin: 18, bathWarnCelsius: 28, bathHoldCelsius: 32 },
+};
+/** Each night the bath grows warm so many times, and cools again. */
+const WARM_TIMES = 8;
 
 export interface YearAsked {
   /** Of an empty store in which the controllers are paired. */
@@ -47,7 +63,7 @@ const SECONDS_OF_A_DAY = `
       ((:dayStart + s) * 31 + n * 17) % 9973 = 0 AS spike FROM seconds CROSS JOIN baths)
   INSERT INTO raw_records
     SELECT n, t * 1000 + n * 137, n, t - :yearStart + 1, 1, 1, (t - :yearStart) * 10 + 10, (:dayStart - :yearStart) / ${String(DAY_SECONDS)} + 1,
-      CASE WHEN plating THEN 4 ELSE 1 END, 0, min(s + 1, 72000) * 19200, plating * 1920, 1, plating * 1920 + noise, plating * 1920 + noise - 3,
+      CASE WHEN plating THEN ${String(Phase.plate)} ELSE ${String(Phase.done)} END, 0, min(s + 1, 72000) * 19200, plating * 1920, 1, plating * 1920 + noise, plating * 1920 + noise - 3,
       plating * 1920 + noise + 5 + spike * 900, plating * 2100 + noise * 2 + 24, 1, 2400 + (t / 600) % 60, (t + n) % 10 = 0, 0
     FROM drawn`;
 
@@ -75,6 +91,40 @@ const TEN_MINUTES = `
       sum(temperature_sum), sum(pulses), ${WIDEST}
     FROM minutes GROUP BY 1, 2, 3, 4`;
 
+/** What the controller told of a day's run: second into it, kind, code, a, b. */
+function toldOfRun(run: number): number[][] {
+  const warm = Array.from({ length: WARM_TIMES }, (_, index) => {
+    const second = (index + 1) * 8000;
+    return [
+      [second, EventKind.conditionRaised, Condition.bathWarm, 28_100, 28_000],
+      [second + 10, EventKind.conditionCleared, Condition.bathWarm, 10, 0],
+    ];
+  }).flat();
+  return [
+    [0, EventKind.runStarted, 0, RECIPE.recipeId, run],
+    [0, EventKind.phaseEntered, Phase.plate, Phase.ready, 0],
+    ...warm,
+    [PLATING_SECONDS, EventKind.phaseEntered, Phase.done, Phase.plate, PLATING_SECONDS * 19.2],
+    [PLATING_SECONDS, EventKind.runEnded, 0, PLATING_SECONDS * 19.2, PLATING_SECONDS],
+  ];
+}
+const EVENTS_A_RUN = toldOfRun(1).length;
+
+function loadRuns(database: Database.Database, controllerIds: readonly string[], days: number, yearStart: number): void {
+  const insertRun = database.prepare(wholeNumbers(`INSERT INTO runs VALUES (@id, :run, ${String(MEMORY_OF_YEAR)}, 1, :fromMs, :toMs, 0, :charge)`));
+  const insertEvent = database.prepare(wholeNumbers(`INSERT INTO events VALUES (@id, ${String(MEMORY_OF_YEAR)}, :sequence, 1, :uptime, :atMs, :run, :kind, :code, :a, :b)`));
+  database.prepare('INSERT INTO recipes VALUES (1, ?, 0, ?, ?)').run(controllerIds[0], '{}', JSON.stringify(recipeRow(RECIPE)));
+  for (const id of controllerIds)
+    for (let run = 1, sequence = 1; run <= days; run++) {
+      const start = yearStart + (run - 1) * DAY_SECONDS;
+      insertRun.run({ id, run, fromMs: start * 1000, toMs: (start + PLATING_SECONDS) * 1000, charge: PLATING_SECONDS * 19_200 });
+      for (const [second, kind, code, a, b] of toldOfRun(run)) {
+        const at = start + second!;
+        insertEvent.run({ id, sequence: sequence++, uptime: (at - yearStart) * 10, atMs: at * 1000, run, kind, code, a, b });
+      }
+    }
+} // prettier-ignore
+
 /** The numbers in them are whole: the driver hands over REAL. */
 function wholeNumbers(sql: string): string {
   return sql.replace(/:(\w+)/g, 'CAST(:$1 AS INTEGER)');
@@ -95,11 +145,14 @@ export function loadYear({ file, controllerIds, days, rawDays, endMs }: YearAske
     };
     for (const [index, controllerId] of controllerIds.entries()) {
       const controller = index + 1;
-      database.prepare(`INSERT INTO memories VALUES (${String(controller)}, ${String(controller)}, ?, ${String(MEMORY_OF_YEAR)}, ${String(endMs - 1000 + controller * 137)}, 1, ${String(days)}, ${String(72_000 * 19_200)})`).run(controllerId);
-      database.prepare(`INSERT INTO queues (controller_id, incarnation, records_through, events_through, records_stored) VALUES (?, ${String(MEMORY_OF_YEAR)}, ${String(newest)}, 0, ${String(newest)})`).run(controllerId);
+      database.prepare(`INSERT INTO memories VALUES (${String(controller)}, ${String(controller)}, ?, ${String(MEMORY_OF_YEAR)}, ${String(endMs - 1000 + controller * 137)}, ${String(Phase.done)}, ${String(days)}, ${String(PLATING_SECONDS * 19_200)})`).run(controllerId);
+      database.prepare(`INSERT INTO queues (controller_id, incarnation, records_through, events_through, records_stored) VALUES (?, ${String(MEMORY_OF_YEAR)}, ${String(newest)}, ${String(days * EVENTS_A_RUN)}, ${String(newest)})`).run(controllerId);
       database.prepare(`INSERT INTO boots VALUES (?, ${String(MEMORY_OF_YEAR)}, 1, ${String(yearStart * 1000)})`).run(controllerId);
       if (rawDays < days) database.exec(`INSERT INTO raw_ends VALUES (${String(controller)}, ${String(rawStart * 1000)})`);
     } // prettier-ignore
+    database.transaction(() => {
+      loadRuns(database, controllerIds, days, yearStart);
+    })();
     const controllers = controllerIds.map((_, index) => index + 1);
     for (let dayStart = rawStart; dayStart < rawStart + rawDays * DAY_SECONDS; dayStart += DAY_SECONDS)
       database.transaction(() => {
