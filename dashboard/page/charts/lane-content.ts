@@ -62,7 +62,8 @@ export function chartContent(
       charge: 'charge of the run, Ah',
     },
     datasets: [
-      ...drawnLines(lines, c, c.ink),
+      // Beside a second run in copper, the charge of the first is in ink like all of it.
+      ...drawnLines(lines, laidOver === undefined ? c : { ...c, copper: c.ink }, c.ink),
       ...(laidOver === undefined ? [] : drawnLines(laidOver, { ...c, wash: c.copperWash, bath: c.copper }, c.copper)),
     ],
     scales: {

@@ -28,6 +28,19 @@ describe('lines', () => {
     expect(max).toBeGreaterThan(30);
     expect(content.datasets.map(({ data }) => data)).toContain(lines.setPoint);
   });
+  test('of two runs are told apart in every lane by their colour: the first is never in the copper of the second', () => {
+    const of = (startMs: number) => chartLines(aSeries(60_000, [{ startMs }, { startMs: startMs + 60_000 }]), 'metric');
+    const [first, second] = [of(0), of(60_000)];
+    const drawing = { view: { from: 0, to: 180_000 }, ticks: [], units: 'metric' } as const;
+    const { datasets } = chartContent({ ...drawing, lines: first, laidOver: second }, colours);
+    for (const lane of ['current', 'voltage', 'resistance', 'temperature', 'rotation', 'charge'] as const) {
+      const colourOf = (data: unknown) => datasets.find((one) => one.data === data)?.borderColor;
+      expect(colourOf(first[lane]), lane).not.toBe(colours.copper);
+      expect(colourOf(second[lane]), lane).toBe(colours.copper);
+    }
+    const alone = chartContent({ ...drawing, lines: first }, colours).datasets;
+    expect(alone.find(({ data }) => data === first.charge)?.borderColor).toBe(colours.copper);
+  });
   test('hold a spike of one second in a year, as the store answers it for a narrow chart', () => {
     const store = openStore(':memory:');
     const began = Date.UTC(2026, 0, 1);
