@@ -64,7 +64,7 @@ test('another run is chosen in the record of one, and both are laid over each ot
   const page = await room.opened({ size: WIDE }, '/#run/north-bench/7/3');
   await page.getByRole('button', { name: 'Lay another run over it…' }).click();
   const choice = page.getByLabel('Lay over it');
-  expect(await choice.getByRole('option').count()).toBe(2);
+  await eventually(() => choice.getByRole('option').count()).toBe(2);
   await choice.selectOption({ label: 'The back leaf, Sun 8 Feb 2026, 22:04, Copper 60 L' });
   await page.getByRole('heading', { level: 1, name: 'Two runs' }).waitFor();
   expect(page.url()).toContain('#compare/north-bench/7/3/north-bench/7/2');
