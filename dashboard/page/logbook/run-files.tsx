@@ -71,9 +71,10 @@ function Exports({ runKey }: { runKey: RunKey }) {
     <section>
       <h2>All that was logged, as a file</h2>
       <p class="hint">
-        Every record and event that the controller told, its recipe, alarms with who acknowledged them and when, notes
-        and weighings; units in the headings and the meaning of each column beside them. Each of the three holds the
-        same and can be brought in again. Of photographs only the words under them are in it.
+        Every record and event that the controller told, to some minutes after the end, its recipe, alarms with who
+        acknowledged them and when, notes and weighings; units in the headings and the meaning of each column beside
+        them. Each of the three holds the same and can be brought in again. Of photographs only the words under them are
+        in it.
       </p>
       <div class="row">
         {formats.map(([format, words]) => (

@@ -4,7 +4,7 @@
  */
 import type { Store } from '../store/store.js';
 import { breath } from './breath.js';
-import { PAGE_ROWS, type RecordPages, recordPages } from './record-pages.js';
+import { BEGINS_BEFORE, PAGE_ROWS, type RecordPages, recordPages } from './record-pages.js';
 import type { NumbersRow, StoredRow } from './run-columns.js';
 import { ofThisVersion, RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader } from './run-header.js';
 import type { TableName } from './run-tables.js';
@@ -85,7 +85,8 @@ export function storedRun(
     )
     .get(controllerId, incarnation, run);
   if (row === undefined) return undefined;
-  const events = eventExtent(store, name);
+  const { beforeMs } = records.place;
+  const events = eventExtent(store, name, beforeMs);
   const told = storedTold(store, name, { fromMs: row.started_at_ms, toMs: lastedUntil(store, name, row, nowMs) });
   const counts = {
     recordCount: records.count,
@@ -121,7 +122,7 @@ export function storedRun(
 
   async function* pages(table: TableName): AsyncGenerator<readonly StoredRow[]> {
     if (table === 'records') yield* pagesOfRecords(store, records, run);
-    else if (table === 'events') yield* pagesOfEvents(store, name, events.last);
+    else if (table === 'events') yield* pagesOfEvents(store, { ...name, beforeMs }, events.last);
     else
       for (let from = 0; from < told[table].length; from += PAGE_ROWS) yield told[table].slice(from, from + PAGE_ROWS);
   }
@@ -140,7 +141,7 @@ async function* pagesOfRecords(
 ): AsyncGenerator<readonly NumbersRow[]> {
   const page = database.prepare<[object], NumbersRow>(
     `SELECT ${selected('records')} FROM raw_records WHERE controller = :controller AND taken_at_ms BETWEEN :fromMs AND :toMs
-       AND memory = :memory AND run = :run AND first > :after AND first <= :last ORDER BY first`,
+       AND memory = :memory AND run = :run AND ${BEGINS_BEFORE} AND first > :after AND first <= :last ORDER BY first`,
   );
   let after = 0;
   for (const one of pages) {
@@ -150,10 +151,14 @@ async function* pagesOfRecords(
   }
 }
 
-async function* pagesOfEvents({ database }: Store, name: RunName, last: number): AsyncGenerator<readonly NumbersRow[]> {
+async function* pagesOfEvents(
+  { database }: Store,
+  name: RunName & { beforeMs: number },
+  last: number,
+): AsyncGenerator<readonly NumbersRow[]> {
   const page = database.prepare<[object], NumbersRow>(
     `SELECT ${selected('events')} FROM events WHERE controller_id = :controllerId AND incarnation = :incarnation AND run = :run
-       AND sequence > :after AND sequence <= :last ORDER BY sequence LIMIT ${String(PAGE_ROWS)}`,
+       AND taken_at_ms < CAST(:beforeMs AS INTEGER) AND sequence > :after AND sequence <= :last ORDER BY sequence LIMIT ${String(PAGE_ROWS)}`,
   );
   for (let after = 0; ;) {
     const rows = page.all({ ...name, after, last });
@@ -179,12 +184,12 @@ interface Extent {
   readonly count: number;
 }
 
-function eventExtent({ database }: Store, { controllerId, incarnation, run }: RunName): Extent {
+function eventExtent({ database }: Store, { controllerId, incarnation, run }: RunName, beforeMs: number): Extent {
   return database
-    .prepare<[string, number, number], Extent>(
-      'SELECT coalesce(max(sequence), 0) AS last, count(*) AS count FROM events WHERE controller_id = ? AND run = ? AND incarnation = ?',
+    .prepare<[string, number, number, number], Extent>(
+      'SELECT coalesce(max(sequence), 0) AS last, count(*) AS count FROM events WHERE controller_id = ? AND run = ? AND incarnation = ? AND taken_at_ms < CAST(? AS INTEGER)',
     )
-    .get(controllerId, run, incarnation)!;
+    .get(controllerId, run, incarnation, beforeMs)!;
 }
 
 function bathOf({ database, setting }: Store, controllerId: string): { bathName: string | null; isSimulated: boolean } {

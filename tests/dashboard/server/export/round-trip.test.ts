@@ -4,12 +4,14 @@ import fc from 'fast-check';
 import { unzipSync } from 'fflate';
 import { readParquet } from 'parquet-wasm/node';
 import { describe, expect, it, test } from 'vitest';
+import { EventKind, Phase } from '@bathkeeper/shared-core/control';
 import type { ImportedRun } from '@bathkeeper/shared-core/messages';
 import { importedRuns } from '../../../../dashboard/server/export/imported-runs.js';
 import { eventTable, recordTable } from '../../../../dashboard/server/export/run-columns.js';
 import { openStore } from '../../../../dashboard/server/store/store.js';
 import { folderOnTrial } from '../dashboard-on-trial.js';
-import { recordRow } from '../quiet-bath.js';
+import { eventRow, recordRow } from '../quiet-bath.js';
+import { tellLong } from './long-run.js';
 import {
   contentOf,
   drawnNight,
@@ -93,6 +95,33 @@ test('the CSV tables stand beside a description of each column, and any JSON rea
   const document = JSON.parse(String(await fileOf(run, 'json'))) as Record<string, unknown[]>;
   expect(document.records).toHaveLength(fullNight.records.length);
   expect(document.eventsColumns).toHaveLength(eventTable.columns.length);
+});
+
+test('a run leaves with ten to twenty minutes of the bath that stands after it, not with the days until the next run', async () => {
+  const store = openStore(':memory:');
+  const SECONDS = 1000;
+  tellLong(store, RUN, SECONDS, EVENING_MS);
+  const standing = Array.from({ length: 3 * 3600 }, (_, index) => recordRow({ first: SECONDS + 1 + index, run: RUN.run, phase: Phase.done, charge: 19_000 * SECONDS })); // prettier-ignore
+  const uptimeTenths = 10 * (SECONDS + standing.length);
+  const at = (second: number): number[] => eventRow({ sequence: SECONDS + second, run: RUN.run, kind: EventKind.acknowledged, uptime: 10 * (SECONDS + second) }); // prettier-ignore
+  store.takeOutbox({
+    ...{ controllerId: RUN.controllerId, incarnation: RUN.incarnation, boot: 1, uptimeTenths },
+    ...{ receivedAtMs: EVENING_MS + 100 * uptimeTenths, records: standing, events: [at(60), at(7200)] },
+  });
+  // Ended at 20:16:40: the file goes to 20:30.
+  const run = runOf(store);
+  expect(run.isWhole).toBe(true);
+  const { records, events } = await contentOf(run);
+  expect(run.header).toMatchObject({ recordCount: 1799, eventCount: 2 });
+  expect(records).toHaveLength(1799);
+  expect(records.at(-1)).toMatchObject({ takenAtMs: EVENING_MS + 1_799_000, phase: Phase.done });
+  expect(events.map((event) => (event as { kind: number }).kind)).toEqual([
+    EventKind.commandAnswered,
+    EventKind.acknowledged,
+  ]);
+  const there = openStore(':memory:');
+  const kept = (await imported(there, folderOnTrial(), await fileOf(run, 'json'))) as ImportedRun;
+  expect((await contentOf(runOf(there, kept))).records).toEqual(records);
 });
 
 test('what is computed for people follows from the whole numbers', async () => {
