@@ -27,6 +27,7 @@ import { RECORDS_KEPT_DAYS } from './keeping/record-ageing.js';
 import { type Logbook, openLogbook } from './logbook/logbook.js';
 import { type DeletedRuns, openDeletedRuns } from './logbook/deleted-runs.js';
 import { openRecipePlans, type RecipePlans } from './logbook/recipe-plans.js';
+import { openBathAge } from './logbook/bath-age.js';
 import { openRunCosts } from './logbook/run-costs.js';
 import { openRunEntries, type RunEntries } from './logbook/run-entries.js';
 import { openRunMeasuring } from './logbook/run-measures.js';
@@ -148,6 +149,7 @@ export async function createDashboard(options: DashboardOptions): Promise<Dashbo
     measuring,
     entries: runEntries,
     costOf: openRunCosts(store),
+    ageOf: openBathAge(store),
   });
   const watchman = openWatchman(book, alarms, clock.speed, driftShelf(store));
   const refused = openRefusedMessages(log, (who, why) => {

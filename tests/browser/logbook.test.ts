@@ -140,6 +140,9 @@ describe('one run', () => {
     const page = await room.opened({ size: WIDE }, '/#run/north-bench/7/3');
     await page.getByText('154.2 Ah of 154.2 Ah asked').waitFor();
     await page.getByText('17.9 A on average, 0.1 to 21.2 A').waitFor();
+    await page.getByText('2210 Ah, 37.8 Ah/L').waitFor();
+    const ledger = page.getByRole('link', { name: 'The ledger of this bath' });
+    expect(await ledger.getAttribute('href')).toBe('#ledger/4');
     await page.getByText(/Without current for 80\ss, until Tue 01:05\. Long enough/).waitFor();
     await page.getByRole('button', { name: 'Story of the alarm: Rotation stopped' }).click();
     await page

@@ -4,13 +4,20 @@
  */
 import { useEffect, useState } from 'preact/hooks';
 import type { AlarmView } from '@bathkeeper/shared-core/messages';
-import { type Figure, type RunKey, type RunRecord, type RunSheet, runSheet } from '@bathkeeper/shared-core/trade';
+import {
+  bathRows,
+  type Figure,
+  type RunKey,
+  type RunRecord,
+  type RunSheet,
+  runSheet,
+} from '@bathkeeper/shared-core/trade';
 import { StoryDialog } from '../alarms/story.js';
 import { FigureReason } from '../plan/figure-reason.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askRun } from '../state/logbook-api.js';
-import { LOGBOOK_ADDRESS, route } from '../state/route.js';
+import { ledgerAddress, LOGBOOK_ADDRESS, route } from '../state/route.js';
 import { DeleteRun } from './delete-run.js';
 import { RunChart } from './run-chart.js';
 import { RunFiles } from './run-files.js';
@@ -56,7 +63,16 @@ function RunLeaf({ record, changed }: { record: RunRecord; changed: () => void }
       <h1>{sheet.title}</h1>
       <p class="run-whose">{sheet.whose}</p>
       <p>{sheet.when}</p>
-      <RunGroups groups={sheet.groups} />
+      <RunGroups
+        groups={[...sheet.groups, { title: 'The bath', rows: bathRows(record.bathAge, units.value, ownZone()) }]}
+      />
+      {record.bathAge !== null && (
+        <p>
+          <a class="target" href={ledgerAddress(record.bathAge.bathId)}>
+            The ledger of this bath
+          </a>
+        </p>
+      )}
       <RunChart record={record} />
       <Story lines={sheet.story} />
       <Alarms record={record} />

@@ -3,7 +3,6 @@ import { Router } from 'express';
 import { z } from 'zod';
 import type { Dashboard } from '../dashboard.js';
 import { importedRun } from '../export/imported-runs.js';
-import { openBathAge } from '../sheet/bath-age.js';
 import type { SheetFormat } from '../sheet/made-sheet.js';
 import { paperKeys } from '../sheet/paper.js';
 import { openSheetDesk, UnmadeSheet } from '../sheet/sheet-desk.js';
@@ -37,7 +36,6 @@ export function sheetRoutes(dashboard: Dashboard): Router {
   const desk = openSheetDesk((what, fault) => {
     log.error({ err: fault }, what);
   });
-  const ageOf = openBathAge(store);
   const router = Router();
   router.get('/runs/:controllerId/:incarnation/:run/sheet.:format', async (request, response) => {
     const { format } = request.params;
@@ -50,7 +48,7 @@ export function sheetRoutes(dashboard: Dashboard): Router {
     const asked = { controllerId, fromMs, toMs: Math.max(fromMs + 1000, record.lastedUntilMs), points: POINTS };
     const series = await reading.ask('series', asked).catch(refusedAsUnread);
     const imported = importedRun(store, controllerId) ?? null;
-    const around = { bathAge: ageOf(record), imported };
+    const around = { bathAge: record.bathAge, imported };
     const reader = { units, zone, writtenAtMs: clock.nowMs() };
     const bytes = await desk.make({ format, paper, record, series, around, reader }).catch((fault: unknown) => {
       throw fault instanceof UnmadeSheet ? new Refused(503, fault.message) : fault;

@@ -25,6 +25,7 @@ import type { Store } from '../store/store.js';
 import type { AlarmList } from '../watch/alarm-list.js';
 import { importedStories } from '../watch/imported-alarms.js';
 import type { RecipePlans } from './recipe-plans.js';
+import type { AgeOfBath } from './bath-age.js';
 import type { CostOfRun } from './run-costs.js';
 import type { RunEntries } from './run-entries.js';
 import type { RunMeasuring } from './run-measures.js';
@@ -73,9 +74,10 @@ export interface LogbookParts {
   readonly measuring: RunMeasuring;
   readonly entries: RunEntries;
   readonly costOf: CostOfRun;
+  readonly ageOf: AgeOfBath;
 }
 
-export function openLogbook({ store, book, alarms, plans, measuring, entries, costOf }: LogbookParts): Logbook {
+export function openLogbook({ store, book, alarms, plans, measuring, entries, costOf, ageOf }: LogbookParts): Logbook {
   const { database } = store;
   // A run whose end nobody heard lasted until the next one of its controller at most; within these bounds its newest record is found at once.
   const listed = database.prepare<[number, number], ListedRow>(
@@ -231,6 +233,7 @@ export function openLogbook({ store, book, alarms, plans, measuring, entries, co
             })),
         entries: written,
         weighed: weighings === undefined ? null : weighedDeposit(weighings, { recipe, chargeAmpereHours }),
+        bathAge: ageOf({ controllerId, startedAtMs: row.started_at_ms, lastedUntilMs: untilMs }),
         cost: costOf({ controllerId, recipe, plan, measures, startedAtMs: row.started_at_ms, lastedUntilMs: untilMs }),
       };
     },

@@ -13,6 +13,7 @@ import { farDay, runDay, runMoment } from './run-times.js';
 
 /** What went through the bath of the run, by its ledger. */
 export interface BathAge {
+  readonly bathId: number;
   /** Of the ledger. */
   readonly bathName: string;
   /** null: its make-up was never written down. */
@@ -171,7 +172,8 @@ function noteLines(record: RunRecord, zone: string): Unranked[] {
     });
 }
 
-function bathRows(age: BathAge | null, units: UnitSystem, zone: string): SheetRow[] {
+/** Of a run's page too. */
+export function bathRows(age: BathAge | null, units: UnitSystem, zone: string): SheetRow[] {
   if (age === null) return [{ label: 'Bath age', words: 'not known: no ledger was under this controller' }];
   const { bathName, madeUpAtMs, litres, beforeAmpereHours: before, afterAmpereHours: after } = age;
   const per = (ampereHours: number): string =>

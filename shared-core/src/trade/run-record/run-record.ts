@@ -6,6 +6,7 @@ import type { Phase } from '../../control/phase.js';
 import type { AlarmView, JournalEntry, RecipeView } from '../../messages/api.js';
 import type { Figure } from '../figure.js';
 import type { PlanRequest } from '../plan/plan-request.js';
+import type { BathAge } from './printed-sheet.js';
 import type { RunCost } from './run-cost.js';
 import type { RunEntry } from './run-entry.js';
 import type { WeighedDeposit } from './weighed-deposit.js';
@@ -136,4 +137,6 @@ export interface RunRecord extends RunKey {
   /** null: it was not weighed before and after. */
   readonly weighed: WeighedDeposit | null;
   readonly cost: RunCost;
+  /** null: no ledger was under its controller when it began. */
+  readonly bathAge: BathAge | null;
 }

@@ -94,7 +94,7 @@ export function sheetAsked(change: Partial<SheetAsked> = {}): SheetAsked {
     record: weighedRecord(),
     series: aSeries(),
     around: {
-      bathAge: { bathName: 'Copper 60 L', madeUpAtMs: STARTED_MS - 90 * 24 * HOUR, litres: 58.5, beforeAmpereHours: 2210, afterAmpereHours: 2364.2 },
+      bathAge: { bathId: 1, bathName: 'Copper 60 L', madeUpAtMs: STARTED_MS - 90 * 24 * HOUR, litres: 58.5, beforeAmpereHours: 2210, afterAmpereHours: 2364.2 },
       imported: null,
     },
     reader: { units: 'metric', zone: 'UTC', writtenAtMs: WRITTEN_MS },

@@ -2,7 +2,7 @@
 import type { EntryBody, RunRecord } from '@bathkeeper/shared-core/trade';
 import { describe, expect, it, test } from 'vitest';
 import { openLedgerBook } from '../../../../dashboard/server/ledger/ledger-book.js';
-import { openBathAge } from '../../../../dashboard/server/sheet/bath-age.js';
+import { openBathAge } from '../../../../dashboard/server/logbook/bath-age.js';
 import { openSheetDesk, UnmadeSheet } from '../../../../dashboard/server/sheet/sheet-desk.js';
 import { CONTROLLER, EVENING_MS } from '../dashboard-on-trial.js';
 import { aNight, asked, type Night, RUN } from '../logbook/a-night.js';
@@ -102,5 +102,8 @@ describe('the age of the bath', () => {
     const next = { ...run, startedAtMs: run.lastedUntilMs + 1000, lastedUntilMs: run.lastedUntilMs + 2000 };
     expect(ageOf(next)?.beforeAmpereHours).toBeCloseTo(11_400 / 3600, 3);
     expect(ageOf({ ...run, controllerId: 'another' })).toBeNull();
+    // It stands in the record of the run, with the ledger that it leads to.
+    const record = (await night.page.ask('GET', RUN, undefined, night.session)).body as unknown as RunRecord;
+    expect(record.bathAge).toEqual({ ...age, bathId });
   });
 });

@@ -78,6 +78,14 @@ export function aRecord(change: Partial<RunRecord> = {}): RunRecord {
     entries: [],
     weighed: null,
     cost: uncosted,
+    bathAge: {
+      bathId: 4,
+      bathName: 'Copper 60 L',
+      madeUpAtMs: null,
+      litres: 58.5,
+      beforeAmpereHours: 2210,
+      afterAmpereHours: 2364.2,
+    },
     ...change,
   };
 }

@@ -1,4 +1,4 @@
-/* The age of a bath when a run began and when it ended: the ampere-hours of every run before, by the ledger that was under its controller then. Asked for run sheets. */
+/* The age of a bath when a run began and when it ended: the ampere-hours of every run before, by the ledger that was under its controller then. Called by the logbook. */
 import {
   type BathAge,
   bathAccount,
@@ -11,20 +11,24 @@ import { countedAt, openCountedRuns } from '../ledger/worked-charge.js';
 import type { Store } from '../store/store.js';
 
 /** null: no ledger was under its controller when it began. */
-export function openBathAge(store: Store): (run: Pick<RunRecord, 'controllerId' | 'startedAtMs' | 'lastedUntilMs'>) => BathAge | null {
+export type AgeOfBath = (run: Pick<RunRecord, 'controllerId' | 'startedAtMs' | 'lastedUntilMs'>) => BathAge | null;
+
+export function openBathAge(store: Store): AgeOfBath {
   const ledgers = openLedgerBook(store);
   const runsOf = openCountedRuns(store);
   return ({ controllerId, startedAtMs, lastedUntilMs }) => {
     for (const bath of ledgers.baths()) {
       const entries = ledgers.entries(bath.bathId);
       const isUnder = controllerSpans(entries).some(
-        (span) => span.controllerId === controllerId && span.fromMs <= startedAtMs && startedAtMs < (span.toMs ?? Infinity),
+        (span) =>
+          span.controllerId === controllerId && span.fromMs <= startedAtMs && startedAtMs < (span.toMs ?? Infinity),
       );
       if (!isUnder) continue;
       const runs = runsOf(entries);
       const before = runs.filter((run) => run.startedAtMs < startedAtMs);
       const { litres, madeUpAtMs } = bathAccount(entries.filter(({ atMs }) => atMs <= lastedUntilMs));
       return {
+        bathId: bath.bathId,
         bathName: bath.name,
         madeUpAtMs,
         litres,
@@ -34,4 +38,4 @@ export function openBathAge(store: Store): (run: Pick<RunRecord, 'controllerId' 
     }
     return null;
   };
-} // prettier-ignore
+}
