@@ -42,6 +42,7 @@ export type Unit =
   | 'mg/L'
   | 'kg/m³'
   | 'L/kAh'
+  | 'Ah/L'
   | 'mm/s'
   | '1/min'
   | '%'
@@ -89,6 +90,7 @@ const imperial: Partial<Record<Unit, Conversion>> = {
   'g/L': { unit: 'oz/US gal', factor: 3.785411784 / 28.349523125 },
   'kg/m³': { unit: 'lb/US gal', factor: 3.785411784 / 453.59237 },
   'L/kAh': { unit: 'US gal/kAh', factor: 1 / 3.785411784 },
+  'Ah/L': { unit: 'Ah/US gal', factor: 3.785411784 },
   'mm/s': { unit: 'in/s', factor: 1 / 25.4 },
 };
 

@@ -3,7 +3,6 @@
  * the bath, and what happened with the notes among it. Called by the dashboard's sheet; what has no room there is named by `leftOutWords`.
  */
 import type { ImportedRun } from '../../messages/imported-run.js';
-import { significant } from '../shown.js';
 import type { UnitSystem } from '../units.js';
 import { shownWith } from '../words-in-units.js';
 import type { RunEntry } from './run-entry.js';
@@ -177,7 +176,7 @@ export function bathRows(age: BathAge | null, units: UnitSystem, zone: string): 
   if (age === null) return [{ label: 'Bath age', words: 'not known: no ledger was under this controller' }];
   const { bathName, madeUpAtMs, litres, beforeAmpereHours: before, afterAmpereHours: after } = age;
   const per = (ampereHours: number): string =>
-    litres === null || litres <= 0 ? '' : `, ${significant(ampereHours / litres, 3)} Ah/L`;
+    litres === null || litres <= 0 ? '' : `, ${shownWith(ampereHours / litres, 'Ah/L', units, 3)}`;
   return [
     {
       label: 'Bath',
