@@ -27,14 +27,15 @@ export function runMoment(atMs: number, zone: string): string {
   return `${formatted(atMs, zone, 'weekday', { weekday: 'short' })} ${runClock(atMs, zone)}`;
 }
 
-/** Example: "Mon 9 Feb 2026, 22:24 to 06:40", "Mon 9 Feb 2026, 22:24 to Wed 11 Feb 2026, 06:40" where it took more than a day. */
-export function runSpan(fromMs: number, toMs: number, zone: string): string {
-  const from = `${runDay(fromMs, zone)}, ${runClock(fromMs, zone)}`;
-  const isOneNight = toMs - fromMs < 86_400_000;
-  return `${from} to ${isOneNight ? '' : `${runDay(toMs, zone)}, `}${runClock(toMs, zone)}`;
-}
-
 const DAY_MS = 86_400_000;
+
+/** Example: "Mon 9 Feb 2026, 08:10 to 16:40", "Mon 9 Feb 2026, 22:24 to Tue 06:40", after a whole day "Mon 9 Feb 2026, 22:24 to Wed 11 Feb 2026, 06:40". */
+export function runSpan(fromMs: number, toMs: number, zone: string): string {
+  const day = runDay(toMs, zone);
+  const end = toMs - fromMs >= DAY_MS ? `${day}, ${runClock(toMs, zone)}` : runMoment(toMs, zone);
+  const isSameDay = day === runDay(fromMs, zone);
+  return `${runDay(fromMs, zone)}, ${runClock(fromMs, zone)} to ${isSameDay ? runClock(toMs, zone) : end}`;
+}
 
 /** Is a weekday enough to know which one is meant? From the day before a run's start to the sixth after it. */
 export function isNear(atMs: number, startedAtMs: number): boolean {

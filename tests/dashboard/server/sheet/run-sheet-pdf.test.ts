@@ -37,7 +37,7 @@ describe('a run sheet of a night as it should be', () => {
   test.each([
     'Fluted bell lampshade',
     'Run 3 in Copper 60 L (north-bench).',
-    'Mon 9 Feb 2026, 22:04 to 06:40, 8 h 36 min. It ended because the charge was reached.',
+    'Mon 9 Feb 2026, 22:04 to Tue 06:40, 8 h 36 min. It ended because the charge was reached.',
     '154.2 Ah of 154.2 Ah asked',
     // Faraday's law: 154.2 Ah × 1.1855 g/Ah
     '183 g',
@@ -70,10 +70,19 @@ describe('a run sheet of a night as it should be', () => {
 
   it('says the same in imperial units, in the zone that was asked', async () => {
     const { words } = await pageOf({ paper: 'letter', reader: imperial });
-    // 183 g ÷ 28.3495 g/oz, 170 µm ÷ 25.4 µm/mil, 12 dm² ÷ 9.2903 dm²/ft², 21.6 °C: NIST SP 811 (from memory)
-    for (const part of ['6.45 oz', '6.69 mil', '1.292 ft²', '70.9', '°F', '17:04 to 01:40'])
+    // 183 g ÷ 28.3495 g/oz, 170 µm ÷ 25.4 µm/mil, 12 dm² ÷ 9.2903 dm²/ft², 37.8 Ah/L × 3.7854 L/US gal, 21.6 °C: NIST SP 811 (from memory)
+    for (const part of [
+      '6.45 oz',
+      '6.69 mil',
+      '1.292 ft²',
+      '70.9',
+      '°F',
+      '17:04 to Tue 01:40',
+      '143 Ah/US gal',
+      '153 Ah/US gal',
+    ])
       expect(words).toContain(part);
-    expect(words).not.toMatch(/\d (µm|g|dm²|°C)\b/);
+    expect(words).not.toMatch(/\d (µm|g|dm²|°C|Ah\/L)\b/);
   });
 
   it('has its title in the file', async () => {

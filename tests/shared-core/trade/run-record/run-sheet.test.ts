@@ -1,8 +1,17 @@
 /* What stands on a run sheet, in both unit systems: figures that say how sure they are, and what happened in its order with who acknowledged. */
 import { describe, expect, it, test } from 'vitest';
-import { type RunRecord, runSheet, type UnitSystem, weighedDeposit, weighingsOf } from '@bathkeeper/shared-core/trade';
+import {
+  type RunRecord,
+  runSheet,
+  runSpan,
+  type UnitSystem,
+  weighedDeposit,
+  weighingsOf,
+} from '@bathkeeper/shared-core/trade';
 import { weighing } from '../../../browser/canned-entries.js';
 import { aRecord, ENDED_MS, STARTED_MS } from './a-record.js';
+
+const HOUR = 3_600_000;
 
 const wordsOf = (label: string, units: UnitSystem = 'metric', change: Partial<RunRecord> = {}): string | undefined =>
   runSheet(aRecord(change), units, 'UTC')
@@ -92,12 +101,22 @@ describe('the head of a run sheet', () => {
     expect(title).toBe('Fluted bell lampshade');
     expect(whose).toBe('SIMULATED. Run 3 in Copper 60 L (north-bench).');
     expect(when.replaceAll('\u00a0', ' ')).toBe(
-      'Mon 9 Feb 2026, 22:04 to 06:40, 8 h 36 min. It ended because the charge was reached.',
+      'Mon 9 Feb 2026, 22:04 to Tue 06:40, 8 h 36 min. It ended because the charge was reached.',
     );
   });
 
   it('takes the time zone that it is told', () => {
-    expect(runSheet(aRecord(), 'metric', 'America/New_York').when).toContain('Mon 9 Feb 2026, 17:04 to 01:40');
+    expect(runSheet(aRecord(), 'metric', 'America/New_York').when).toContain('Mon 9 Feb 2026, 17:04 to Tue 01:40');
+  });
+
+  it.each([
+    ['Europe/Berlin', 8 * HOUR, 'Mon 9 Feb 2026, 23:04 to Tue 07:04'],
+    ['Asia/Tokyo', 8 * HOUR, 'Tue 10 Feb 2026, 07:04 to 15:04'],
+    ['UTC', 24 * HOUR, 'Mon 9 Feb 2026, 22:04 to Tue 10 Feb 2026, 22:04'],
+    ['UTC', 7 * 24 * HOUR, 'Mon 9 Feb 2026, 22:04 to Mon 16 Feb 2026, 22:04'],
+  ])('names the day of the end where it is another one, in %s after %d ms', (zone, lastedMs, expected) => {
+    const began = Date.UTC(2026, 1, 9, 22, 4);
+    expect(runSpan(began, began + lastedMs, zone)).toBe(expected);
   });
 });
 
