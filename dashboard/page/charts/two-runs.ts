@@ -107,12 +107,12 @@ export function placeTicks(alignment: Alignment, view: View, widthPixels: number
   return ticks;
 } // prettier-ignore
 
-/** Example: "2 h 30 min", "12.5 Ah". */
+/** Example: "2 h 30 min", "1 h", "1 min", "01:00:05", "12.5 Ah". Beside "2 h" an hour is no 60 minutes. */
 export function placeWords(alignment: Alignment, place: number): string {
   if (alignment === 'charge') return `${significant(place, 4)}\u00a0Ah`;
   const seconds = Math.round(place / 1000);
   const [hours, minutes, rest] = [Math.floor(seconds / HOUR), Math.floor((seconds % HOUR) / MINUTE), seconds % MINUTE];
-  return rest === 0
-    ? spanWords(seconds)
-    : [hours, minutes, rest].map((part) => String(part).padStart(2, '0')).join(':');
+  if (rest !== 0) return [hours, minutes, rest].map((part) => String(part).padStart(2, '0')).join(':');
+  if (seconds === 0 || hours >= 2) return spanWords(seconds);
+  return [...(hours > 0 ? ['1\u00a0h'] : []), ...(minutes > 0 ? [`${String(minutes)}\u00a0min`] : [])].join(' ');
 }

@@ -100,7 +100,11 @@ describe('the axis', () => {
 
   test.each([
     ['start', { from: 0, to: 10 * HOUR }, ['0 s', '2 h', '4 h', '6 h', '8 h', '10 h']],
-    ['start', { from: HOUR, to: HOUR + 20_000 }, ['60 min', '01:00:05', '01:00:10', '01:00:15', '01:00:20']],
+    ['start', { from: HOUR, to: HOUR + 20_000 }, ['1 h', '01:00:05', '01:00:10', '01:00:15', '01:00:20']],
+    ['start', { from: 0, to: 5 * HOUR }, ['0 s', '1 h', '2 h', '3 h', '4 h', '5 h']],
+    ['start', { from: 0, to: 2 * HOUR }, ['0 s', '30 min', '1 h', '1 h 30 min', '2 h']],
+    ['start', { from: 0, to: 5 * 60_000 }, ['0 s', '1 min', '2 min', '3 min', '4 min', '5 min']],
+    ['start', { from: 0, to: 120 * HOUR }, ['0 s', '24 h', '2 days', '3 days', '4 days', '5 days']],
     ['charge', { from: 0, to: 154.2 }, ['0 Ah', '50 Ah', '100 Ah', '150 Ah']],
     ['charge', { from: 10, to: 10.6 }, ['10 Ah', '10.2 Ah', '10.4 Ah', '10.6 Ah']],
   ] as const)('is marked by %s at round places: %j', (alignment, view, expected) => {
