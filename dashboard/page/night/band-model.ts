@@ -92,13 +92,25 @@ export function bandAxis(series: NightSeries, nowMs: number, isRunning: boolean)
   return { fromMs, toMs };
 }
 
-/** Round values strictly inside a lane, at most `count` and a few: a tick on a lane's edge would run into its neighbour's. */
+/** Of a lane's height, kept free at both ends: in the lowest lane of a band, some 72 pixels, half a line of its numbers. */
+const LANE_EDGE = 0.085;
+
+/** Round values inside a lane, about `count`, two at least: one alone is no scale. Away from the edges, where they would run into the next lane's. */
 export function laneTickValues(from: number, to: number, count: number): number[] {
   const rough = (to - from) / Math.max(1, count);
   const power = Math.pow(10, Math.floor(Math.log10(rough)));
-  const step = power * ([1, 2, 5, 10].find((factor) => factor * power >= rough * 0.999) ?? 10);
-  const values: number[] = [];
-  for (let k = Math.floor(from / step) + 1; k * step < to - step * 0.05; k += 1) values.push(k * step);
+  const edge = (to - from) * LANE_EDGE;
+  const steps = [10, 5, 2, 1, 0.5, 0.2, 0.1].map((factor) => factor * power);
+  const first = Math.max(
+    0,
+    steps.findLastIndex((step) => step >= rough * 0.999),
+  );
+  let values: number[] = [];
+  for (const step of steps.slice(first)) {
+    values = [];
+    for (let k = Math.floor((from + edge) / step) + 1; k * step < to - edge; k += 1) values.push(k * step);
+    if (values.length >= 2) break;
+  }
   return values;
 }
 

@@ -70,6 +70,33 @@ describe('axis', () => {
       ),
     );
   });
+  test.each([
+    ['a cell voltage that began at nothing', -0.06, 0.87, [0.2, 0.4, 0.6]],
+    ['a bath near 20 °C', 18.3, 24.2, [20, 22]],
+    ['a cell of some volts', -0.1, 2.7, [1, 2]],
+  ])('marks a low lane twice at least: %s', (_, from, to, expected) => {
+    const values = laneTickValues(from, to, 2).map((value) => Number(value.toFixed(9)));
+    expect(values).toEqual(expected);
+  });
+  test('marks of a low lane leave a line of 11 pixels each, from each other and from the next lane', () => {
+    const pixels = 72;
+    fc.assert(
+      fc.property(
+        fc.double({ min: -1000, max: 1000, noNaN: true }),
+        fc.double({ min: 0.1, max: 5000, noNaN: true }),
+        fc.constantFrom(2, 4),
+        (from, span, count) => {
+          const places = laneTickValues(from, from + span, count).map((value) => ((value - from) / span) * pixels);
+          expect(places.length).toBeGreaterThanOrEqual(2);
+          places.forEach((place, k) => {
+            expect(place - (places[k - 1] ?? place - pixels)).toBeGreaterThan(11);
+          });
+          expect(places[0]).toBeGreaterThan(11 / 2);
+          expect(places.at(-1)).toBeLessThan(pixels - 11 / 2);
+        },
+      ),
+    );
+  });
   test('phases end where the next begins, the last one now', () => {
     const spans = phaseSpans(night, NIGHT_MS);
     expect(spans.map((s) => s.phase)).toEqual([Phase.strike, Phase.ramp, Phase.plate]);
