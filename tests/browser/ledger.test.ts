@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { cannedEntries, careEntries, copperBath, shelveLedger, unworked, written } from './canned-ledger.js';
 import { NIGHT_MS } from './canned-night.js';
-import { WIDE } from './open-page.js';
+import { PHONE, shot, WIDE } from './open-page.js';
 import { pageRoom } from './page-room.js';
 import { controlsHeard } from './unnamed-controls.js';
 
@@ -171,6 +171,29 @@ test('everything is told in imperial units for whoever wants them', async () => 
   await page.getByText('15.5 US gal').first().waitFor();
   await page.getByText('The level was read: 15.5 US gal.').waitFor();
   expect(await page.locator('.analyte').first().innerText()).toMatch(/oz\/US gal/);
+});
+
+test('the numbers beside a small drawing have their unit, and stand within it', async () => {
+  shelveLedger(room.server);
+  const page = await room.opened({ size: PHONE }, '/#ledger/1');
+  const numbers = page.locator('.analysis-chart text');
+  await numbers.first().waitFor();
+  const withoutPlace = () =>
+    numbers.evaluateAll((all) =>
+      all
+        .filter((one) => one.getBoundingClientRect().left < one.closest('svg')!.getBoundingClientRect().left)
+        .map((one) => one.textContent),
+    );
+  for (const words of await numbers.allTextContents()) expect(words).toMatch(/^\d+(\.\d+)? (g\/L|mg\/L|L)$/);
+  expect(await withoutPlace()).toEqual([]);
+  await page.getByLabel('Units').selectOption('Imperial');
+  await page
+    .getByText(/oz\/US gal/)
+    .first()
+    .waitFor();
+  for (const words of await numbers.allTextContents()) expect(words).toMatch(/^\d+(\.\d+)? (oz\/US gal|mg\/L|US gal)$/);
+  expect(await withoutPlace()).toEqual([]);
+  await shot(page, 'ledger-imperial-phone');
 });
 
 test('a Hull cell panel is typed stretch by stretch, and stands there drawn with its current densities', async () => {
