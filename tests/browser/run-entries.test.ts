@@ -197,6 +197,7 @@ describe('a weighing', () => {
     await page.getByText(question).waitFor();
     const allTheSame = page.getByRole('button', { name: 'It is right: write it down all the same' });
     await allTheSame.waitFor();
+    await page.getByRole('button', { name: 'Correct it and send again' }).waitFor();
     await page.getByLabel('Weight').fill('1213');
     await allTheSame.waitFor({ state: 'detached' });
     await page.getByRole('button', { name: 'Write it down' }).click();

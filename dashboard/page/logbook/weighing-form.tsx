@@ -120,7 +120,11 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
           It is right: write it down all the same
         </button>
       )}
-      <LastRow send={isDoubtful ? 'Ask again' : 'Write it down'} isDull={sending.isUnderWay} onLeave={props.leave} />
+      <LastRow
+        send={isDoubtful ? 'Correct it and send again' : 'Write it down'}
+        isDull={sending.isUnderWay}
+        onLeave={props.leave}
+      />
     </form>
   );
 }
