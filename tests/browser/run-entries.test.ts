@@ -270,6 +270,38 @@ describe('a photograph', () => {
     });
   });
 
+  test.each([
+    ['smaller than the page', 640, 480, 1280],
+    ['wider than the page', 1600, 400, 360],
+    ['higher than most of the window', 480, 1600, 360],
+  ])('%s keeps its place before it is there', async (_, widthPixels, heightPixels, width) => {
+    const taken = photograph('The rim');
+    wrote({ ...taken, body: { ...taken.body, widthPixels, heightPixels } as typeof taken.body });
+    const makes = await room.opened({ size: WIDE });
+    const bytes = Buffer.from(await cameraJpeg(makes, widthPixels, heightPixels), 'base64');
+    const page = await room.opened({ size: { width, height: 740 } });
+    let letGo = (): void => undefined;
+    const held = new Promise<void>((resolve) => (letGo = resolve));
+    await page.route(`**${PATH}/photographs/4`, async (route) => {
+      await held;
+      await route.fulfill({ contentType: 'image/jpeg', body: bytes });
+    });
+    await page.goto(new URL(ADDRESS, page.url()).href);
+    const image = page.getByRole('img', { name: 'The rim' });
+    await image.scrollIntoViewIfNeeded();
+    // Without its border.
+    const sizeOf = () => image.evaluate(({ clientWidth: wide, clientHeight: high }) => ({ wide, high }));
+    const before = await sizeOf();
+    expect(before.high).toBeGreaterThan(50);
+    expect(before.wide / before.high).toBeCloseTo(widthPixels / heightPixels, 1);
+    expect(before.high).toBeLessThanOrEqual(0.7 * 740);
+    letGo();
+    await eventually(() => image.evaluate((element: HTMLImageElement) => element.naturalWidth)).toBe(widthPixels);
+    const after = await sizeOf();
+    expect(after.wide).toBeCloseTo(before.wide, 0);
+    expect(after.high).toBeCloseTo(before.high, 0);
+  });
+
   test('that was undone is shown only to whoever opens it', async () => {
     const undone = { atMs: ENDED_MS, who: 'Ola', reason: 'Of another part' };
     wrote(photograph('The rim', { undone }));

@@ -85,6 +85,7 @@ function Photograph({ record, entry }: { record: RunRecord; entry: RunEntry }) {
         src={photographAddress(record, entry.entryId)}
         width={body.widthPixels}
         height={body.heightPixels}
+        style={{ '--wide': `${String(body.widthPixels)}px`, '--ratio': String(body.widthPixels / body.heightPixels) }}
         loading="lazy"
         alt={note === '' ? `Photograph by ${entry.who}, ${whenWords(entry.atMs)}; nobody said what is seen` : note}
       />
