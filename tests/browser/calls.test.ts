@@ -417,7 +417,7 @@ describe('the leave-alone check', () => {
       .waitFor();
     expect(room.server.asked[0]?.body).toEqual({ repeatsUntilConfirmed: true });
     confirmed = true;
-    await page.getByText('Confirmed after 3\u00a0min and 3 calls. This phone wakes you.').waitFor();
+    await page.getByText('Confirmed after 2\u00a0min 30\u00a0s and 3 calls. This phone wakes you.').waitFor();
     await page.getByText('Nothing is missing. It can be left alone as well as this tool can tell.').waitFor();
   });
 
