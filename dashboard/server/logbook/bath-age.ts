@@ -2,9 +2,9 @@
 import {
   type BathAge,
   bathAccount,
-  controllerSpans,
   MILLICOULOMBS_PER_AMPERE_HOUR,
   type RunRecord,
+  stoodUnder,
 } from '@bathkeeper/shared-core/trade';
 import { openLedgerBook } from '../ledger/ledger-book.js';
 import { countedAt, openCountedRuns } from '../ledger/worked-charge.js';
@@ -19,11 +19,7 @@ export function openBathAge(store: Store): AgeOfBath {
   return ({ controllerId, startedAtMs, lastedUntilMs }) => {
     for (const bath of ledgers.baths()) {
       const entries = ledgers.entries(bath.bathId);
-      const isUnder = controllerSpans(entries).some(
-        (span) =>
-          span.controllerId === controllerId && span.fromMs <= startedAtMs && startedAtMs < (span.toMs ?? Infinity),
-      );
-      if (!isUnder) continue;
+      if (!stoodUnder(entries, controllerId, startedAtMs)) continue;
       const runs = runsOf(entries);
       const before = runs.filter((run) => run.startedAtMs < startedAtMs);
       const { litres, madeUpAtMs } = bathAccount(entries.filter(({ atMs }) => atMs <= lastedUntilMs));

@@ -2,7 +2,7 @@
  * What a run used up and cost, from the ledger that was under its controller when it began, the stock of chemicals and the plan's prices. Called by the logbook; it
  * gathers, the core reckons.
  */
-import { controllerSpans, runCost, type RunCost, type RunCostBasis } from '@bathkeeper/shared-core/trade';
+import { runCost, type RunCost, type RunCostBasis, stoodUnder } from '@bathkeeper/shared-core/trade';
 import { openStockStanding } from '../ledger/stock-standing.js';
 import type { Store } from '../store/store.js';
 
@@ -12,9 +12,7 @@ export function openRunCosts(store: Store): CostOfRun {
   const standing = openStockStanding(store);
   return (run) => {
     const { entries, uses, baths } = standing();
-    const isUnder = ({ controllerId, fromMs, toMs }: ReturnType<typeof controllerSpans>[number]): boolean =>
-      controllerId === run.controllerId && fromMs <= run.startedAtMs && run.startedAtMs < (toMs ?? Infinity);
-    const bath = baths.find((one) => controllerSpans(one.entries).some(isUnder)) ?? null;
+    const bath = baths.find((one) => stoodUnder(one.entries, run.controllerId, run.startedAtMs)) ?? null;
     return runCost({ run, bath, stock: { entries, uses } });
   };
 }

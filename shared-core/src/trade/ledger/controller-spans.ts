@@ -33,3 +33,10 @@ export function sharedSpan(
     ),
   );
 }
+
+/** Whether a bath stood under a controller at a moment, by the entries of its ledger. */
+export function stoodUnder(entries: readonly LedgerEntry[], controllerId: string, atMs: number): boolean {
+  return controllerSpans(entries).some(
+    (span) => span.controllerId === controllerId && span.fromMs <= atMs && atMs < (span.toMs ?? Infinity),
+  );
+}
