@@ -140,16 +140,16 @@ test('brightener that the charge has used up is due, on the ledger and at the ba
 test('what the bath takes and is running low in the stock is told in its ledger and at the bath, with the way to the stock', async () => {
   const low = { of: 'brightener', isBegun: true, amount: 310, costOfOne: 0.02, lowAt: 500, isLow: true, missedAtCount: null } as const; // prettier-ignore
   shelveLedger(room.server, cannedEntries, copperBath, undefined, [low, { ...low, of: 'water', amount: -20, lowAt: 2000 }]);
-  const words = '“Copper 60 L” takes brightener, and it is running low: 310 mL are left, at least 500 mL were to be there.';
+  const words = '“Copper 60 L” takes brightener, running low: 310 mL left, at least 500 mL were to be there.';
   room.server.shelves.set('/api/controllers/north-bench/ledger-reminders', [{ bathId: null, words }]);
   const page = await room.opened({ size: WIDE });
   await page.getByText(words).waitFor();
   expect(await page.getByRole('link', { name: 'To the stock' }).getAttribute('href')).toBe('#stock');
   const ledger = await room.opened({}, '/#ledger/1');
-  await ledger.getByText('Brightener is running low: 310 mL are left, at least 500 mL were to be there.').waitFor();
-  await ledger.getByText('Water is running low: by the books nothing is left, at least 2 L were to be there.').waitFor();
+  await ledger.getByText('Running low: brightener. 310 mL are left, at least 500 mL were to be there.').waitFor();
+  await ledger.getByText('Running low: water. By the books nothing is left, at least 2 L were to be there.').waitFor();
   await ledger.getByRole('combobox', { name: 'Units' }).selectOption('imperial');
-  await ledger.getByText('Brightener is running low: 10.5 US fl oz are left').waitFor();
+  await ledger.getByText('Running low: brightener. 10.5 US fl oz are left').waitFor();
 }); // prettier-ignore
 
 test('a bath is put under one of the controllers that there are', async () => {

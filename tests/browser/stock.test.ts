@@ -13,6 +13,7 @@ const stock: StockView = {
     { of: 'copper-sulphate', isBegun: true, amount: 13_000, costOfOne: 0.0042, lowAt: 5000, isLow: false, missedAtCount: 400 },
     { of: 'brightener', isBegun: true, amount: 310, costOfOne: 0.021, lowAt: 500, isLow: true, missedAtCount: null },
     { of: 'hydrochloric-acid', isBegun: false, amount: 0, costOfOne: null, lowAt: null, isLow: false, missedAtCount: null },
+    { of: 'copper-anodes', isBegun: true, amount: 7250, costOfOne: 0.0145, lowAt: null, isLow: false, missedAtCount: null },
     { of: 'water', isBegun: true, amount: -20_000, costOfOne: 0.0003, lowAt: null, isLow: false, missedAtCount: null },
   ],
   entries: [
@@ -32,10 +33,12 @@ test('is reached from the ledgers, and tells what is left, what it cost, what is
   await page.getByRole('heading', { name: 'Copper sulphate CuSO4·5H2O: 13 kg' }).waitFor();
   await page.getByText('Bought at 4.20 a kg on average: 54.60 worth is left.').waitFor();
   await page.getByText('The last count found 400 g less than the books.').waitFor();
-  await page.getByText('It is running low: at least 500 mL were to be there.').waitFor();
-  await page.getByText('Nothing was bought or counted of it yet, or what was written down of it was undone.').waitFor();
+  await page.getByText('Running low: at least 500 mL were to be there.').waitFor();
+  await page.getByText('Nothing was bought or counted yet, or what was written down was undone.').waitFor();
+  await page.getByRole('heading', { name: 'Copper anodes: 7.25 kg' }).waitFor();
+  await page.getByText('Bought at 14.50 a kg on average: 105.13 worth is left.').waitFor();
   await page.getByText('20 L more were used than were written down as bought.').waitFor();
-  await page.getByText('Chemicals for 68.40 went into it. 2 amounts that it took have no price').waitFor();
+  await page.getByText('Chemicals and anodes for 68.40 went into it. 2 amounts that it took have no price').waitFor();
   await page.getByText('Brightener costs 0.63 for each 100 Ah of a run.').waitFor();
   await page.getByText('Undone 02:04 yesterday by Robin: it was one litre').waitFor();
 });
@@ -89,5 +92,5 @@ test('older entries come a page at a time', async () => {
 
 test('looks right', async () => {
   room.server.shelves.set('/api/stock', stock);
-  await room.looksRight('stock', '/#stock', (page) => page.getByText('It is running low: at least').waitFor());
+  await room.looksRight('stock', '/#stock', (page) => page.getByText('Running low: at least').waitFor());
 });

@@ -1,10 +1,15 @@
 /* The anodes of a bath: what hangs there, and what they lost between two weighings against what the charge should have dissolved. */
-import { anodeAccount, type AnodePeriod, type BathLedger, significant } from '@bathkeeper/shared-core/trade';
+import {
+  anodeAccount,
+  type AnodePeriod,
+  type BathLedger,
+  gramsWords,
+  significant,
+} from '@bathkeeper/shared-core/trade';
 import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { ampereHoursWords } from '../words/numbers.js';
 import { dayDate, timeWords } from '../words/times.js';
-import { gramsWords } from './amount-words.js';
 
 /** Beyond these something else than current dissolves the anodes, or something keeps it from them: common practice, no source. */
 const USUAL_SHARE = { min: 0.9, max: 1.1 };

@@ -2,13 +2,14 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import {
-  type BathAccount,
   bathAccount,
+  type BathAccount,
   type BathLedger,
   bathProfile,
   EVAPORATION_FACTOR,
-  type WaterLoss,
+  litresWords,
   waterLoss,
+  type WaterLoss,
 } from '@bathkeeper/shared-core/trade';
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
@@ -23,7 +24,6 @@ import { CareReminders } from './care-due.js';
 import { Corrections } from './corrections.js';
 import { CompositionTable } from './composition-table.js';
 import { Entries } from './entries.js';
-import { litresWords } from './amount-words.js';
 import type { Act } from './entry-fields.js';
 import { EntryForm } from './entry-form.js';
 import { levelsOf } from './findings.js';

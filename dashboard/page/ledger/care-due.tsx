@@ -3,13 +3,14 @@
  * stock. Nothing stands here before somebody set one or the other.
  */
 import {
-  additives,
   type BathLedger,
-  type CareDue,
   careDue,
+  type CareDue,
   daysWords,
+  goodAmountWords,
   type GoodInStock,
   remindedKinds,
+  stocked,
 } from '@bathkeeper/shared-core/trade';
 import { STOCK_ADDRESS } from '../state/route.js';
 import { serverNowMs } from '../state/state.js';
@@ -18,7 +19,6 @@ import { ampereHoursWords } from '../words/numbers.js';
 import { everyWords } from './care-words.js';
 import type { Act } from './entry-fields.js';
 import { capital, type Typed } from './field-spec.js';
-import { amountWords } from './stock-words.js';
 
 export function CareReminders(props: { ledger: BathLedger; begin: (act: Act, typed: Typed) => void }) {
   const { entries, worked, lowGoods } = props.ledger;
@@ -63,9 +63,9 @@ function dueWords(due: CareDue): string {
   return `${name}${due.isDue ? ' is due' : ''}: ${passed} ${since}; ${everyWords(due)}.`;
 }
 
-/** Example: "Brightener is running low: 310 mL are left, at least 500 mL were to be there." */
+/** Example: "Running low: brightener. 310 mL are left, at least 500 mL were to be there." */
 function lowWords({ of, amount, lowAt }: GoodInStock): string {
   const system = units.value;
-  const left = amount > 0 ? `${amountWords(of, amount, system)} are left` : 'by the books nothing is left';
-  return `${capital(additives[of].name)} is running low: ${left}, at least ${amountWords(of, lowAt ?? 0, system)} were to be there.`;
+  const left = amount > 0 ? `${goodAmountWords(of, amount, system)} are left` : 'By the books nothing is left';
+  return `Running low: ${stocked[of].name}. ${left}, at least ${goodAmountWords(of, lowAt ?? 0, system)} were to be there.`;
 }

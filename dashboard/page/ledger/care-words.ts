@@ -4,6 +4,7 @@ import {
   type CarbonTreatmentAsked,
   type CareBody,
   type FiltrationAsked,
+  gramsWords,
   type HullCellBody,
   type HullFound,
   hullLooks,
@@ -17,7 +18,6 @@ import {
   type Waste,
   wastes,
 } from '@bathkeeper/shared-core/trade';
-import { gramsWords } from './amount-words.js';
 
 /** Example: "The anodes were weighed: 8 kg." */
 export function careWords(body: CareBody, units: UnitSystem): string {

@@ -10,13 +10,15 @@ import {
   type Composition,
   correction,
   estimatedComposition,
+  gramsWords,
+  litresWords,
+  millilitresWords,
   shownWith,
   usualRangeOf,
 } from '@bathkeeper/shared-core/trade';
 import { Tick } from '../forms/tick.js';
 import { typedTexts } from '../forms/typed-figure.js';
 import { units } from '../state/units.js';
-import { gramsWords, litresWords, millilitresWords } from './amount-words.js';
 import type { Act } from './entry-fields.js';
 import { asTyped, type Typed } from './field-spec.js';
 import { strengthWords } from './entry-words.js';

@@ -1,18 +1,20 @@
 /* An entry of a ledger as a sentence, in the person's units. Pure; used by the list of entries and by the form, to show what will be written. */
 import {
-  additives,
   type AdditionBody,
+  additives,
   type AnalysisBody,
   analytes,
   copperOfSulphate,
   type EntryBody,
+  gramsWords,
+  litresWords,
   type MadeUpBody,
   type MakeUp,
+  millilitresWords,
   shownWith,
   significant,
   type UnitSystem,
 } from '@bathkeeper/shared-core/trade';
-import { gramsWords, litresWords, millilitresWords } from './amount-words.js';
 import { careWords } from './care-words.js';
 
 /** Example: "Added 2 L of water." */

@@ -1,6 +1,6 @@
 /* Writes one entry into the stock: bought, counted, or from which amount it is running low. Part of the stock's room. */
 import { useState } from 'preact/hooks';
-import { additives, fromUnits, type StockBody, type StockGood, stockGoods, type StockView, unitName } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import { fromUnits, type StockBody, stocked, type StockGood, stockGoods, type StockView, unitName } from '@bathkeeper/shared-core/trade'; // prettier-ignore
 import { NoteField } from '../forms/note-field.js';
 import { useSending } from '../forms/sending.js';
 import { TypedField } from '../forms/typed-field.js';
@@ -51,7 +51,7 @@ export function StockForm(props: { written: (view: StockView) => void }) {
       <h2 id="stock-write-title">Write into the stock</h2>
       <form class="narrow-form" noValidate onSubmit={(event) => void write(event)} aria-label="Write into the stock">
         <Choice words="What" value={kind} names={kindNames} choose={setKind} />
-        <Choice words="Of which chemical" value={of} names={goodNames} choose={setOf} />
+        <Choice words="Of what" value={of} names={goodNames} choose={setOf} />
         <TypedField
           id="stock-amount"
           words={kind === 'counted' ? 'How much is there' : kind === 'bought' ? 'How much' : 'Below how much'}
@@ -86,7 +86,7 @@ export function StockForm(props: { written: (view: StockView) => void }) {
   );
 }
 
-const goodNames = Object.fromEntries(stockGoods.map((of) => [of, capital(additives[of].name)])) as Record<StockGood, string>; // prettier-ignore
+const goodNames = Object.fromEntries(stockGoods.map((of) => [of, capital(stocked[of].name)])) as Record<StockGood, string>; // prettier-ignore
 
 function Choice<Key extends string>(props: { words: string; value: Key; names: Readonly<Record<Key, string>>; choose: (key: Key) => void }) {
   return (

@@ -2,7 +2,13 @@
  * The stock of chemicals: what is left, what it cost, what is running low, what each bath took, and every entry. Reached from the ledgers. What baths took is read
  * from their ledgers: a dose is written down once.
  */
-import { additives, type GoodInStock, type StockEntry, type StockView } from '@bathkeeper/shared-core/trade';
+import {
+  goodAmountWords,
+  type GoodInStock,
+  stocked,
+  type StockEntry,
+  type StockView,
+} from '@bathkeeper/shared-core/trade';
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { ledgerAddress } from '../state/route.js';
@@ -12,7 +18,7 @@ import { BookEntry } from './book-entry.js';
 import { capital } from './field-spec.js';
 import { MoreButton, useMore } from './shown-more.js';
 import { StockForm } from './stock-form.js';
-import { amountWords, bathCostWords, goodWords, stockEntryWords } from './stock-words.js';
+import { bathCostWords, goodWords, stockEntryWords } from './stock-words.js';
 
 export function StockRoom() {
   const { value: stock, refusal, again, take } = useAsked(askStock, []);
@@ -20,8 +26,8 @@ export function StockRoom() {
     <main class="leaf ledger">
       <h1>Stock of chemicals</h1>
       <p>
-        Write down what you buy. What the baths take is read from their ledgers, from the first purchase or count of
-        each chemical on.
+        Write down what you buy, anodes too. What the baths take is read from their ledgers, from the first purchase or
+        count of each on.
       </p>
       {stock === null && refusal === null && <p class="hint">Looking…</p>}
       <RefusalWords refusal={refusal} />
@@ -51,7 +57,7 @@ function Shelf({ goods }: { goods: readonly GoodInStock[] }) {
         {goods.map((good) => (
           <li key={good.of}>
             <h3>
-              {capital(additives[good.of].name)}: {amountWords(good.of, Math.max(0, good.amount), units.value)}
+              {capital(stocked[good.of].name)}: {goodAmountWords(good.of, Math.max(0, good.amount), units.value)}
             </h3>
             {goodWords(good, units.value).map(({ words, isCaution }) => (
               <p key={words} class={isCaution ? 'caution' : undefined}>
@@ -81,8 +87,8 @@ function Baths({ baths }: { baths: StockView['baths'] }) {
         </div>
       ))}
       <p class="hint">
-        By the weighted average of what was bought. Anodes, current and work are not in it; what a count found missing
-        belongs to no bath.
+        By the weighted average of what was bought. Current and work are not in it; what a count found missing belongs
+        to no bath.
       </p>
     </section>
   );

@@ -1,24 +1,20 @@
-/* The stock of chemicals in words, in the person's units. Pure; used by the stock's room. */
+/* The stock of chemicals and anodes in words, in the person's units. Pure; used by the stock's room. */
 import {
-  additives,
   type BathCost,
+  goodAmountWords,
   type GoodInStock,
   inUnits,
   type StockBody,
+  stocked,
   type StockGood,
   type Unit,
   unitName,
   type UnitSystem,
 } from '@bathkeeper/shared-core/trade';
-import { gramsWords, millilitresWords } from './amount-words.js';
 
 /** In which it is bought: kilograms of a solid, litres of a liquid. */
 export function boughtUnit(of: StockGood): Extract<Unit, 'kg' | 'L'> {
-  return additives[of].unit === 'g' ? 'kg' : 'L';
-}
-
-export function amountWords(of: StockGood, amount: number, units: UnitSystem): string {
-  return additives[of].unit === 'g' ? gramsWords(amount, units) : millilitresWords(amount, units);
+  return stocked[of].unit === 'g' ? 'kg' : 'L';
 }
 
 /** Two digits behind the point; the money is whatever the person pays with. Example: `moneyWords(1234.5)` is "1234.50". */
@@ -47,25 +43,25 @@ export function goodWords(good: GoodInStock, units: UnitSystem): GoodSentence[] 
   return [
     amount < 0
       ? caution(
-          `${amountWords(of, -amount, units)} more were used than were written down as bought. Count what is there, or write the purchase down.`,
+          `${goodAmountWords(of, -amount, units)} more were used than were written down as bought. Count what is there, or write the purchase down.`,
         )
       : costOfOne === null
         ? told(
             isBegun
-              ? 'Nothing was bought yet: it has no price.'
-              : 'Nothing was bought or counted of it yet, or what was written down of it was undone.',
+              ? 'Nothing was bought yet: no price is known.'
+              : 'Nothing was bought or counted yet, or what was written down was undone.',
           )
         : told(
             `Bought at ${costWords(of, costOfOne, units)} on average: ${moneyWords(amount * costOfOne)} worth is left.`,
           ),
     ...(isLow && lowAt !== null
-      ? [caution(`It is running low: at least ${amountWords(of, lowAt, units)} were to be there. Buy some.`)]
+      ? [caution(`Running low: at least ${goodAmountWords(of, lowAt, units)} were to be there. Buy some.`)]
       : []),
     ...(missed === 0
       ? []
       : [
           told(
-            `The last count found ${amountWords(of, Math.abs(missed), units)} ${missed > 0 ? 'less' : 'more'} than the books.`,
+            `The last count found ${goodAmountWords(of, Math.abs(missed), units)} ${missed > 0 ? 'less' : 'more'} than the books.`,
           ),
         ]),
   ];
@@ -73,15 +69,15 @@ export function goodWords(good: GoodInStock, units: UnitSystem): GoodSentence[] 
 
 /** An entry as one sentence. */
 export function stockEntryWords(body: StockBody, units: UnitSystem): string {
-  const amount = amountWords(body.of, body.amount, units);
-  const { name } = additives[body.of];
+  const amount = goodAmountWords(body.of, body.amount, units);
+  const { name } = stocked[body.of];
   switch (body.kind) {
     case 'bought':
       return `${amount} of ${name} were bought for ${moneyWords(body.price)}: ${costWords(body.of, body.price / body.amount, units)}.`;
     case 'counted':
       return `${amount} of ${name} were there when it was counted.`;
     case 'low-at':
-      return `Below ${amount} of ${name} it is running low.`;
+      return `Below ${amount} of ${name} the stock is running low.`;
   }
 }
 
@@ -91,5 +87,5 @@ export function bathCostWords({ cost, unpricedCount, brightenerCostPerKiloampere
     brightenerCostPerKiloampereHour === null
       ? ''
       : ` Brightener costs ${moneyWords(brightenerCostPerKiloampereHour / 10)} for each 100 Ah of a run.`;
-  return `Chemicals for ${moneyWords(cost)} went into it.${unpriced}${brightener}`;
+  return `Chemicals and anodes for ${moneyWords(cost)} went into it.${unpriced}${brightener}`;
 }

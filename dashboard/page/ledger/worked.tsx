@@ -1,11 +1,16 @@
 /* The charge that went through a bath, and what brightener it has used up since the last dose; with a press the dose is written down. */
-import { type BathLedger, brightenerDue, brightenerRate, shownWith } from '@bathkeeper/shared-core/trade';
+import {
+  type BathLedger,
+  brightenerDue,
+  brightenerRate,
+  millilitresWords,
+  shownWith,
+} from '@bathkeeper/shared-core/trade';
 import { typedTexts } from '../forms/typed-figure.js';
 import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { ampereHoursWords } from '../words/numbers.js';
 import { timeWords } from '../words/times.js';
-import { millilitresWords } from './amount-words.js';
 import type { Act } from './entry-fields.js';
 import { asTyped, type Typed } from './field-spec.js';
 

@@ -2,16 +2,16 @@
  * What the baths under a controller want, in plain words: nothing that wakes anybody. Called by the ledger's routes, for the bath's screen.
  */
 import {
-  additives,
   type BathLedger,
   brightenerDue,
   brightenerRate,
   careDue,
   daysWords,
+  goodAmountWords,
   type LedgerReminder,
   remindedKinds,
   significant,
-  type StockGood,
+  stocked,
 } from '@bathkeeper/shared-core/trade';
 
 /** Of the baths that stand under a controller, what is due. Example: “Copper 60 L” wants brightener: 310 Ah since the last dose have used up 93 mL. The name stands in quotation marks, so that no unit in it is converted (`inWords`). */
@@ -24,19 +24,13 @@ export function ledgerReminders(ledgers: readonly BathLedger[], controllerId: st
     ]); // prettier-ignore
 }
 
-/** Example: “Copper 60 L” takes brightener, and it is running low: 310 mL are left, at least 500 mL were to be there. */
+/** Example: “Copper 60 L” takes brightener, running low: 310 mL left, at least 500 mL were to be there. */
 function stockWords({ bath, lowGoods }: BathLedger): string[] {
   return lowGoods.map(({ of, amount, lowAt }) => {
-    const left = amount > 0 ? `${amountWords(of, amount)} are left` : 'by the books nothing is left';
-    return `“${bath.name}” takes ${additives[of].name}, and it is running low: ${left}, at least ${amountWords(of, lowAt ?? 0)} were to be there.`;
+    const wanted = goodAmountWords(of, lowAt ?? 0, 'metric');
+    const left = amount > 0 ? `${goodAmountWords(of, amount, 'metric')} left` : 'by the books nothing is left';
+    return `“${bath.name}” takes ${stocked[of].name}, running low: ${left}, at least ${wanted} were to be there.`;
   });
-}
-
-function amountWords(of: StockGood, amount: number): string {
-  const { unit } = additives[of];
-  return amount < 1000
-    ? `${significant(amount, 3)} ${unit}`
-    : `${significant(amount / 1000, 3)} ${unit === 'g' ? 'kg' : 'L'}`;
 }
 
 function brightenerWords({ bath, entries, worked }: BathLedger): string[] {

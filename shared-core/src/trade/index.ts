@@ -59,6 +59,7 @@ export * from './ledger/water-loss.js';
 export * from './ledger/anode-account.js';
 export * from './ledger/waste-account.js';
 export * from './ledger/stock.js';
+export * from './ledger/amount-words.js';
 export type * from './plan/saved-plan.js';
 export * from './plan/asked-numbers.js';
 export type * from './plan/deposit-figures.js';

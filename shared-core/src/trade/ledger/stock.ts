@@ -1,5 +1,5 @@
 /*
- * The stock of chemicals: what was bought, what the baths took of it, what is left, what it cost. One stock for all baths of a workshop. Called by the server for the
+ * The stock of chemicals and anodes: what was bought, what the baths took of it, what is left, what it cost. One stock for all baths of a workshop. Called by the server for the
  * stock's room. Uses are read from the ledgers, so that nobody writes a dose down twice; a chemical's stock begins with its first purchase or count, and what was used
  * before has no price.
  */
@@ -7,12 +7,15 @@ import { inOrder } from './bath-account.js';
 import { type Additive, additives, type LedgerEntry, type Undone } from './ledger-entry.js';
 
 /** What can be bought by name. "Another" solid or liquid is no one thing. */
-export type StockGood = Exclude<Additive, 'other-solid' | 'other-liquid'>;
-export const stockGoods = (Object.keys(additives) as Additive[]).filter(
-  (key): key is StockGood => key !== 'other-solid' && key !== 'other-liquid',
-);
+export type StockGood = Exclude<Additive, 'other-solid' | 'other-liquid'> | 'copper-anodes';
+const { 'other-solid': _solid, 'other-liquid': _liquid, ...chemicals } = additives;
+export const stocked = {
+  ...chemicals,
+  'copper-anodes': { name: 'copper anodes', unit: 'g' },
+} as const satisfies Readonly<Record<StockGood, { name: string; unit: 'g' | 'mL' }>>;
+export const stockGoods = Object.keys(stocked) as StockGood[];
 
-/** Amounts in the additive's unit: grams or millilitres of what is in the drum, whatever its strength. */
+/** Amounts in the good's unit: grams or millilitres of what is in the drum, whatever its strength. */
 export interface BoughtAsked {
   readonly kind: 'bought';
   readonly of: StockGood;
@@ -96,16 +99,21 @@ export interface BathCost {
   readonly brightenerCostPerKiloampereHour: number | null;
 }
 
-/** What a bath's entries took: its make-up from chemicals, and each addition, brightener and water among them. */
+/**
+ * What a bath's entries took: its make-up from chemicals, each addition, brightener and water among them, and the anodes that were put in. Those that were
+ * taken out are no longer what was bought, and do not go back on the shelf.
+ */
 export function stockUses(bathId: number, entries: readonly LedgerEntry[]): StockUse[] {
   return inOrder(entries).flatMap(({ atMs, body }): StockUse[] => {
     if (body.kind === 'addition')
       return body.of === 'other-solid' || body.of === 'other-liquid'
         ? []
         : [{ bathId, of: body.of, amount: body.amount, atMs }];
+    if (body.kind === 'anodes-changed')
+      return body.putInGrams > 0 ? [{ bathId, of: 'copper-anodes', amount: body.putInGrams, atMs }] : [];
     if (body.kind !== 'made-up' || body.amounts === null) return [];
     const { saltGrams, acidMillilitres, sodiumChlorideGrams, hydrochloricMillilitres, brightenerMillilitres, waterLitres } = body.amounts; // prettier-ignore
-    const taken: Readonly<Record<StockGood, number>> = {
+    const taken: Readonly<Record<keyof typeof chemicals, number>> = {
       'copper-sulphate': saltGrams,
       'sulphuric-acid': acidMillilitres,
       'sodium-chloride': sodiumChlorideGrams,
@@ -113,7 +121,9 @@ export function stockUses(bathId: number, entries: readonly LedgerEntry[]): Stoc
       brightener: brightenerMillilitres,
       water: waterLitres * 1000,
     };
-    return stockGoods.filter((of) => taken[of] > 0).map((of) => ({ bathId, of, amount: taken[of], atMs }));
+    return (Object.keys(taken) as (keyof typeof taken)[])
+      .filter((of) => taken[of] > 0)
+      .map((of) => ({ bathId, of, amount: taken[of], atMs }));
   });
 }
 

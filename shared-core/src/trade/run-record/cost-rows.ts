@@ -1,5 +1,6 @@
 /* The cost of a run as rows of its sheet, in a person's units. Called by run-sheet.ts; pure. Money is whatever the person pays with. */
-import { additives } from '../ledger/ledger-entry.js';
+import { goodAmountWords } from '../ledger/amount-words.js';
+import { stocked } from '../ledger/stock.js';
 import { shownWith } from '../words-in-units.js';
 import type { UnitSystem } from '../units.js';
 import type { Figure } from '../figure.js';
@@ -18,10 +19,7 @@ function pricedRow(label: string, of: Figure | null, cost: Figure | null, units:
 }
 
 function addedWords({ of, amount, cost }: AddedMeanwhile, units: UnitSystem): string {
-  const { name, unit } = additives[of];
-  const isMany = amount >= 1000;
-  const shown = shownWith(isMany ? amount / 1000 : amount, isMany ? (unit === 'g' ? 'kg' : 'L') : unit, units, 3);
-  return `${shown} of ${name}${cost === null ? ', no price known' : ` for ${money(cost)}`}`;
+  return `${goodAmountWords(of, amount, units)} of ${stocked[of].name}${cost === null ? ', no price known' : ` for ${money(cost)}`}`;
 }
 
 /** Where nothing has a price, the last row says how it gets one. */
@@ -37,7 +35,7 @@ export function costRows(cost: RunCost, units: UnitSystem): SheetRow[] {
       ? []
       : [{ label: 'Electricity', words: `for ${money(electricityCost.value)}`, figure: electricityCost }]),
     total === null
-      ? { label: 'Cost', words: 'not known: no price of it was written down. What is bought goes into the stock of chemicals, prices of metal and electricity into the plan.' }
+      ? { label: 'Cost', words: 'not known: no price of it was written down. What is bought, anodes too, goes into the stock of chemicals, the price of electricity into the plan.' }
       : { label: 'Together', words: `${money(total.value)}, of what has a price`, figure: total },
   ];
 } // prettier-ignore

@@ -7,9 +7,9 @@ import { depositGramsPerAmpereHour } from '../faraday.js';
 import { type Figure, type FigureInput, input, inputOf } from '../figure.js';
 import { brightenerMillilitres } from '../ledger/brightener-dose.js';
 import { brightenerRate } from '../ledger/brightener-account.js';
-import { type LedgerEntry, additives } from '../ledger/ledger-entry.js';
-import { stockAccount, type StockEntry, type StockGood, type StockUse } from '../ledger/stock.js';
-import { copper } from '../metals.js';
+import type { LedgerEntry } from '../ledger/ledger-entry.js';
+import { stockAccount, stocked, type StockEntry, type StockGood, type StockUse } from '../ledger/stock.js';
+import { copper, type Metal } from '../metals.js';
 import type { RunRecord } from './run-record.js';
 
 /** What was added to the bath between the start and the end, by the entries of its ledger. */
@@ -30,7 +30,7 @@ export interface RunCost {
   readonly brightenerCost: Figure | null;
   readonly electricityCost: Figure | null;
   readonly added: readonly AddedMeanwhile[];
-  /** Of all that has a price; null: nothing has. Brightener is in it once: by its rate, or where there is none as it was added. */
+  /** Of all that has a price; null: nothing has. Brightener and anodes are in it once: as used up, or where that is not known as they were put in. */
   readonly total: Figure | null;
 }
 
@@ -51,28 +51,33 @@ export function runCost({ run, bath, stock }: RunCostBasis): RunCost {
     stock.uses.filter(({ atMs }) => atMs <= lastedUntilMs),
   );
   const metalGrams = metal(run, charge);
-  const metalCost = priced('Metal, cost', metalGrams, plan?.prices?.metalPerKg, 'the price is the plan’s');
+  const bought = (of: StockGood): number | undefined => account.goods.find((good) => good.of === of)?.costOfOne ?? undefined;
+  const isCopper = metalGrams !== null && metalOf(run) === copper;
+  const metalCost = pricedBy('Metal, cost', metalGrams, isCopper ? bought('copper-anodes') : undefined, plan?.prices?.metalPerKg);
   const brightener = bath === null ? null : usedBrightener(bath.entries, lastedUntilMs, charge);
-  const bought = account.goods.find(({ of }) => of === 'brightener')?.costOfOne ?? undefined;
-  const brightenerCost =
-    bought === undefined
-      ? priced('Brightener, cost', brightener, plan?.prices?.brightenerPerLitre, 'the price is the plan’s')
-      : priced('Brightener, cost', brightener, bought * 1000, 'weighted average of what was bought (the stock)');
+  const brightenerCost = pricedBy('Brightener, cost', brightener, bought('brightener'), plan?.prices?.brightenerPerLitre);
   const electricityCost = electricity(measures.energyWattHours, plan?.prices?.electricityPerKwh);
   const added = bath === null ? [] : addedWithin(account.uses, bath.bathId, startedAtMs, lastedUntilMs);
-  const counted = brightener === null ? added : added.filter(({ of }) => of !== 'brightener');
+  const isUsedUp = (of: StockGood): boolean =>
+    (of === 'brightener' && brightener !== null) || (of === 'copper-anodes' && isCopper);
+  const counted = added.filter(({ of }) => !isUsedUp(of));
   const parts: FigureInput[] = [
     ...[metalCost, brightenerCost, electricityCost].flatMap((one) => (one === null ? [] : [inputOf(one)])),
-    ...counted.flatMap(({ of, cost }) => (cost === null ? [] : [input(`Added: ${additives[of].name}`, cost, 'money')])),
+    ...counted.flatMap(({ of, cost }) => (cost === null ? [] : [input(`Added: ${stocked[of].name}`, cost, 'money')])),
   ];
   return { metalGrams, metalCost, brightenerMillilitres: brightener, brightenerCost, electricityCost, added, total: together(parts) };
 } // prettier-ignore
 
-function metal({ recipe, measures }: RunCostBasis['run'], charge: FigureInput): Figure | null {
+/** A recipe that names no bath is of acid copper. */
+function metalOf({ recipe }: RunCostBasis['run']): Metal | undefined {
   const bath = recipe?.bath ?? null;
   const profile = bath === null ? undefined : bathProfile(bath);
-  // A recipe that names no bath is of acid copper.
-  const of = profile?.metal ?? (recipe === null ? undefined : copper);
+  return profile?.metal ?? (recipe === null ? undefined : copper);
+}
+
+function metal(run: RunCostBasis['run'], charge: FigureInput): Figure | null {
+  const { measures } = run;
+  const of = metalOf(run);
   if (of === undefined || measures.chargeAmpereHours <= 0) return null;
   const gramsPerAmpereHour = depositGramsPerAmpereHour(of);
   return {
@@ -101,6 +106,13 @@ function usedBrightener(entries: readonly LedgerEntry[], untilMs: number, charge
     source: `arithmetic; the consumption is by ${rate.source}`,
   };
 }
+
+/** `bought`: of one of the figure's unit; the plan's price, which counts where nothing was bought, of a thousand. */
+function pricedBy(label: string, of: Figure | null, bought: number | undefined, planned: number | undefined): Figure | null {
+  return bought === undefined
+    ? priced(label, of, planned, 'the price is the plan’s')
+    : priced(label, of, bought * 1000, 'weighted average of what was bought (the stock)');
+} // prettier-ignore
 
 /** The price is for a thousand of the figure's unit: a kilogram, a litre. */
 function priced(label: string, of: Figure | null, price: number | undefined, source: string): Figure | null {

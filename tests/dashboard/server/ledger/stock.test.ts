@@ -55,13 +55,23 @@ describe('the stock', () => {
     await write({ kind: 'low-at', of: 'brightener', amount: 500 });
     await write({ kind: 'low-at', of: 'water', amount: 500 });
     expect(await reminders()).toEqual([
-      { bathId: null, words: '“Copper 60 L” takes brightener, and it is running low: 300 mL are left, at least 500 mL were to be there.' },
+      { bathId: null, words: '“Copper 60 L” takes brightener, running low: 300 mL left, at least 500 mL were to be there.' },
     ]);
     expect((await ask('GET', ofBath)).body).toMatchObject({ lowGoods: [{ of: 'brightener', amount: 300 }] });
     await ask('POST', `${ofBath}/entries`, { who: 'Robin', body: { kind: 'addition', of: 'brightener', amount: 400 } });
     expect(await reminders()).toMatchObject([{ words: expect.stringContaining('by the books nothing is left, at least 500 mL') as string }]);
     await write({ ...bought, amount: 1000, price: 20 });
     expect(await reminders()).toEqual([]);
+  }); // prettier-ignore
+
+  it('of anodes is bought by the kilogram and taken by the anodes that a bath is given', async () => {
+    const { ask, bath, write, view } = await stockOnTrial();
+    await write({ kind: 'bought', of: 'copper-anodes', amount: 10_000, price: 140 }, { atMs: EVENING_MS - 3_600_000 });
+    await ask('POST', `/baths/${String(bath.bathId)}/entries`, { who: 'Robin', body: { kind: 'anodes-changed', takenOutGrams: 800, putInGrams: 2500 } });
+    expect(await view()).toMatchObject({
+      goods: [{ of: 'copper-anodes', amount: 7500, costOfOne: 0.014 }],
+      baths: [{ cost: 35, unpricedCount: 0 }],
+    });
   }); // prettier-ignore
 
   it('counts no simulated bath', async () => {

@@ -88,6 +88,14 @@ describe('what a bath took', () => {
     expect(stockUses(3, [entry(1, 1, { ...madeUp, from: 'ready-made' })])).toEqual([]);
   });
 
+  it('is the anodes that were put in, not those that were only weighed or taken out', () => {
+    const uses = stockUses(3, [
+      entry(1, 1, { kind: 'anodes-weighed', grams: 12_000 }), entry(2, 2, { kind: 'anodes-changed', takenOutGrams: 900, putInGrams: 2500 }),
+      entry(3, 3, { kind: 'anodes-changed', takenOutGrams: 1100, putInGrams: 0 }), entry(4, 4, { kind: 'anodes-changed', takenOutGrams: 0, putInGrams: 40 }, UNDONE),
+    ]); // prettier-ignore
+    expect(uses).toEqual([{ bathId: 3, of: 'copper-anodes', amount: 2500, atMs: 2 * HOUR }]);
+  });
+
   it('costs the sum of what has a price; a run costs brightener by the bath’s own rate', () => {
     const account = stockAccount([stock(1, 1, bought(5000, 100, 'brightener'))], [use(2, 90, 'brightener'), use(2, 10, 'brightener', 2), use(2, 12_000)]); // prettier-ignore
     const bath = { bathId: 1, name: 'Copper 60 L' };

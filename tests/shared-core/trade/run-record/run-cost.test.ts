@@ -48,6 +48,23 @@ describe('the cost of a run', () => {
     expect(dosed.total!.value).toBeCloseTo(cost().total!.value - 0.9252 + 1.8 + 1, 6);
   });
 
+  it('takes copper at what the anodes were bought for, before the plan’s price, and anodes that were put in meanwhile only once', () => {
+    const anodes = stockEntry(2, STARTED_MS - HOUR, { kind: 'bought', of: 'copper-anodes', amount: 10_000, price: 150 }); // prettier-ignore
+    const stock = { entries: [bought(1, STARTED_MS - HOUR, 5000, 100), anodes], uses: [use(ENDED_MS, 'copper-anodes', 2000)] }; // prettier-ignore
+    const of = cost({ stock });
+    // 182.80 g at 15 a kg; the 2 kg that were put in are told, and are not in the sum.
+    expect(of.metalCost!.value).toBeCloseTo(2.742, 3);
+    expect(of.metalCost!.source).toContain('the stock');
+    expect(of.added).toEqual([{ of: 'copper-anodes', amount: 2000, cost: expect.closeTo(30, 9) as number }]);
+    expect(of.total!.value).toBeCloseTo(2.742 + 0.9252 + 0.1064, 3);
+    // Nickel is not copper.
+    const nickel = aRecord({ plan });
+    const ofNickel = cost({ stock }, { ...nickel, recipe: { ...nickel.recipe!, bath: 'watts-nickel' } });
+    expect(ofNickel.metalCost!.value).toBeCloseTo((154.2 * 1.095 * 12) / 1000, 2);
+    // Of a run whose metal nobody knows they count as they were put in.
+    expect(cost({ stock }, aRecord({ recipe: null })).total!.value).toBeCloseTo(30 + 0.9252, 3);
+  });
+
   it('does not change by what is bought, used or said after its end', () => {
     const later = [bought(1, STARTED_MS - HOUR, 5000, 100), bought(2, ENDED_MS + 1, 5000, 900)];
     const dearer = ledgerEntry(2, ENDED_MS + 1, { kind: 'brightener-rate', litresPerKiloampereHour: 3, doseMillilitres: 80, source: 'x' }); // prettier-ignore

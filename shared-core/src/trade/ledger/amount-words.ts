@@ -1,5 +1,7 @@
-/* Amounts of the ledger in words, in the person's units. Pure; used by every sentence of the ledger. */
-import { shownWith, type UnitSystem } from '@bathkeeper/shared-core/trade';
+/* Amounts of the ledger, the stock and a run's cost in words, in a person's units. Pure; used by page, sheet and the dashboard's reminders alike. */
+import type { UnitSystem } from '../units.js';
+import { shownWith } from '../words-in-units.js';
+import { type StockGood, stocked } from './stock.js';
 
 const DIGITS = 4;
 
@@ -15,4 +17,9 @@ export function millilitresWords(millilitres: number, units: UnitSystem): string
 
 export function litresWords(litres: number, units: UnitSystem): string {
   return shownWith(litres, 'L', units, 3);
+}
+
+/** So much of what is kept in stock, `amount` in its own unit. Example: `goodAmountWords('brightener', 310, 'metric')` is "310 mL". */
+export function goodAmountWords(of: StockGood, amount: number, units: UnitSystem): string {
+  return stocked[of].unit === 'g' ? gramsWords(amount, units) : millilitresWords(amount, units);
 }
