@@ -172,11 +172,17 @@ async function workedOnTrial() {
      VALUES ('north-bench', 7, CAST(? AS INTEGER), 1, CAST(? AS INTEGER), CAST(? AS INTEGER), CAST(? AS INTEGER))`,
   );
   database.exec("INSERT INTO memories VALUES (1, 1, 'north-bench', 7, 0, 0, -1, 0)");
-  const minute = database.prepare(
-    `INSERT INTO minutes VALUES (1, CAST(? AS INTEGER) / 60000, 1, CAST(? AS INTEGER), 60, 4, CAST(? AS INTEGER), 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0, NULL, NULL, NULL, NULL, NULL, NULL)`,
+  // As logged-records.ts sums a record: into its minute and into its ten minutes.
+  const sums = (['minutes', 'ten_minutes'] as const).map((table) =>
+    database.prepare(
+      `INSERT INTO ${table} VALUES (1, CAST(? AS INTEGER), 1, CAST(? AS INTEGER), 60, 4, CAST(? AS INTEGER), 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0, NULL, NULL, NULL, NULL, NULL, NULL)`,
+    ),
   );
   const record = {
-    run: (_first: number, atMs: number, runNumber: number, charge: number) => minute.run(atMs, runNumber, charge),
+    run: (_first: number, atMs: number, runNumber: number, charge: number) => {
+      sums[0]!.run(Math.floor(atMs / 60_000), runNumber, charge);
+      sums[1]!.run(Math.floor(atMs / 600_000), runNumber, charge);
+    },
   };
   const worked = async () =>
     ((await trial.ask('GET', `/${String(trial.bath.bathId)}`)).body as unknown as BathLedger).worked;
