@@ -109,6 +109,18 @@ test('both are read side by side, by start and by charge', async () => {
   await eventually(async () => (await row('Charge of the run'))[1]).toBe('not logged');
 });
 
+test('a run of which nothing was logged, and a run beside itself, are told of in words and not drawn as an empty chart', async () => {
+  const empty = { ...earlier().measures, recordedSeconds: 0, chargeAmpereHours: 0 };
+  room.server.shelves.set(SECOND, { ...earlier(), measures: empty });
+  const page = await room.opened({}, ADDRESS);
+  await page.getByText('Of Fluted bell lampshade, Sun 8 Feb 2026 nothing was logged: it has no line here.').waitFor();
+  // The other one has its lines all the same.
+  await page.getByRole('img', { name: /after the start/ }).waitFor();
+  const same = await room.opened({}, '/#compare/north-bench/7/3/north-bench/7/3');
+  await same.getByText('Both are one run, and it would lie on itself.').waitFor();
+  expect(await same.locator('.chart-canvas').count()).toBe(0);
+});
+
 test('a run that is not there is refused in words', async () => {
   room.server.shelves.delete(SECOND);
   const page = await room.opened({}, ADDRESS);

@@ -10,9 +10,10 @@ import { groupedMarks } from '../night/band-model.js';
 import { runEntryWords } from '@bathkeeper/shared-core/trade';
 import { units } from '../state/units.js';
 import { askMarks } from '../state/series-api.js';
+import { serverNowMs } from '../state/state.js';
 import { runAddress } from '../state/route.js';
 import { alarmTitle } from '../words/alarm-titles.js';
-import { clockTime, dayDate } from '../words/times.js';
+import { clockTime, datedDay } from '../words/times.js';
 import { type Feed, openFeed } from './series-feed.js';
 import type { View } from './view.js';
 
@@ -85,7 +86,8 @@ export function alarmMoments({ marks }: ChartMarks, view: View): number[] {
 }
 
 const keyOf = (mark: ChartMark): string => (isAlarm(mark) ? `a${String(mark.alarmId)}` : `n${String(mark.entryId)}`);
-const momentWords = (atMs: number, zone: string): string => `${dayDate(atMs, zone)}, ${clockTime(atMs, zone)}`;
+const momentWords = (atMs: number, zone: string): string =>
+  `${datedDay(atMs, serverNowMs.peek(), zone)}, ${clockTime(atMs, zone)}`;
 
 /** The scales as a letter and not as a picture. */
 const symbol: Readonly<Record<ChartMark['kind'], string>> = {

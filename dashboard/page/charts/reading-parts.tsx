@@ -1,7 +1,7 @@
 /* Below the lanes of a chart: the moment that is read, to be moved by keys as well, its values, and the table. */
 import type { Series } from '@bathkeeper/shared-core/messages';
 import type { UnitSystem } from '@bathkeeper/shared-core/trade';
-import { bucketWhen, readingLines, tableBuckets } from './reading.js';
+import { bucketWhen, type Reader, readingLines, tableBuckets } from './reading.js';
 
 /** From the first to the last of what is shown, a step for each point. */
 export function MomentSlider(props: {
@@ -31,7 +31,7 @@ export function Reading(props: {
   series: Series;
   read: number | null;
   isAsked: boolean;
-  zone: string;
+  reader: Reader;
   units: UnitSystem;
 }) {
   const { series, read } = props;
@@ -41,7 +41,7 @@ export function Reading(props: {
         <p class="hint">{hintOf(props.isAsked, series)}</p>
       ) : (
         <>
-          <p class="chart-when">{bucketWhen(series, read, props.zone)}</p>
+          <p class="chart-when">{bucketWhen(series, read, props.reader)}</p>
           <dl>
             {readingLines(series, read, props.units).map(({ label, words }) => (
               <div key={label}>
@@ -63,7 +63,7 @@ function hintOf(isAsked: boolean, series: Series): string {
   return `${series.bucketMs === 60_000 ? grain : ''}Line: mean. Behind it: least and most. Dashed: the set-point of the recipe, not known of a ramp that was lowered. Dotted: permitted, what a lowering, a derating or the rig's limits left of it. Drag to move, pinch or turn the wheel to look closer, touch to read.`;
 }
 
-export function ChartTable(props: { series: Series; zone: string; units: UnitSystem }) {
+export function ChartTable(props: { series: Series; reader: Reader; units: UnitSystem }) {
   const { series } = props;
   const rows = tableBuckets(series);
   if (rows.length === 0) return null;
@@ -88,7 +88,7 @@ export function ChartTable(props: { series: Series; zone: string; units: UnitSys
           <tbody>
             {rows.map((index) => (
               <tr key={series.startMs[index]}>
-                <th scope="row">{bucketWhen(series, index, props.zone)}</th>
+                <th scope="row">{bucketWhen(series, index, props.reader)}</th>
                 {readingLines(series, index, props.units)
                   .slice(0, labels.length)
                   .map(({ label, words }) => (

@@ -3,12 +3,13 @@ import type { Series } from '@bathkeeper/shared-core/messages';
 import { inUnits, type UnitSystem } from '@bathkeeper/shared-core/trade';
 import { ampereHoursWords, ampsWords, NO_READING, rotationWords, voltsWords } from '../words/numbers.js';
 import { phaseName } from '../words/phases.js';
-import { calendarDay, clockTime, clockTimeToSecond, dayDate, spanWords } from '../words/times.js';
+import { calendarDay, clockTime, clockTimeToSecond, datedDay, spanWords } from '../words/times.js';
 import { endOf, middleOf, milliohms } from './lines.js';
 import type { View } from './view.js';
 
 const FIXED_SPACE = '\u00a0';
-const DAY_MS = 86_400_000;
+const HOUR_MS = 3_600_000;
+const DAY_MS = 24 * HOUR_MS;
 
 /** The bucket in which a moment lies, or the one next to it within `withinMs`; null: nothing was logged there. */
 export function bucketAt(series: Series, atMs: number, withinMs: number): number | null {
@@ -30,20 +31,35 @@ export interface ReadingLine {
   readonly words: string;
 }
 
-/** Example: "Thu 26 Nov, 03:10:21"; of a bucket longer than a second "Thu 26 Nov, 03:10 to 03:20". */
-export function bucketWhen(series: Series, index: number, zone: string): string {
+/** Now, and the zone whose clocks are read: what a moment is told by. */
+export interface Reader {
+  readonly nowMs: number;
+  readonly zone: string;
+}
+
+/** Example: "Thu 26 Nov, 03:10:21", in another year "Tue 26 Nov 2024, 03:10:21"; of a bucket longer than a second "Thu 26 Nov, 03:10 to 03:20". */
+export function bucketWhen(series: Series, index: number, reader: Reader): string {
   const [from, to] = [series.startMs[index]!, endOf(series, index)];
-  if (to - from <= 1000) return momentWords(from, zone, 1000);
-  const until = calendarDay(from, zone) === calendarDay(to, zone) ? clockWords(to, zone, to - from) : momentWords(to, zone, to - from); // prettier-ignore
-  return `${momentWords(from, zone, to - from)} to ${until}`;
+  return to - from <= 1000 ? momentWords(from, reader, 1000) : spanOfTime(from, to, reader, to - from);
+}
+
+/** Example: "Wed 25 Nov, 22:10 to Thu 26 Nov, 06:40". */
+export function viewWhen({ from, to }: View, reader: Reader): string {
+  return spanOfTime(from, to, reader, to - from > HOUR_MS ? 60_000 : 1000);
+}
+
+function spanOfTime(from: number, to: number, reader: Reader, grainMs: number): string {
+  const isOneDay = calendarDay(from, reader.zone) === calendarDay(to, reader.zone);
+  const until = isOneDay ? clockWords(to, reader.zone, grainMs) : momentWords(to, reader, grainMs);
+  return `${momentWords(from, reader, grainMs)} to ${until}`;
 }
 
 function clockWords(atMs: number, zone: string, toMs: number): string {
   return toMs < 60_000 ? clockTimeToSecond(atMs, zone) : clockTime(atMs, zone);
 }
 
-function momentWords(atMs: number, zone: string, toMs: number): string {
-  return `${dayDate(atMs, zone)}, ${clockWords(atMs, zone, toMs)}`;
+function momentWords(atMs: number, { nowMs, zone }: Reader, toMs: number): string {
+  return `${datedDay(atMs, nowMs, zone)}, ${clockWords(atMs, zone, toMs)}`;
 }
 
 export function temperatureWords(celsius: number | null, units: UnitSystem): string {
@@ -122,9 +138,9 @@ const leastOf = (values: readonly (number | null)[]): number =>
   values.reduce<number>((least, value) => (value !== null && value < least ? value : least), Infinity);
 
 /** Example: "From Wed 25 Nov, 22:10 to Thu 26 Nov, 06:40, a point every 36 s: current 0.00 A to 19.3 A, bath 21.8 °C to 25.1 °C." */
-export function chartSummary(series: Series | null, view: View, units: UnitSystem, zone: string): string {
+export function chartSummary(series: Series | null, view: View, units: UnitSystem, reader: Reader): string {
   const grain = view.to - view.from > 2 * DAY_MS ? 60_000 : 1000;
-  const seen = `From ${momentWords(view.from, zone, grain)} to ${momentWords(view.to, zone, grain)}`;
+  const seen = `From ${momentWords(view.from, reader, grain)} to ${momentWords(view.to, reader, grain)}`;
   if (series === null) return `${seen}.`;
   if (series.startMs.length === 0) return `${seen}: nothing was logged.`;
   const clauses = [];

@@ -13,7 +13,7 @@ import { AxisChart } from './axis-chart.js';
 import { chartContent } from './lane-content.js';
 import { chartLines, middleOf } from './lines.js';
 import { alarmMoments, MarksRow, useMarks } from './marks.js';
-import { bucketAt, bucketWhen, chartSummary } from './reading.js';
+import { bucketAt, bucketWhen, chartSummary, type Reader, viewWhen } from './reading.js';
 import { ChartTable, MomentSlider, Reading } from './reading-parts.js';
 import { timeTicks } from './time-ticks.js';
 import { NO_SERIES, useSeries } from './use-series.js';
@@ -46,6 +46,7 @@ export function TimeChart(props: TimeChartProps) {
   useFollowing(props);
   const system = units.value;
   const zone = ownZone();
+  const reader: Reader = { nowMs: serverNowMs.peek(), zone };
   const known = series ?? NO_SERIES;
   const lines = useMemo(() => chartLines(known, system), [known, system]);
   const content = useCallback(
@@ -59,6 +60,7 @@ export function TimeChart(props: TimeChartProps) {
   const read = readAt === null ? null : bucketAt(known, readAt, lengthOf(view) / 60);
   return (
     <section class="time-chart">
+      <p class="chart-seen">{viewWhen(view, reader)}</p>
       <AxisChart
         frame={frame}
         canvas={canvas}
@@ -66,7 +68,7 @@ export function TimeChart(props: TimeChartProps) {
         limits={limits}
         moved={(next) => props.moved(within(next, limits))}
         content={content}
-        label={chartSummary(series, view, system, zone)}
+        label={chartSummary(series, view, system, reader)}
         cursor={read === null ? null : middleOf(known, read)}
         pointed={setReadAt}
         takesEveryWheel={props.takesEveryWheel}
@@ -76,13 +78,13 @@ export function TimeChart(props: TimeChartProps) {
         <MomentSlider
           series={known}
           read={read}
-          words={(index) => bucketWhen(known, index, zone)}
+          words={(index) => bucketWhen(known, index, reader)}
           moved={(index) => setReadAt(middleOf(known, index))}
         />
       </AxisChart>
       <RefusalWords refusal={refusal} />
-      <Reading series={known} read={read} isAsked={series !== null} zone={zone} units={system} />
-      <ChartTable series={known} zone={zone} units={system} />
+      <Reading series={known} read={read} isAsked={series !== null} reader={reader} units={system} />
+      <ChartTable series={known} reader={reader} units={system} />
     </section>
   );
 }

@@ -5,7 +5,7 @@ import { askFigures } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs } from '../state/state.js';
 import { figureLines, nightWindow } from '../words/journal-words.js';
-import { dayDate, timeWords } from '../words/times.js';
+import { datedDay, timeWords } from '../words/times.js';
 
 const NIGHTS_SHOWN = 7;
 
@@ -30,7 +30,7 @@ export function NightFigures(props: { controllerId: string; bathName: string }) 
             return (
               <option key={back} value={String(back)}>
                 {night.isOver
-                  ? `from ${dayDate(night.fromMs)} to ${dayDate(night.toMs)}`
+                  ? `from ${datedDay(night.fromMs, nowMs)} to ${datedDay(night.toMs, nowMs)}`
                   : `since ${timeWords(night.fromMs, nowMs)}`}
               </option>
             );

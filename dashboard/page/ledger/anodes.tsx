@@ -9,7 +9,7 @@ import {
 import { serverNowMs } from '../state/state.js';
 import { units } from '../state/units.js';
 import { ampereHoursWords } from '../words/numbers.js';
-import { dayDate, timeWords } from '../words/times.js';
+import { datedDay, timeWords } from '../words/times.js';
 
 /** Beyond these something else than current dissolves the anodes, or something keeps it from them: common practice, no source. */
 const USUAL_SHARE = { min: 0.9, max: 1.1 };
@@ -43,7 +43,7 @@ export function Anodes({ ledger }: { ledger: BathLedger }) {
 
 function periodWords(period: AnodePeriod): string {
   const { fromMs, toMs, lostGrams, ampereHours, faradayGrams, efficiencyShare } = period;
-  const days = `${dayDate(fromMs)} to ${dayDate(toMs)}`;
+  const days = `${datedDay(fromMs, serverNowMs.peek())} to ${datedDay(toMs, serverNowMs.peek())}`;
   if (efficiencyShare === null)
     return `${days}: ${gramsWords(lostGrams, units.value)} lost, and no charge was counted: put the bath under its controller.`;
   const told = `${days}: ${gramsWords(lostGrams, units.value)} lost in ${ampereHoursWords(ampereHours)}; Faraday’s law dissolves ${gramsWords(faradayGrams, units.value)}. Anode efficiency ${significant(efficiencyShare * 100, 3)} %.`;

@@ -5,7 +5,8 @@ import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askBaths, beginLedger } from '../state/ledger-api.js';
 import { ledgerAddress, route, STOCK_ADDRESS } from '../state/route.js';
-import { dayDate } from '../words/times.js';
+import { serverNowMs } from '../state/state.js';
+import { datedDay } from '../words/times.js';
 import { BathLedgerScreen } from './bath-screen.js';
 import { useSending } from '../forms/sending.js';
 import { WhoField } from '../forms/who-field.js';
@@ -52,7 +53,9 @@ function BathRow({ bath }: { bath: LedgerBath }) {
       </h2>
       <p class="hint">
         {bathProfile(bath.profile)?.name ?? bath.profile}
-        {bath.isSimulated ? ', simulated: nobody ever dosed it' : `, begun ${dayDate(bath.writtenAtMs)} by ${bath.who}`}
+        {bath.isSimulated
+          ? ', simulated: nobody ever dosed it'
+          : `, begun ${datedDay(bath.writtenAtMs, serverNowMs.peek())} by ${bath.who}`}
       </p>
     </li>
   );

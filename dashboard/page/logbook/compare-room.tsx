@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { runDay, runName, type RunKey, type RunRecord, shownWith, spanWords } from '@bathkeeper/shared-core/trade';
 import { CompareChart } from '../charts/compare-chart.js';
 import type { Alignment } from '../charts/two-runs.js';
+import { uncompared } from '../charts/uncompared.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { useAsked } from '../state/asked.js';
 import { askRun } from '../state/logbook-api.js';
@@ -47,6 +48,7 @@ const alignments: readonly (readonly [Alignment, string])[] = [
 function Laid({ runs }: { runs: readonly [RunRecord, RunRecord] }) {
   const [alignment, setAlignment] = useState<Alignment>('start');
   const names = [shortName(runs[0]), shortName(runs[1])] as const;
+  const missing = uncompared(alignment, runs, names);
   return (
     <>
       <ul class="two-runs">
@@ -72,7 +74,12 @@ function Laid({ runs }: { runs: readonly [RunRecord, RunRecord] }) {
           </button>
         ))}
       </div>
-      <CompareChart key={alignment} runs={runs} names={names} alignment={alignment} />
+      {missing.words.map((words) => (
+        <p key={words} role="status">
+          {words}
+        </p>
+      ))}
+      {missing.isDrawn && <CompareChart key={alignment} runs={runs} names={names} alignment={alignment} />}
     </>
   );
 }

@@ -1,6 +1,6 @@
 /* What is said of the store: its check, its backups, its room on the disk. Pure, read by the room Keeping. */
 import type { BackupsView, StoreCheckView, StoreRoomView } from '@bathkeeper/shared-core/messages';
-import { dayDate, timeWords } from './times.js';
+import { datedDay, timeWords } from './times.js';
 
 const DAY_MS = 86_400_000;
 
@@ -36,7 +36,7 @@ export function newestBackupWords({ newest, isUnderWay }: BackupsView, nowMs: nu
   const age =
     days < 2
       ? `at ${timeWords(newest.madeAtMs, nowMs, zone)}`
-      : `${String(days)} days ago, on ${dayDate(newest.madeAtMs, zone)}`;
+      : `${String(days)} days ago, on ${datedDay(newest.madeAtMs, nowMs, zone)}`;
   const held = `${String(newest.runs)} ${newest.runs === 1 ? 'run' : 'runs'}${newest.newestRecordAtMs === null ? ' and no record' : `, records until ${timeWords(newest.newestRecordAtMs, nowMs, zone)}`}`;
   return `The newest backup was made ${age}: ${newest.file}, ${sizeWords(newest.bytes)}. It was read back: ${held}.${newest.isThere ? '' : ' It does not lie there any more.'}`;
 }

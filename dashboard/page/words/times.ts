@@ -57,10 +57,10 @@ export function datedDay(atMs: number, nowMs: number, zone?: string): string {
   return `${dayDate(atMs, zone)}${isOther ? ` ${year}` : ''}`;
 }
 
-/** A day as a heading: "Today, Thu 26 Nov", "Yesterday, Wed 25 Nov", "Mon 23 Nov". */
+/** A day as a heading: "Today, Thu 26 Nov", "Yesterday, Wed 25 Nov", "Mon 23 Nov", in another year "Sat 23 Nov 2024". */
 export function dayHeading(atMs: number, nowMs: number, zone?: string): string {
   const words = dayWords(atMs, nowMs, zone).trim();
-  const date = dayDate(atMs, zone);
+  const date = datedDay(atMs, nowMs, zone);
   if (words === '') return `Today, ${date}`;
   return words.startsWith('on ') ? date : `${words.charAt(0).toUpperCase()}${words.slice(1)}, ${date}`;
 }

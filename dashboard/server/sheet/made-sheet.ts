@@ -36,7 +36,7 @@ export async function madeSheet(asked: SheetAsked): Promise<Uint8Array> {
   const pdf = new PDFDocument(pdfOptions(paper, `Run sheet: ${sheet.title}`, reader.writtenAtMs));
   const bytes = collected(pdf);
   const letters = lettersOf(pdf, sheetFont());
-  const set = setSheet(format === 'pdf' ? inFont(sheet, letters) : sheet, record, paper, letters);
+  const set = format === 'pdf' ? setInFont(sheet, asked, letters) : setSheet(sheet, record, paper, letters);
   const picture = pictureOf(asked, set, letters);
   if (format === 'html') return Buffer.from(sheetHtml(sheet, set, picture, paper));
   drawSheet(pdf, set, picture);
@@ -49,15 +49,16 @@ function pictureOf({ record, series, reader }: SheetAsked, set: SetSheet, letter
   return nightPicture({ record, series, numbers: set.numbers, units: reader.units, zone: reader.zone, width, height, letters });
 } // prettier-ignore
 
-/** A letter that the font lacks becomes a box, and the sheet says so. */
-function inFont(sheet: PrintedSheet, letters: Letters): PrintedSheet {
+/** A letter that the font lacks becomes a box, and the sheet says so where one stands on it: what had no room needs no words. */
+function setInFont(sheet: PrintedSheet, { record, paper }: SheetAsked, letters: Letters): SetSheet {
   const shown = JSON.parse(JSON.stringify(sheet), (_key, value: unknown) =>
     typeof value === 'string' ? printable(value, letters) : value,
   ) as PrintedSheet;
-  const isBoxed = JSON.stringify(shown).includes(UNKNOWN) && !JSON.stringify(sheet).includes(UNKNOWN);
-  return isBoxed
-    ? { ...shown, foot: `${shown.foot} ${UNKNOWN} stands for a letter that this PDF’s font lacks: the sheet as a web page shows it.` }
-    : shown;
+  const set = setSheet(shown, record, paper, letters);
+  const isBoxed = set.words.some(({ text }) => text.includes(UNKNOWN));
+  if (!isBoxed || JSON.stringify(sheet).includes(UNKNOWN)) return set;
+  const foot = `${shown.foot} ${UNKNOWN} stands for a letter that this PDF’s font lacks: the sheet as a web page shows it.`;
+  return setSheet({ ...shown, foot }, record, paper, letters);
 } // prettier-ignore
 
 function collected(pdf: PDFKit.PDFDocument): Promise<Uint8Array> {

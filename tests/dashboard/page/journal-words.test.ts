@@ -24,6 +24,7 @@ describe('an entry of the journal', () => {
     expect(dayHeading(NIGHT_MS, NIGHT_MS, 'UTC')).toBe('Today, Tue 10 Feb');
     expect(dayHeading(NIGHT_MS - 86_400_000, NIGHT_MS, 'UTC')).toBe('Yesterday, Mon 9 Feb');
     expect(dayHeading(NIGHT_MS - 3 * 86_400_000, NIGHT_MS, 'UTC')).toBe('Sat 7 Feb');
+    expect(dayHeading(NIGHT_MS - 365 * 86_400_000, NIGHT_MS, 'UTC')).toBe('Mon 10 Feb 2025');
   });
 });
 

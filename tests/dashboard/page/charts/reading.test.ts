@@ -6,6 +6,7 @@ import {
   chartSummary,
   readingLines,
   tableBuckets,
+  viewWhen,
 } from '../../../../dashboard/page/charts/reading.js';
 import { aSeries, inARow } from './a-series.js';
 
@@ -54,19 +55,29 @@ describe('a moment', () => {
     expect(words(aSeries(60_000, [{ startMs: BEGAN, voltsSpread: [1.899, 1.901] }]), 'metric')).toEqual(['1.90 V', '100 mΩ', '24.1 °C']);
   }); // prettier-ignore
   test('is told to the second, by the minute, and with both days, by the clocks of the zone', () => {
-    const when = (bucketMs: number, startMs: number) => plain(bucketWhen(aSeries(bucketMs, [{ startMs }]), 0, 'Europe/Berlin'));
+    const when = (bucketMs: number, startMs: number) => plain(bucketWhen(aSeries(bucketMs, [{ startMs }]), 0, { nowMs: BEGAN, zone: 'Europe/Berlin' }));
     expect(when(1000, BEGAN + 21_000)).toBe('Tue 10 Feb, 03:04:21');
     expect(when(10_000, BEGAN)).toBe('Tue 10 Feb, 03:04:00 to 03:04:10');
     expect(when(600_000, BEGAN)).toBe('Tue 10 Feb, 03:04 to 03:14');
     expect(when(86_400_000, BEGAN)).toBe('Tue 10 Feb, 03:04 to Wed 11 Feb, 03:04');
+  }); // prettier-ignore
+  test('names its year where that is not this one, by the clocks of the zone', () => {
+    // In Berlin it is 2027 an hour before it is in UTC. Wednesday and Thursday: reckoned from Monday 29 December 2025.
+    const nowMs = Date.UTC(2026, 11, 31, 23, 30);
+    const berlin = { nowMs, zone: 'Europe/Berlin' };
+    expect(plain(bucketWhen(aSeries(1000, [{ startMs: nowMs }]), 0, berlin))).toBe('Fri 1 Jan, 00:30:00');
+    expect(plain(bucketWhen(aSeries(86_400_000, [{ startMs: nowMs - 86_400_000 }]), 0, berlin))).toBe('Thu 31 Dec 2026, 00:30 to Fri 1 Jan, 00:30');
+    expect(viewWhen({ from: BEGAN, to: BEGAN + 60_000 }, { nowMs, zone: 'UTC' })).toBe('Tue 10 Feb, 02:04:00 to 02:05:00');
+    expect(viewWhen({ from: BEGAN, to: BEGAN + 86_400_000 }, berlin)).toBe('Tue 10 Feb 2026, 03:04 to Wed 11 Feb 2026, 03:04');
   }); // prettier-ignore
 });
 
 describe('the whole', () => {
   test('is told by its extremes', () => {
     const view = { from: BEGAN, to: BEGAN + 3_600_000 };
-    expect(plain(chartSummary(minutes, view, 'metric', 'UTC'))).toBe('From Tue 10 Feb, 02:04:00 to Tue 10 Feb, 03:04:00, a point every 60 s: current 0.50 A to 47.1 A, bath 24.1 °C to 24.1 °C.');
-    expect(chartSummary(aSeries(1000, []), view, 'metric', 'UTC')).toMatch(/: nothing was logged\.$/);
+    const now = { nowMs: view.to, zone: 'UTC' };
+    expect(plain(chartSummary(minutes, view, 'metric', now))).toBe('From Tue 10 Feb, 02:04:00 to Tue 10 Feb, 03:04:00, a point every 60 s: current 0.50 A to 47.1 A, bath 24.1 °C to 24.1 °C.');
+    expect(chartSummary(aSeries(1000, []), view, 'metric', now)).toMatch(/: nothing was logged\.$/);
   }); // prettier-ignore
   test('is a table of a few rows, first and last among them', () => {
     expect(tableBuckets(minutes)).toEqual([0, 1, 2, 3, 4, 5]);

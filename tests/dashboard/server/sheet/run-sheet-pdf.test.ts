@@ -152,6 +152,14 @@ describe('a night that is not', () => {
     expect(words).toContain('Run 3 in □ 60 L');
     expect(words).toContain('□ stands for a letter that this PDF’s font lacks');
   });
+
+  it('has such a letter only in a note that has no room: neither the box nor its words are on the sheet', async () => {
+    const crowded = crowdedRecord();
+    const last = { ...crowded.entries.at(-1)!, entryId: 99, note: '銅' };
+    const { words } = await pageOf({ record: { ...crowded, entries: [...crowded.entries, last] } });
+    expect(words).toMatch(/more notes/);
+    expect(words).not.toContain('□');
+  });
 });
 
 describe('the picture of the night', () => {
