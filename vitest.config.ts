@@ -34,6 +34,7 @@ export default defineConfig({
           ...common,
           name: 'journeys',
           include: testsBelow(journeys),
+          globalSetup: ['tests/browser/built-page.ts'],
           testTimeout: 180_000,
           hookTimeout: 180_000,
         },

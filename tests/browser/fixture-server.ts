@@ -6,9 +6,7 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import type { Door, NightSeries, Snapshot } from '@bathkeeper/shared-core/messages';
-import { build } from 'vite';
 import { cannedNight, cannedSnapshot } from './canned-night.js';
 
 const types: Readonly<Record<string, string>> = {
@@ -19,17 +17,6 @@ const types: Readonly<Record<string, string>> = {
   '.png': 'image/png',
   '.webmanifest': 'application/manifest+json',
 };
-
-/** Builds the page's present sources into a folder: what is tested is never an older page. */
-export async function builtPage(folder: string): Promise<string> {
-  await build({
-    configFile: fileURLToPath(new URL('../../dashboard/vite.config.ts', import.meta.url)),
-    logLevel: 'error',
-    mode: 'production',
-    build: { outDir: folder, emptyOutDir: true },
-  });
-  return folder;
-}
 
 export interface Asked {
   readonly method: string;

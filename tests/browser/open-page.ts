@@ -39,7 +39,8 @@ export async function openPage(
     timezoneId: 'UTC',
   });
   const page = await context.newPage();
-  page.setDefaultTimeout(10_000);
+  // As long as a busy machine may need.
+  page.setDefaultTimeout(30_000);
   const errors: string[] = [];
   page.on('pageerror', (error) => errors.push(String(error)));
   page.on('console', (message) => {

@@ -1,14 +1,11 @@
 /*
- * What every file of browser tests begins and ends with: the page built from its present sources, one Chromium, for each test a fresh
+ * What every file of browser tests begins and ends with: the page as built-page.ts built it, one Chromium, for each test a fresh
  * fixture server and a fresh context; a page that wrote an error to its console fails its test.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, expect } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, inject } from 'vitest';
 import { contrastFaults, overflowingElements, smallTargets } from './eyes.js';
-import { builtPage, type FixtureServer, startFixtureServer } from './fixture-server.js';
+import { type FixtureServer, startFixtureServer } from './fixture-server.js';
 import { launchedBrowser, openPage, PHONE, shot, WIDE } from './open-page.js';
 
 export interface PageRoom {
@@ -38,7 +35,6 @@ export async function looksRightNow(page: Page, name: string): Promise<void> {
 
 /** Called once at the top of a test file. `args`: for the browser. */
 export function pageRoom(args: readonly string[] = []): PageRoom {
-  let folder: string;
   let open: { page: Page; errors: string[] }[] = [];
   const room = {
     browser: undefined as unknown as Browser,
@@ -58,16 +54,13 @@ export function pageRoom(args: readonly string[] = []): PageRoom {
     },
   };
   beforeAll(async () => {
-    folder = mkdtempSync(join(tmpdir(), 'bathkeeper-page-'));
-    await builtPage(folder);
     room.browser = await launchedBrowser(args);
   }, 120_000);
   afterAll(async () => {
     await room.browser.close();
-    rmSync(folder, { recursive: true, force: true });
   });
   beforeEach(async () => {
-    room.server = await startFixtureServer(folder);
+    room.server = await startFixtureServer(inject('pageFolder'));
   });
   afterEach(async () => {
     const errors = open.flatMap((one) => one.errors);
@@ -81,5 +74,5 @@ export function pageRoom(args: readonly string[] = []): PageRoom {
 
 /** Waits for what the page or its worker will do, as long as a busy machine may need. */
 export function eventually(asked: () => unknown): ReturnType<typeof expect.poll> {
-  return expect.poll(asked, { timeout: 15_000 });
+  return expect.poll(asked, { timeout: 30_000 });
 }

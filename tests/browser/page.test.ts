@@ -2,11 +2,8 @@
  * The page in a real browser, against canned states: what it shows, what it asks for, how it looks on a phone and on a wide screen.
  * Everything is found by its accessible role and name.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { beforeEach, describe, expect, test } from 'vitest';
 import { Condition, Permissive, Phase, SupplyKind } from '@bathkeeper/shared-core/control';
 import { BringUpStep, pairingText } from '@bathkeeper/shared-core/messages';
 import {
@@ -22,38 +19,16 @@ import {
 } from './canned-night.js';
 import { conditionWords } from '../../dashboard/page/words/conditions.js';
 import { collidingWords, contrastFaults, drawnContrastFaults, overflowingElements, smallTargets } from './eyes.js';
-import { builtPage, type FixtureServer, startFixtureServer } from './fixture-server.js';
-import { launchedBrowser, openPage, PHONE, shot, WIDE } from './open-page.js';
+import type { FixtureServer } from './fixture-server.js';
+import { PHONE, shot, WIDE } from './open-page.js';
+import { eventually, pageRoom } from './page-room.js';
 
-let browser: Browser;
+const room = pageRoom();
+const { opened } = room;
 let server: FixtureServer;
-let folder: string;
-let open: { page: Page; errors: string[] } | undefined;
-
-beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'bathkeeper-page-'));
-  await builtPage(folder);
-  browser = await launchedBrowser();
-}, 120_000);
-afterAll(async () => {
-  await browser.close();
-  rmSync(folder, { recursive: true, force: true });
+beforeEach(() => {
+  ({ server } = room);
 });
-beforeEach(async () => {
-  server = await startFixtureServer(folder);
-});
-afterEach(async () => {
-  const errors = open?.errors ?? [];
-  await open?.page.context().close();
-  open = undefined;
-  await server.close();
-  expect(errors, 'errors in the console of the page').toEqual([]);
-});
-
-async function opened(options: Parameters<typeof openPage>[2] = {}, path = '/'): Promise<Page> {
-  open = await openPage(browser, server.address + path, options);
-  return open.page;
-}
 
 const simulated = () => cannedSnapshot({ controllers: [cannedController({ isSimulated: true })] });
 
@@ -774,14 +749,14 @@ describe('the look', () => {
     await light.waitFor();
     const byDay = await paper();
     await light.selectOption('By night');
-    await expect.poll(paper).not.toBe(byDay);
+    await eventually(paper).not.toBe(byDay);
     const byNight = await paper();
     await page.reload();
     await light.waitFor();
     expect(await paper()).toBe(byNight);
     await light.selectOption('As the device');
-    await expect.poll(paper).toBe(byDay);
+    await eventually(paper).toBe(byDay);
     await page.emulateMedia({ colorScheme: 'dark' });
-    await expect.poll(paper).toBe(byNight);
+    await eventually(paper).toBe(byNight);
   });
 });

@@ -6,6 +6,7 @@
 import type { RunKey, RunRecord } from '@bathkeeper/shared-core/trade';
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
+import { eventually } from './page-room.js';
 import { pagesOf } from '../dashboard/server/sheet/pdf-read.js';
 import { cameraJpeg, withExif } from './camera-jpeg.js';
 import { contrastFaults, overflowingElements } from './eyes.js';
@@ -90,7 +91,7 @@ test('from a night that was stopped to a record with note, photograph and weighi
   const kept = page.getByRole('img', { name: 'The rim, bright all around' });
   await kept.scrollIntoViewIfNeeded();
   // Turned upright: its notes say that it lies on its side.
-  await expect.poll(() => kept.evaluate((img: HTMLImageElement) => [img.naturalWidth, img.naturalHeight])).toEqual([600, 800]);
+  await eventually(() => kept.evaluate((img: HTMLImageElement) => [img.naturalWidth, img.naturalHeight])).toEqual([600, 800]);
 
   // Weighed before and after; the after is mistyped, and would be more copper than the charge can give.
   const { measures } = await asked<RunRecord>(page, path);

@@ -4,6 +4,7 @@
  * Runs what was built (`npm test` builds first).
  */
 import { expect, test } from 'vitest';
+import { eventually } from './page-room.js';
 import { openPage, shot } from './open-page.js';
 import { chooseThePassphrase, journey, PASSPHRASE } from './running-program.js';
 
@@ -34,7 +35,7 @@ test('from the printed link to a held, stopped and newly prepared bath', { timeo
   await shot(page, 'whole-way-held');
   for (let left = await acknowledge.count(); left > 0; left = await acknowledge.count()) {
     await acknowledge.first().click();
-    await expect.poll(() => acknowledge.count(), { timeout: 20_000 }).toBeLessThan(left);
+    await eventually(() => acknowledge.count()).toBeLessThan(left);
   }
 
   // Stop: the run ends, and the page does not call it done.
