@@ -58,7 +58,7 @@ export function chartContent(
       voltage: 'cell voltage, V',
       resistance: 'resistance, mΩ',
       temperature: `bath, ${unitName('°C', units)}`,
-      rotation: 'rotation, turns a minute',
+      rotation: 'rotation, pulses a minute',
       charge: 'charge of the run, Ah',
     },
     datasets: [

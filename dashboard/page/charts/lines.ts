@@ -67,7 +67,7 @@ function valuesAt(series: Series, index: number, units: UnitSystem): Record<Char
     temperature: warmth(series.temperatureCelsius[index]!),
     temperatureMin: warmth(series.temperatureMinCelsius[index]!),
     temperatureMax: warmth(series.temperatureMaxCelsius[index]!),
-    rotation: series.turnsPerMinute[index]!,
+    rotation: series.rotationPulsesPerMinute[index]!,
     charge: series.chargeAmpereHours[index]!,
   };
 }

@@ -125,7 +125,7 @@ export function readingLines(series: Series, index: number, units: UnitSystem): 
         (celsius) => temperatureWords(celsius, units),
       ),
     },
-    { label: 'Rotation', words: rotationWords(series.turnsPerMinute[index]!) },
+    { label: 'Rotation', words: rotationWords(series.rotationPulsesPerMinute[index]!) },
     { label: 'Charge of the run', words: ampereHoursWords(series.chargeAmpereHours[index]!) },
     { label: 'Phase', words: phaseName[series.phase[index]!] },
     ...(logged < asked * 0.95 ? [{ label: 'Logged', words: `${spanWords(logged)} of ${spanWords(asked)}` }] : []),

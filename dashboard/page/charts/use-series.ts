@@ -40,5 +40,5 @@ export const NO_SERIES: Series = {
   controllerId: '', fromMs: 0, toMs: 1, bucketMs: 1000, source: 'records', startMs: [], seconds: [], run: [], phase: [], permittedAmps: [],
   setPointAmps: [], currentMeanAmps: [],
   currentMinAmps: [], currentMaxAmps: [], voltageVolts: [], voltageMinVolts: [], voltageMaxVolts: [], resistanceMinMilliohms: [], resistanceMaxMilliohms: [],
-  temperatureCelsius: [], temperatureMinCelsius: [], temperatureMaxCelsius: [], turnsPerMinute: [], chargeAmpereHours: [],
+  temperatureCelsius: [], temperatureMinCelsius: [], temperatureMaxCelsius: [], rotationPulsesPerMinute: [], chargeAmpereHours: [],
 }; // prettier-ignore

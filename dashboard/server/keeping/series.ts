@@ -6,12 +6,10 @@ import type { Phase } from '@bathkeeper/shared-core/control';
 import type { Series } from '@bathkeeper/shared-core/messages';
 import { meanSetPointAmps, MILLICOULOMBS_PER_AMPERE_HOUR, type SetPointStretch } from '@bathkeeper/shared-core/trade';
 import { type Bucket, type BucketQuestion, bucketsOf } from './buckets.js';
+import { LATE_MS, pulsesPerMinute } from './rotation-rate.js';
 import { toldSetPoints } from './told-set-points.js';
 
 export type SeriesQuestion = Omit<BucketQuestion, 'of'>;
-
-/** Rotation is told over at least so many seconds: a slow part gives a pulse in ten. */
-const ROTATION_SECONDS_MIN = 10;
 
 export function seriesOf(database: Database.Database, asked: SeriesQuestion): Series {
   const { controllerId, fromMs, toMs } = asked;
@@ -43,13 +41,10 @@ export function seriesOf(database: Database.Database, asked: SeriesQuestion): Se
     temperatureCelsius: buckets.map((one) => mean(one.temperature_sum, one.temperature_count, 100)),
     temperatureMinCelsius: each('temperature_min', 100),
     temperatureMaxCelsius: each('temperature_max', 100),
-    turnsPerMinute: buckets.map((_, index) => turnsPerMinute(buckets, bucketMs, index)),
+    rotationPulsesPerMinute: buckets.map((_, index) => pulsesPerMinute(buckets, bucketMs, index)),
     chargeAmpereHours: buckets.map((one) => one.charge / MILLICOULOMBS_PER_AMPERE_HOUR),
   };
 }
-
-/** Records come once a second, now and then one late. */
-const LATE_MS = 2000;
 
 function permittedAmps({ permitted_sum: sum, seconds }: Bucket): number {
   return sum / seconds / 100;
@@ -63,18 +58,3 @@ function setPointOf(course: readonly SetPointStretch[], one: Bucket, bucketMs: n
   const isWhole = untilMs - fromMs - loggedMs <= LATE_MS;
   return meanSetPointAmps(course, { fromMs, untilMs, phase: one.phase as Phase, permittedMeanAmps: permittedAmps(one), isWhole });
 } // prettier-ignore
-
-/** Over the bucket, or over the ten seconds that end with it; null where those were not logged one after the other. */
-function turnsPerMinute(buckets: readonly Bucket[], bucketMs: number, index: number): number | null {
-  let [pulses, seconds] = [0, 0];
-  for (let at = index; at >= 0; at--) {
-    const one = buckets[at]!;
-    const endMs = one.bucket * bucketMs + Math.max(bucketMs, one.seconds * 1000);
-    const next = at < index ? buckets[at + 1]! : undefined;
-    if (next !== undefined && next.bucket * bucketMs - endMs > LATE_MS) return null;
-    pulses += one.pulses;
-    seconds += one.seconds;
-    if (seconds >= ROTATION_SECONDS_MIN) return (pulses / seconds) * 60;
-  }
-  return null;
-}

@@ -43,8 +43,8 @@ export interface Series {
   readonly temperatureCelsius: readonly (number | null)[];
   readonly temperatureMinCelsius: readonly (number | null)[];
   readonly temperatureMaxCelsius: readonly (number | null)[];
-  /** One pulse a turn; of shorter buckets over the ten seconds that end with it, in fewer of which a slow part gives no pulse; null: they were not all logged. */
-  readonly turnsPerMinute: readonly (number | null)[];
+  /** Of the sensor: one magnet gives one a turn. Over the minute or two that end with the bucket, since a slow part gives a pulse in ten seconds; null: too little was logged without a gap. */
+  readonly rotationPulsesPerMinute: readonly (number | null)[];
   /** The controller's own count since that run began. */
   readonly chargeAmpereHours: readonly number[];
 }

@@ -51,7 +51,7 @@ export function aSeries(bucketMs: number, logged: readonly Logged[]): Series {
     temperatureMaxCelsius: column(
       ({ celsius, celsiusSpread }) => celsiusSpread?.[1] ?? (celsius === undefined ? 24.1 : celsius),
     ),
-    turnsPerMinute: column(() => 12),
+    rotationPulsesPerMinute: column(() => 12),
     chargeAmpereHours: column((one) => one.ampereHours ?? 64.1),
   };
 }

@@ -65,7 +65,7 @@ describe('GET /api/series', () => {
       temperatureCelsius: [24, null, 24],
       temperatureMinCelsius: [24, null, 24],
       temperatureMaxCelsius: [24, null, 24],
-      turnsPerMinute: [null, null, (2 / 11) * 60],
+      rotationPulsesPerMinute: [null, null, null],
       chargeAmpereHours: [19_000 / 3.6e6, 0.01, 0.02],
     } satisfies Series);
   });
@@ -114,17 +114,45 @@ describe('a series', () => {
     return store;
   };
 
-  it('tells rotation of a second over the ten that end with it, and none until they were logged without a gap', () => {
+  it('tells rotation of a second from pulse to pulse, and none until two were logged without a gap', () => {
     // A turn each five seconds is 12 a minute; seconds 21 to 25 were never logged.
     const numbers = Array.from({ length: 40 }, (_, index) => index + 1).filter((number) => number <= 20 || number > 25);
     const store = takenEach(
       numbers.map((first) => recordRow({ first, uptime: first * 10, pulses: first % 5 === 0 ? 1 : 0 })),
     );
-    const { turnsPerMinute, bucketMs } = seriesOf(store.database, { controllerId: CONTROLLER, fromMs: EVENING_MS - 60_000, toMs: EVENING_MS + 60_000, points: 1000 }); // prettier-ignore
+    const { rotationPulsesPerMinute, bucketMs } = seriesOf(store.database, { controllerId: CONTROLLER, fromMs: EVENING_MS - 60_000, toMs: EVENING_MS + 60_000, points: 1000 }); // prettier-ignore
     store.close();
     expect(bucketMs).toBe(1000);
     const [none, twelve] = [(count: number): null[] => Array.from({ length: count }, () => null), (count: number): number[] => Array.from({ length: count }, () => 12)]; // prettier-ignore
-    expect(turnsPerMinute).toEqual([...none(9), ...twelve(11), ...none(9), ...twelve(6)]);
+    expect(rotationPulsesPerMinute).toEqual([...none(9), ...twelve(11), ...none(9), ...twelve(6)]);
+  });
+
+  it('tells a steady slow rotation as steady at any distance, its slowing and its standing still as such', () => {
+    // A pulse each ten seconds for ten minutes, each fifteen for five, then none for five.
+    const isPulse = (second: number): boolean =>
+      second <= 600 ? second % 10 === 0 : second <= 900 && second % 15 === 0;
+    const store = takenEach(Array.from({ length: 1200 }, (_, index) => recordRow({ first: index + 1, uptime: (index + 1) * 10, pulses: isPulse(index + 1) ? 1 : 0 }))); // prettier-ignore
+    const rates = (
+      points: number,
+    ): { at: (second: number) => number | null; of: readonly (number | null)[]; bucketMs: number } => {
+      const { rotationPulsesPerMinute: of, startMs, bucketMs } = seriesOf(store.database, { controllerId: CONTROLLER, fromMs: EVENING_MS - 1_200_000, toMs: EVENING_MS + 1000, points }); // prettier-ignore
+      const at = (second: number): number | null => of[startMs.findIndex((start) => start + bucketMs > EVENING_MS - (1200 - second) * 1000)]!; // prettier-ignore
+      return { at, of, bucketMs };
+    };
+    const close = rates(2000);
+    expect(close.bucketMs).toBe(1000);
+    for (let second = 20; second <= 600; second++) expect(close.at(second), `second ${String(second)}`).toBe(6);
+    for (let second = 690; second <= 900; second++) expect(close.at(second), `second ${String(second)}`).toBe(4);
+    // 15 seconds without a pulse are as before; then no more than one in the time that has passed.
+    expect([915, 920, 930, 960].map(close.at)).toEqual([4, 3, 2, 1]);
+    expect(close.at(1100)).toBe(0);
+    for (const points of [240, 100, 40]) {
+      const far = rates(points);
+      // Counted over two minutes, within one pulse of twelve.
+      for (let second = 240; second <= 560; second += 7) expect(Math.abs(far.at(second)! - 6)).toBeLessThanOrEqual(0.5);
+      expect(far.at(1150)).toBe(0);
+    }
+    store.close();
   });
 
   it('keeps one second’s spike of voltage, resistance and temperature at any distance, and none where its records went before extremes were kept', () => {

@@ -40,7 +40,7 @@ export function aSeries(change: Partial<Series> = {}, run = 3): Series {
     temperatureCelsius: minutes.map(celsius),
     temperatureMinCelsius: minutes.map((minute) => celsius(minute) - 0.05),
     temperatureMaxCelsius: minutes.map((minute) => celsius(minute) + 0.05),
-    turnsPerMinute: minutes.map(() => 12),
+    rotationPulsesPerMinute: minutes.map(() => 12),
     chargeAmpereHours: minutes.map((minute) => minute * 0.3),
     ...change,
   };
