@@ -17,7 +17,9 @@ export interface BackedUp {
 /** On disk and read back when this returns. Throws, in a whole sentence, when it cannot be made. */
 export function backUp(storeFile: string, to: string): BackedUp {
   if (!existsSync(storeFile))
-    throw new Error(`There is no store at ${storeFile}. Say where the data lies with BATHKEEPER_DATA.`);
+    throw new Error(
+      `There is no store at ${storeFile}. Say where the data lies with --data FOLDER or BATHKEEPER_DATA.`,
+    );
   if (existsSync(to)) throw new Error(`${to} exists already. Choose another name: a backup is never written over.`);
   const next = `${to}.next`;
   rmSync(next, { force: true });

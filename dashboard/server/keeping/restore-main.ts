@@ -1,22 +1,30 @@
 /* `npm run restore -- BACKUP`: puts a backup in the place of the store, while no dashboard runs. */
-import { mkdirSync } from 'node:fs';
-import { homedir } from 'node:os';
-import { join } from 'node:path';
+import { dataFolderProblem } from '../settings/data-folder.js';
 import { restore } from './restore.js';
+import { storeCommand } from './store-command.js';
 
-const [from, ...more] = process.argv.slice(2);
-const folder = process.env.BATHKEEPER_DATA ?? join(homedir(), '.local', 'share', 'bathkeeper');
-if (from === undefined || more.length > 0 || from.startsWith('-')) {
-  process.stderr.write('npm run restore -- BACKUP: expected the name of one backup. The data folder is BATHKEEPER_DATA.\n'); // prettier-ignore
-  process.exit(2);
+const usage = `npm run restore -- BACKUP [--data FOLDER]
+
+  BACKUP         a file that \`npm run backup\` or the page wrote, in the folder in which you type this unless it names another
+  --data FOLDER  where the data shall lie; else what BATHKEEPER_DATA says, else ~/.local/share/bathkeeper
+  --help         this text
+
+Puts the backup in the place of the store, while no dashboard runs. The store that was there is kept beside it.`;
+
+const command = storeCommand(process.argv.slice(2), process.env, usage);
+if ('words' in command) {
+  (command.exitCode === 0 ? process.stdout : process.stderr).write(command.words);
+  process.exit(command.exitCode);
 }
+const { file, dataFolder } = command;
 try {
-  mkdirSync(folder, { recursive: true, mode: 0o700 });
-  const { holds, keptAs } = restore(folder, from, Date.now());
+  const problem = dataFolderProblem(dataFolder);
+  if (problem !== undefined) throw new Error(problem);
+  const { holds, keptAs } = restore(dataFolder, file, Date.now());
   const newest =
     holds.newestAtMs === undefined ? 'no record' : `records until ${new Date(holds.newestAtMs).toString()}`;
   process.stdout.write(
-    `The store is now a copy of ${from}: ${String(holds.runs)} runs, ${newest}, controllers ${holds.controllers.join(', ') || 'none'}.\n` +
+    `The store in ${dataFolder} is now a copy of ${file}: ${String(holds.runs)} runs, ${newest}, controllers ${holds.controllers.join(', ') || 'none'}.\n` +
       (keptAs === undefined
         ? 'There was no store before.\n'
         : `The one before is kept as ${keptAs}. To go back, restore that.\n`) +

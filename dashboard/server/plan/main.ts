@@ -2,12 +2,11 @@
  * Starts `npm run plan -- part.stl --thickness 300 --bath bright-copper`. Paths are taken from where the command was typed, also when npm runs it from
  * the project's folder.
  */
-import { resolve } from 'node:path';
+import { fromWhereTyped } from '../settings/typed-folder.js';
 import { withFileSource } from './file-source.js';
 import { planCommand } from './plan-command.js';
 
-const typedIn = process.env['INIT_CWD'] ?? process.cwd();
-const outcome = planCommand(process.argv.slice(2), (path, use) => withFileSource(resolve(typedIn, path), use));
+const outcome = planCommand(process.argv.slice(2), (path, use) => withFileSource(fromWhereTyped(path), use));
 process.stderr.write(outcome.err);
 // Set, not exit(): a pipe may still be taking the answer.
 process.exitCode = outcome.exitCode;

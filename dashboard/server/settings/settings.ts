@@ -2,9 +2,8 @@
  * Settings of the program from command line and environment, checked before anything starts: every fault is listed at once.
  */
 import { isIP } from 'node:net';
-import { homedir } from 'node:os';
-import { join } from 'node:path';
 import { RECORDS_KEPT_DAYS } from '../keeping/record-ageing.js';
+import { usualDataFolder } from './typed-folder.js';
 
 export interface Settings {
   readonly port: number;
@@ -153,7 +152,7 @@ export function settingsFrom(
     host: text('host', 'BATHKEEPER_HOST', '0.0.0.0'),
     mqttPort: number('mqtt-port', 'BATHKEEPER_MQTT_PORT', 1883, 0, 65_535, true),
     mqttHost: text('mqtt-host', 'BATHKEEPER_MQTT_HOST', '0.0.0.0'),
-    dataFolder: text('data', 'BATHKEEPER_DATA', join(homedir(), '.local', 'share', 'bathkeeper')),
+    dataFolder: text('data', 'BATHKEEPER_DATA', usualDataFolder()),
     recordsKeptDays: number('keep-records', 'BATHKEEPER_KEEP_RECORDS', RECORDS_KEPT_DAYS, 1, 36_500, true),
     backupsFolder: text('backups', 'BATHKEEPER_BACKUPS', '') || undefined,
     speed: number('speed', 'BATHKEEPER_SPEED', 1, 1, 600, false),
