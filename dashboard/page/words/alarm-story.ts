@@ -135,9 +135,13 @@ export function notificationWords(alarm: AlarmView): string {
     case 'delivered':
       return 'The phone was called.';
     case 'waiting':
-      return 'The call to the phone is on its way.';
+      return 'No phone was called for this yet.';
+    case 'nobody':
+      return 'Nobody is set up to be called. See Calls.';
     case 'failing':
-      return 'The phone could not be reached yet; it is tried again. See Calls.';
+      return alarm.acknowledgedAtMs === null
+        ? 'The phone could not be reached yet; it is tried again. See Calls.'
+        : 'The phone could not be reached before somebody acknowledged it.';
     case 'none':
       return 'No phone was called for this.';
   }

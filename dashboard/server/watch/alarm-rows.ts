@@ -33,10 +33,12 @@ export interface AlarmRow {
   is_flood_call: number;
   delivered_at_ms: number | null;
   tries: number | null;
+  /** 1: somebody can be reached at all. */
+  has_channels: number;
 }
 
 /** Columns of an AlarmRow, and where they are from. */
-export const ALARM_COLUMNS = `a.*, n.delivered_at_ms, n.tries FROM alarms a LEFT JOIN notifications n ON n.alarm_id = a.alarm_id`;
+export const ALARM_COLUMNS = `a.*, n.delivered_at_ms, n.tries, EXISTS (SELECT 1 FROM channels) AS has_channels FROM alarms a LEFT JOIN notifications n ON n.alarm_id = a.alarm_id`;
 /** It stands, or waits for its reset at the bath. As the index has it. */
 export const IS_OPEN = '(returned_at_ms IS NULL OR (latches = 1 AND reset_at_ms IS NULL))';
 
@@ -100,5 +102,8 @@ export function viewOf(row: AlarmRow, silences: readonly AlarmSilence[]): AlarmV
 function notificationOf(row: AlarmRow): AlarmView['notification'] {
   if (row.tries === null) return 'none';
   if (row.delivered_at_ms !== null) return 'delivered';
-  return row.tries === 0 ? 'waiting' : 'failing';
+  if (row.tries > 0) return 'failing';
+  // What was acknowledged on the page first calls nobody any more.
+  if (row.acknowledged_at_ms !== null) return 'none';
+  return row.has_channels === 1 ? 'waiting' : 'nobody';
 }

@@ -251,7 +251,8 @@ export interface AlarmView {
   readonly acknowledgedAtMs: number | null;
   readonly acknowledgedBy: string | null;
   readonly returnedAtMs: number | null;
-  readonly notification: 'none' | 'waiting' | 'delivered' | 'failing';
+  /** `waiting`: not called yet, and somebody can be. `nobody`: nobody is set up to be called. `none`: it calls nobody, or was acknowledged before. */
+  readonly notification: 'none' | 'waiting' | 'nobody' | 'delivered' | 'failing';
   /** A trip that was reset at the bath. Absent: it was not, or it does not latch. */
   readonly resetAtMs?: number;
   /** A trip, before it was reset at the bath. Absent: it does not latch. */

@@ -56,8 +56,15 @@ describe('alarms', () => {
     const returned = { ...stalled, state: 'returned-unacknowledged' } as const;
     expect([isActive(returned), wantsAcknowledging(returned)]).toEqual([false, true]);
   });
-  test.each(['none', 'waiting', 'delivered', 'failing'] as const)('a call that is %s has words', (notification) => {
-    expect(notificationWords({ ...stalled, notification })).toMatch(/^[A-Z].*\.$/);
+  test.each(['none', 'waiting', 'nobody', 'delivered', 'failing'] as const)(
+    'a call that is %s has words',
+    (notification) => {
+      expect(notificationWords({ ...stalled, notification })).toMatch(/^[A-Z].*\.$/);
+    },
+  );
+  test('a call that never came through is not said to be tried again when somebody has acknowledged', () => {
+    const words = notificationWords({ ...stalled, notification: 'failing', acknowledgedAtMs: stalled.raisedAtMs + 1 });
+    expect(words).toBe('The phone could not be reached before somebody acknowledged it.');
   });
   test('with the journal, each change is told once, with who and why', () => {
     const entry = { controllerId: 'north-bench', name: earlierWarm.name, alarmId: earlierWarm.alarmId } as const;

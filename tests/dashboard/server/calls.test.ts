@@ -160,6 +160,18 @@ describe('calls', () => {
     expect(bodies[0]?.title).toMatch(/^SIMULATED /);
   });
 
+  it('are not said to be on their way where nobody is set up to be called, nor after somebody acknowledged', async () => {
+    const trial = await dashboardOnTrial();
+    await raiseTrip(trial);
+    const trip = () => trial.dashboard.snapshot().alarms.find((alarm) => alarm.name === 'trip')!;
+    expect(trip().notification).toBe('nobody');
+    const { address } = await receiver(500);
+    addPerson(trial.dashboard, address);
+    expect(trip().notification).toBe('waiting');
+    trial.dashboard.alarms.acknowledge(trip().alarmId, 'page', trial.clock.nowMs());
+    expect(trip().notification).toBe('none');
+  });
+
   it('are tried again under the same id until the receiver takes them, and the failure is an alarm meanwhile', async () => {
     const trial = await dashboardOnTrial();
     const { address, bodies } = await receiver(500, 500, 200);
