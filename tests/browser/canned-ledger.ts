@@ -82,6 +82,7 @@ export const careEntries: readonly LedgerEntry[] = [
 /** Nothing ran in it yet. */
 export const unworked: Worked = {
   controllerId: null,
+  uncountedControllerId: null,
   millicoulombs: 0,
   sinceDoseMillicoulombs: 0,
   dosedAtMs: null,

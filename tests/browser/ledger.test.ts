@@ -110,10 +110,17 @@ test('a refusal of the dashboard is shown with everything that it lists, and wha
   expect(await page.getByLabel('Volume at the mark').inputValue()).toBe('58');
 });
 
+test('a real bath that an older ledger has under a simulated controller says that those runs do not count', async () => {
+  shelveLedger(room.server, cannedEntries, copperBath, { ...unworked, uncountedControllerId: 'north-bench' });
+  const page = await room.opened({ size: PHONE }, '/#ledger/1');
+  await page.getByText('It was put under north-bench, but only one of the two is simulated').waitFor();
+});
+
 test('brightener that the charge has used up is due, on the ledger and at the bath, and is written down with one press', async () => {
   const rate = { kind: 'brightener-rate', litresPerKiloampereHour: 0.3, doseMillilitres: 80, source: 'the supplier’s sheet' } as const; // prettier-ignore
   const worked = {
     controllerId: 'north-bench',
+    uncountedControllerId: null,
     millicoulombs: 2.16e9,
     sinceDoseMillicoulombs: 1.08e9,
     dosedAtMs: null,

@@ -23,10 +23,18 @@ export function WorkedCharge(props: { ledger: BathLedger; begin: (act: Act, type
       <h2 id="worked">What it worked</h2>
       <p>
         {ampereHoursWords(worked.millicoulombs / 3.6e6)}
-        {worked.controllerId === null
-          ? '. It stands under no controller: write down when it was put under one, so that its runs count.'
-          : `, under ${worked.controllerId} now.`}
+        {worked.uncountedControllerId !== null
+          ? '.'
+          : worked.controllerId === null
+            ? '. It stands under no controller: write down when it was put under one, so that its runs count.'
+            : `, under ${worked.controllerId} now.`}
       </p>
+      {worked.uncountedControllerId !== null && (
+        <p class="caution">
+          It was put under {worked.uncountedControllerId}, but only one of the two is simulated: those runs do not count
+          here. Write down that it was taken off its controller.
+        </p>
+      )}
       {rate === undefined || due === undefined ? (
         <p class="hint">
           Nobody wrote down how its brightener is used up. There is no usual rate: the supplier’s sheet says it, and the

@@ -34,7 +34,7 @@ export function MeasuredOffer() {
         const text = percentText(measured);
         const isTaken = typed === text;
         return (
-          <p key={measured.bathName}>
+          <p key={offerWords(measured)}>
             <span>{offerWords(measured)}</span>{' '}
             <button
               type="button"

@@ -7,6 +7,7 @@ import { type BathLedger, entryFaults, type LedgerBath, lowGoodsOf, settledEntry
 import type { Dashboard } from '../dashboard.js';
 import { newBathShape, newEntryShape, undoShape } from '../ledger/entry-shape.js';
 import { openLedgerBook } from '../ledger/ledger-book.js';
+import { otherKindFault } from '../ledger/own-spans.js';
 import { takenPlaceWith, takenPlaceWithout, takenPlaceWords, type TakenPlace } from '../ledger/one-bath.js';
 import { ledgerReminders } from '../ledger/reminders.js';
 import { openStockStanding } from '../ledger/stock-standing.js';
@@ -20,13 +21,20 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
   const stock = openStockStanding(store);
   const ledgerOf = (bath: LedgerBath): BathLedger => {
     const entries = ledgers.entries(bath.bathId);
-    return { bath, entries, worked: workedOf(entries), lowGoods: lowGoodsOf(bath.bathId, stock().account) };
+    return { bath, entries, worked: workedOf(bath, entries), lowGoods: lowGoodsOf(bath.bathId, stock().account) };
   };
   const bathOf = (request: Request): LedgerBath => {
     const bath = ledgers.bath(idOf(request.params.bath));
     if (bath === undefined)
       throw new Refused(404, `There is no such bath: ${String(request.params.bath)}. Look at the list of baths again.`);
     return bath;
+  };
+  const controllerFaults = (bath: LedgerBath, controllerId: string): string[] => {
+    const paired = book.bath(controllerId)?.paired;
+    if (paired === undefined)
+      return [`controllerId: expected a paired controller, got “${controllerId}”. Look at the list of baths.`];
+    const fault = otherKindFault(bath, paired);
+    return fault === undefined ? [] : [fault];
   };
   const router = Router();
   router.get('/baths', (_request, response) => {
@@ -45,16 +53,15 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
     response.json(ledgerOf(bathOf(request)));
   });
   router.post('/baths/:bath/entries', (request, response) => {
-    const { bathId } = bathOf(request);
+    const bath = bathOf(request);
+    const { bathId } = bath;
     const { who, note = '', body, atMs } = checked(newEntryShape, request.body);
     const nowMs = clock.nowMs();
     const whenFault = timeFault(atMs ?? nowMs, nowMs);
     const faults = [
       ...entryFaults(body),
       ...(body.kind === 'note' && note === '' ? ['note: expected words, got nothing. Write what happened.'] : []),
-      ...(body.kind === 'put-on' && !book.has(body.controllerId)
-        ? [`controllerId: expected a paired controller, got “${body.controllerId}”. Look at the list of baths.`]
-        : []),
+      ...(body.kind === 'put-on' ? controllerFaults(bath, body.controllerId) : []),
       ...(whenFault === undefined ? [] : [`atMs: ${whenFault}`]),
     ];
     if (faults.length > 0) throw new Refused(400, 'The entry does not fit. Correct what is listed.', faults);

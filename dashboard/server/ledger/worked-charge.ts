@@ -2,8 +2,17 @@
  * The charge that went through a bath: of every run that its controller began while the bath stood under it, in all and when each entry was done. Called by the
  * ledger's routes and for the bath's age on a run sheet. The controller's own count, whole millicoulombs; an entry is placed to the minute.
  */
-import { controllerSpans, dosedAtMs, inOrder, type LedgerEntry, type Worked } from '@bathkeeper/shared-core/trade';
+import {
+  type ControllerSpan,
+  controllerSpans,
+  dosedAtMs,
+  inOrder,
+  type LedgerBath,
+  type LedgerEntry,
+  type Worked,
+} from '@bathkeeper/shared-core/trade';
 import type { Store } from '../store/store.js';
+import { openOwnSpans } from './own-spans.js';
 
 interface RunRow {
   incarnation: number;
@@ -24,8 +33,12 @@ export interface CountedRun {
 const FAR_MINUTE = 1e9;
 const minuteOf = (atMs: number): number => Math.floor(atMs / 60_000);
 
+type OfBath<T> = (bath: Pick<LedgerBath, 'isSimulated'>, entries: readonly LedgerEntry[]) => T;
+
 /** Of the runs of a bath, by its entries. */
-export function openCountedRuns({ database }: Store): (entries: readonly LedgerEntry[]) => CountedRun[] {
+export function openCountedRuns(store: Store): OfBath<CountedRun[]> {
+  const { database } = store;
+  const ownSpans = openOwnSpans(store);
   const runsWithin = database.prepare<[string, number, number], RunRow>(
     `SELECT incarnation, run, charge_millicoulombs AS charge, started_at_ms AS startedAtMs, ended_at_ms AS endedAtMs FROM runs
      WHERE controller_id = ? AND started_at_ms >= CAST(? AS INTEGER) AND started_at_ms < CAST(? AS INTEGER)`,
@@ -56,28 +69,35 @@ export function openCountedRuns({ database }: Store): (entries: readonly LedgerE
     );
     return countOfEnded.get(controllerId, one.incarnation, one.run, first!, last!)?.charge ?? 0;
   };
-  return (entries) =>
-    controllerSpans(entries).flatMap(({ controllerId, fromMs, toMs }) =>
+  return (bath, entries) =>
+    ownSpans(bath, entries).flatMap(({ controllerId, fromMs, toMs }) =>
       runsWithin.all(controllerId, fromMs, toMs ?? Number.MAX_SAFE_INTEGER).map((one) => counted(controllerId, one)),
     );
 }
 
-export function openWorkedCharge(store: Store): (entries: readonly LedgerEntry[]) => Worked {
+export function openWorkedCharge(store: Store): OfBath<Worked> {
   const runsOf = openCountedRuns(store);
-  return (entries) => {
-    const spans = controllerSpans(entries);
-    const runs = runsOf(entries);
+  const ownSpans = openOwnSpans(store);
+  return (bath, entries) => {
+    const runs = runsOf(bath, entries);
     const doseMs = dosedAtMs(entries);
     const millicoulombs = runs.reduce((sum, run) => sum + run.millicoulombs, 0);
-    const open = spans.at(-1);
+    const controllerId = standsUnder(ownSpans(bath, entries));
+    const last = standsUnder(controllerSpans(entries));
     return {
-      controllerId: open?.toMs === null ? open.controllerId : null,
+      controllerId,
+      uncountedControllerId: last === controllerId ? null : last,
       millicoulombs,
       sinceDoseMillicoulombs: millicoulombs - (doseMs === null ? 0 : countedAt(runs, doseMs)),
       dosedAtMs: doseMs,
       atEntries: Object.fromEntries(inOrder(entries).map(({ entryId, atMs }) => [entryId, countedAt(runs, atMs)])),
     };
   };
+}
+
+function standsUnder(spans: readonly ControllerSpan[]): string | null {
+  const last = spans.at(-1);
+  return last?.toMs === null ? last.controllerId : null;
 }
 
 /** What had gone through at a time: whole runs before it, and of one that was on the way what it had counted. */

@@ -7,6 +7,7 @@ import {
   stoodUnder,
 } from '@bathkeeper/shared-core/trade';
 import { openLedgerBook } from '../ledger/ledger-book.js';
+import { openOwnSpans } from '../ledger/own-spans.js';
 import { countedAt, openCountedRuns } from '../ledger/worked-charge.js';
 import type { Store } from '../store/store.js';
 
@@ -16,11 +17,12 @@ export type AgeOfBath = (run: Pick<RunRecord, 'controllerId' | 'startedAtMs' | '
 export function openBathAge(store: Store): AgeOfBath {
   const ledgers = openLedgerBook(store);
   const runsOf = openCountedRuns(store);
+  const ownSpans = openOwnSpans(store);
   return ({ controllerId, startedAtMs, lastedUntilMs }) => {
     for (const bath of ledgers.baths()) {
       const entries = ledgers.entries(bath.bathId);
-      if (!stoodUnder(entries, controllerId, startedAtMs)) continue;
-      const runs = runsOf(entries);
+      if (!stoodUnder(ownSpans(bath, entries), controllerId, startedAtMs)) continue;
+      const runs = runsOf(bath, entries);
       const before = runs.filter((run) => run.startedAtMs < startedAtMs);
       const { litres, madeUpAtMs } = bathAccount(entries.filter(({ atMs }) => atMs <= lastedUntilMs));
       return {

@@ -3,6 +3,7 @@
  * gathers, the core reckons.
  */
 import { runCost, type RunCost, type RunCostBasis, stoodUnder } from '@bathkeeper/shared-core/trade';
+import { openOwnSpans } from '../ledger/own-spans.js';
 import { openStockStanding } from '../ledger/stock-standing.js';
 import type { Store } from '../store/store.js';
 
@@ -10,9 +11,10 @@ export type CostOfRun = (run: RunCostBasis['run'] & { readonly controllerId: str
 
 export function openRunCosts(store: Store): CostOfRun {
   const standing = openStockStanding(store);
+  const ownSpans = openOwnSpans(store);
   return (run) => {
     const { entries, uses, baths } = standing();
-    const bath = baths.find((one) => stoodUnder(one.entries, run.controllerId, run.startedAtMs)) ?? null;
+    const bath = baths.find((one) => stoodUnder(ownSpans(one, one.entries), run.controllerId, run.startedAtMs)) ?? null;
     return runCost({ run, bath, stock: { entries, uses } });
   };
 }

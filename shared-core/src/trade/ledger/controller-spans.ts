@@ -34,9 +34,9 @@ export function sharedSpan(
   );
 }
 
-/** Whether a bath stood under a controller at a moment, by the entries of its ledger. */
-export function stoodUnder(entries: readonly LedgerEntry[], controllerId: string, atMs: number): boolean {
-  return controllerSpans(entries).some(
+/** Whether a bath stood under a controller at a moment. */
+export function stoodUnder(spans: readonly ControllerSpan[], controllerId: string, atMs: number): boolean {
+  return spans.some(
     (span) => span.controllerId === controllerId && span.fromMs <= atMs && atMs < (span.toMs ?? Infinity),
   );
 }

@@ -154,6 +154,8 @@ export interface BathLedger {
 export interface Worked {
   /** On which it stands now; null: on none. */
   readonly controllerId: string | null;
+  /** Under which it was put although only one of the two is simulated: those runs do not count. null: under none. */
+  readonly uncountedControllerId: string | null;
   readonly millicoulombs: number;
   /** Since brightener was dosed last, else since the bath was made up, else all of it. */
   readonly sinceDoseMillicoulombs: number;

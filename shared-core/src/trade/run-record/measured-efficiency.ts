@@ -1,6 +1,6 @@
 /*
  * The cathode efficiency that the balance has shown for each bath, over all of its weighed runs. Computed for the next plan, which offers it beside the table's value.
- * A run is the bath's under whose ledger its controller stood when it began, else its controller's.
+ * A run is the bath's under whose ledger its controller stood when it began, else its controller's; a simulated run is never a real bath's.
  */
 import { accumulatedEfficiency, type AccumulatedEfficiency, type WeighedDeposit } from './weighed-deposit.js';
 
@@ -55,7 +55,10 @@ export function measuredEfficiencies(
 
 function ledgerOf(run: WeighedInBath, ledgers: readonly BathUnderController[]): BathUnderController | undefined {
   return ledgers.find(
-    ({ controllerId, fromMs, toMs }) =>
-      controllerId === run.controllerId && run.startedAtMs >= fromMs && (toMs === null || run.startedAtMs < toMs),
+    ({ controllerId, isSimulated, fromMs, toMs }) =>
+      controllerId === run.controllerId &&
+      isSimulated === run.isSimulated &&
+      run.startedAtMs >= fromMs &&
+      (toMs === null || run.startedAtMs < toMs),
   );
 }

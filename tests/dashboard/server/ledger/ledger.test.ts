@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { describe, expect, it, test } from 'vitest';
 import type { BathLedger, LedgerBath, LedgerEntry } from '@bathkeeper/shared-core/trade';
+import { openLedgerBook } from '../../../../dashboard/server/ledger/ledger-book.js';
 import { migrations } from '../../../../dashboard/server/store/schema.js';
 import { openStore } from '../../../../dashboard/server/store/store.js';
 import { EVENING_MS, folderOnTrial } from '../dashboard-on-trial.js';
@@ -28,7 +29,7 @@ interface Answered {
   body: { error?: string; problems?: string[] };
 }
 
-async function ledgerOnTrial(): Promise<{
+async function ledgerOnTrial(options: Parameters<typeof pageOnTrial>[0] = {}): Promise<{
   page: Page;
   session: Record<string, string>;
   ask: (method: string, path: string, body?: unknown) => Promise<Answered>;
@@ -36,7 +37,7 @@ async function ledgerOnTrial(): Promise<{
   write: (body: unknown, more?: object) => Promise<Answered>;
   entries: () => Promise<readonly LedgerEntry[]>;
 }> {
-  const page = await pageOnTrial();
+  const page = await pageOnTrial(options);
   const session = await letIn(page);
   const ask = async (method: string, path: string, body?: unknown): Promise<Answered> =>
     page.ask(method, `/api/baths${path}`, body, session);
@@ -68,7 +69,14 @@ describe('a bath with a ledger', () => {
       bath,
       entries: [],
       lowGoods: [],
-      worked: { controllerId: null, millicoulombs: 0, sinceDoseMillicoulombs: 0, dosedAtMs: null, atEntries: {} },
+      worked: {
+        controllerId: null,
+        uncountedControllerId: null,
+        millicoulombs: 0,
+        sinceDoseMillicoulombs: 0,
+        dosedAtMs: null,
+        atEntries: {},
+      },
     });
   });
 
@@ -164,8 +172,8 @@ describe('an entry', () => {
 });
 
 const hourMs = 3_600_000;
-async function workedOnTrial() {
-  const trial = await ledgerOnTrial();
+async function workedOnTrial(options: Parameters<typeof pageOnTrial>[0] = {}) {
+  const trial = await ledgerOnTrial(options);
   const { database } = trial.page.trial.dashboard.store;
   const run = database.prepare(
     `INSERT INTO runs (controller_id, incarnation, run, recipe_id, started_at_ms, ended_at_ms, charge_millicoulombs)
@@ -285,6 +293,51 @@ describe('a controller that watches one bath', () => {
     expect([refused.status, refused.body.error]).toEqual([409, expect.stringContaining('“Copper 20 L”')]);
     expect((await undo(second, given.entryId)).status).toBe(200);
     expect((await undo(first, entryId)).status).toBe(200);
+  });
+});
+
+describe('a simulated run', () => {
+  const put = { kind: 'put-on', controllerId: 'north-bench' } as const;
+
+  it('is kept out of a real bath: it is not put under a simulated controller, nor the other way round', async () => {
+    const real = await ledgerOnTrial({ isSimulated: true });
+    const refused = await real.write(put);
+    expect([refused.status, refused.body.problems]).toEqual([400, [expect.stringMatching(/“north-bench”, which is simulated: .* Pair the controller of this tank/)]]); // prettier-ignore
+    expect(await real.entries()).toEqual([]);
+
+    const paired = await ledgerOnTrial();
+    const book = openLedgerBook(paired.page.trial.dashboard.store);
+    const { bathId } = book.addBath({ name: 'Copper 20 L', profile: 'bright-copper', who: 'Kim', isSimulated: true }, EVENING_MS); // prettier-ignore
+    const other = await paired.ask('POST', `/${String(bathId)}/entries`, { who: 'Kim', body: put });
+    expect([other.status, other.body.problems]).toEqual([400, [expect.stringMatching(/which is simulated, got “north-bench”, which is real/)]]); // prettier-ignore
+  });
+
+  it.each([
+    ['of a bath that an older store has under it', false],
+    ['of a virtual bath that has gone since', true],
+  ])('counts in no real bath: %s', async (_words, isGone) => {
+    const { page, session, bath, run, record, worked, write } = await workedOnTrial({ isSimulated: true });
+    const { dashboard } = page.trial;
+    const book = openLedgerBook(dashboard.store);
+    const atMs = EVENING_MS - 10 * hourMs;
+    book.add({ bathId: bath.bathId, atMs, who: 'Kim', note: '', body: put }, atMs);
+    run.run(1, EVENING_MS - 9 * hourMs, EVENING_MS - 8 * hourMs, 1_000_000);
+    record.run(1, EVENING_MS - 8 * hourMs, 1, 1_000_123);
+    await write({ kind: 'brightener-rate', litresPerKiloampereHour: 0.3, doseMillilitres: 0.001, source: 'a sheet' });
+    if (isGone) {
+      dashboard.store.setSetting('simulated:north-bench', '1');
+      dashboard.unpair('north-bench');
+    }
+    expect(await worked()).toMatchObject({
+      controllerId: null,
+      uncountedControllerId: 'north-bench',
+      millicoulombs: 0,
+      sinceDoseMillicoulombs: 0,
+    });
+    const run1 = (await page.ask('GET', '/api/runs/north-bench/7/1', undefined, session)).body;
+    expect(run1).toMatchObject({ isSimulated: true, bathAge: null });
+    await write({ kind: 'taken-off' });
+    expect(await worked()).toMatchObject({ uncountedControllerId: null });
   });
 });
 

@@ -59,6 +59,13 @@ describe('the efficiency of a bath', () => {
     ]);
   });
 
+  it('is no real bath’s of a simulated run, which an older store may have put there', () => {
+    const ledger = { bathName: 'Tank by the window', isSimulated: false, controllerId: 'north-bench', fromMs: 0, toMs: null }; // prettier-ignore
+    const [measured, ...others] = measuredEfficiencies([aRun(115, { isSimulated: true })], [ledger]);
+    expect(others).toEqual([]);
+    expect(measured).toMatchObject({ bathName: 'Copper 60 L', isSimulated: true });
+  });
+
   it('keeps kinds of baths and the simulated one apart', () => {
     const runs = [aRun(115), aRun(115, { profile: 'high-throw-copper' }), aRun(115, { isSimulated: true })];
     expect(measuredEfficiencies(runs, [])).toHaveLength(3);
