@@ -2,10 +2,12 @@
  * The state of a form whose entry stands with the name of who wrote it: whether it was asked to send, whether it is on its way, and why it was refused.
  * Used by the forms of the ledger, of the stock and of the logbook. What is on its way is not sent a second time: a second press would write it down twice.
  */
-import { useRef, useState } from 'preact/hooks';
+import { useSignal } from '@preact/signals';
+import { useState } from 'preact/hooks';
 import type { Refusal } from '@bathkeeper/shared-core/messages';
 import type { Answer } from '../state/api.js';
 import { who } from '../state/who.js';
+import type { Draft } from './draft.js';
 
 export interface Sending {
   /** From now on the form says of each field what it misses. */
@@ -24,29 +26,29 @@ export interface Sending {
   beginAnew(): void;
 }
 
-export function useSending(): Sending {
+/** `draft`: what stands in the form; it ends with a good answer, also where the form was left meanwhile. */
+export function useSending(draft?: Pick<Draft<unknown>, 'isUnderWay' | 'clear'>): Sending {
   const [isAsked, setAsked] = useState(false);
-  const [isUnderWay, setUnderWay] = useState(false);
+  const own = useSignal(false);
+  const isUnderWay = draft?.isUnderWay ?? own;
   const [refusal, setRefusal] = useState<Refusal | null>(null);
-  const isSent = useRef(false);
   return {
     isAsked,
-    isUnderWay,
+    isUnderWay: isUnderWay.value,
     refusal,
     send: async (entry, send) => {
-      if (isSent.current) return undefined;
+      if (isUnderWay.peek()) return undefined;
       setAsked(true);
       const by = who.value.trim();
       if (entry === undefined || by === '') return undefined;
-      isSent.current = true;
-      setUnderWay(true);
+      isUnderWay.value = true;
       try {
         const answer = await send(entry, by);
         setRefusal(answer.ok ? null : answer.refusal);
+        if (answer.ok) draft?.clear();
         return answer;
       } finally {
-        isSent.current = false;
-        setUnderWay(false);
+        isUnderWay.value = false;
       }
     },
     forgetRefusal: () => {

@@ -1,12 +1,15 @@
 /* One line of a book in which nothing is edited away: when, who, what, and how it was undone or how to undo it. Shown by ledgers and the stock. */
 import { useState } from 'preact/hooks';
 import type { LedgerEntry, StockEntry } from '@bathkeeper/shared-core/trade';
+import { hasDraft } from '../forms/draft.js';
 import { UndoForm } from '../forms/undo-form.js';
 import type { Answer } from '../state/api.js';
 import { serverNowMs } from '../state/state.js';
 import { timeWords } from '../words/times.js';
 
 export function BookEntry(props: {
+  /** Which book it stands in, such as "ledger/1". */
+  book: string;
   entry: Omit<LedgerEntry | StockEntry, 'body'>;
   /** What it says, in the person's units. */
   words: string;
@@ -19,7 +22,8 @@ export function BookEntry(props: {
 }) {
   const { words, writtenAtMs } = props;
   const { atMs, who, note, undone } = props.entry;
-  const [isAsking, setAsking] = useState(false);
+  const draftName = `undo/${props.book}/${String(props.entry.entryId)}`;
+  const [isAsking, setAsking] = useState(() => hasDraft(draftName));
   const nowMs = serverNowMs.value;
   return (
     <li class="entry" data-undone={undone !== null}>
@@ -35,6 +39,7 @@ export function BookEntry(props: {
         </p>
       ) : isAsking ? (
         <UndoForm
+          draftName={draftName}
           hint={props.undoHint}
           send={props.undo}
           leave={() => setAsking(false)}

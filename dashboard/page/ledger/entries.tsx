@@ -20,6 +20,7 @@ export function Entries(props: { bathId: number; entries: readonly LedgerEntry[]
         {shown.map((entry) => (
           <BookEntry
             key={entry.entryId}
+            book={`ledger/${String(props.bathId)}`}
             entry={entry}
             words={entryWords(entry.body, units.value)}
             writtenAtMs={entry.writtenAtMs - entry.atMs > LATE_MS ? entry.writtenAtMs : undefined}

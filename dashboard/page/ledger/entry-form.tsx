@@ -1,6 +1,8 @@
 /* Writes one entry into a ledger: what was done, its figures, when, by whom, a note. What will be written is shown before it is. */
 import { useState } from 'preact/hooks';
 import { type BathAccount, type BathProfile, entryFaults, settledEntry, unitName } from '@bathkeeper/shared-core/trade';
+import { AsLeft } from '../forms/as-left.js';
+import { useDraft } from '../forms/draft.js';
 import { NoteField } from '../forms/note-field.js';
 import { useSending } from '../forms/sending.js';
 import { TypedField } from '../forms/typed-field.js';
@@ -13,8 +15,9 @@ import { snapshot } from '../state/state.js';
 import { told, units } from '../state/units.js';
 import type { Wish } from './bath-screen.js';
 import { MixingCare, WasteCare } from './care.js';
+import { begunWith, emptyEntry, isKnownEntry, otherFigures } from './entry-draft.js';
 import { type Act, actGroups, actNames, fieldsOf } from './entry-fields.js';
-import { type FieldSpec, type NumberSpec, type Typed, valueOf } from './field-spec.js';
+import { type FieldSpec, type NumberSpec, valueOf } from './field-spec.js';
 import { readEntry } from './entry-reading.js';
 import { entryWords } from './entry-words.js';
 
@@ -29,18 +32,20 @@ export function EntryForm(props: {
   written: () => void;
 }) {
   const { profile, begun } = props;
-  const [act, setAct] = useState<Act>(begun.act);
-  const [typed, setTyped] = useState<Typed>(begun.typed);
-  const [note, setNote] = useState('');
-  const [day, setDay] = useState('');
-  const sending = useSending();
+  const [firstAct, setFirstAct] = useState<Act>(begun.act);
+  const draft = useDraft(`ledger/${String(props.bathId)}`, emptyEntry(firstAct), {
+    fits: isKnownEntry,
+    ...(begun.turn === 0 ? {} : { begin: begunWith(begun) }),
+  });
+  const { act, note, when, figures } = draft.typed;
+  const typed = figures[act] ?? {};
+  const sending = useSending(draft);
   const [said, setSaid] = useState('');
   const controllerIds = snapshot.value?.controllers.map(({ controllerId }) => controllerId) ?? [];
   const reading = readEntry(act, typed, profile, units.value, controllerIds);
   const isNoteMissing = act === 'note' && note.trim() === '';
   const choose = (chosen: Act): void => {
-    setAct(chosen);
-    setTyped({});
+    draft.change({ act: chosen });
     sending.beginAnew();
   };
   const write = async (event: Event): Promise<void> => {
@@ -52,14 +57,14 @@ export function EntryForm(props: {
         who: by,
         body,
         ...(note.trim() === '' ? {} : { note: note.trim() }),
-        ...whenAsked(day),
+        ...whenAsked(when),
       }),
     );
     if (answer?.ok !== true) return;
     setSaid('Written.');
-    setTyped({});
-    setNote('');
-    setDay('');
+    setFirstAct(act);
+    const others = otherFigures(figures, act);
+    if (Object.keys(others).length > 0) draft.change({ act, figures: others });
     sending.beginAnew();
     props.written();
   };
@@ -68,6 +73,7 @@ export function EntryForm(props: {
     <section id="write" aria-labelledby="write-title">
       <h2 id="write-title">Write into the ledger</h2>
       <form class="ledger-form" noValidate onSubmit={(event) => void write(event)} aria-label="Write into the ledger">
+        <AsLeft draft={draft} />
         <label class="field">
           <span>What was done</span>
           <select value={act} onChange={(event) => choose(event.currentTarget.value as Act)}>
@@ -88,7 +94,9 @@ export function EntryForm(props: {
             spec={spec}
             value={valueOf(spec, typed, units.value)}
             problem={sending.isAsked ? reading.problems?.[spec.key] : undefined}
-            change={(text) => setTyped({ ...typed, [spec.key]: typedIn(units.value, text) })}
+            change={(text) =>
+              draft.change({ figures: { ...figures, [act]: { ...typed, [spec.key]: typedIn(units.value, text) } } })
+            }
           />
         ))}
         {preview !== undefined && act !== 'note' && <p class="preview">{preview}</p>}
@@ -100,9 +108,9 @@ export function EntryForm(props: {
           most={2000}
           typed={note}
           problem={sending.isAsked && isNoteMissing ? 'Write a few words.' : undefined}
-          change={setNote}
+          change={(words) => draft.change({ note: words })}
         />
-        <WhenField typed={day} change={setDay} />
+        <WhenField typed={when} change={(time) => draft.change({ when: time })} />
         <WhoField isAsked={sending.isAsked} />
         <button type="submit" class="plain" disabled={sending.isUnderWay}>
           Write it down

@@ -1,6 +1,8 @@
 /* Writes one entry into the stock: bought, counted, or from which amount it is running low. Part of the stock's room. */
 import { useState } from 'preact/hooks';
 import { fromUnits, type StockBody, stocked, type StockGood, stockGoods, type StockView, unitName } from '@bathkeeper/shared-core/trade'; // prettier-ignore
+import { AsLeft } from '../forms/as-left.js';
+import { useDraft } from '../forms/draft.js';
 import { NoteField } from '../forms/note-field.js';
 import { useSending } from '../forms/sending.js';
 import { TypedField } from '../forms/typed-field.js';
@@ -19,14 +21,19 @@ const kindNames: Readonly<Record<StockBody['kind'], string>> = {
   'low-at': 'From when on it is running low',
 };
 
+/** What stays chosen for the next entry. */
+interface Chosen {
+  readonly kind: StockBody['kind'];
+  readonly of: StockGood;
+}
+
+const isKnown = ({ kind, of }: Chosen): boolean => kind in kindNames && of in goodNames;
+
 export function StockForm(props: { written: (view: StockView) => void }) {
-  const [kind, setKind] = useState<StockBody['kind']>('bought');
-  const [of, setOf] = useState<StockGood>('copper-sulphate');
-  const [amount, setAmount] = useState('');
-  const [price, setPrice] = useState('');
-  const [note, setNote] = useState('');
-  const [when, setWhen] = useState('');
-  const sending = useSending();
+  const [begun, setBegun] = useState<Chosen>({ kind: 'bought', of: 'copper-sulphate' });
+  const draft = useDraft('stock', { ...begun, amount: '', price: '', note: '', when: '' }, { fits: isKnown });
+  const { kind, of, amount, price, note, when } = draft.typed;
+  const sending = useSending(draft);
   const [said, setSaid] = useState('');
   const unit = boughtUnit(of);
   const amountProblem = numberProblem(amount, kind === 'bought');
@@ -42,7 +49,7 @@ export function StockForm(props: { written: (view: StockView) => void }) {
     );
     if (answer?.ok !== true) return;
     setSaid('Written.');
-    for (const empty of [setAmount, setPrice, setNote, setWhen]) empty('');
+    setBegun({ kind, of });
     sending.beginAnew();
     props.written(answer.value);
   };
@@ -50,15 +57,16 @@ export function StockForm(props: { written: (view: StockView) => void }) {
     <section aria-labelledby="stock-write-title">
       <h2 id="stock-write-title">Write into the stock</h2>
       <form class="narrow-form" noValidate onSubmit={(event) => void write(event)} aria-label="Write into the stock">
-        <Choice words="What" value={kind} names={kindNames} choose={setKind} />
-        <Choice words="Of what" value={of} names={goodNames} choose={setOf} />
+        <AsLeft draft={draft} />
+        <Choice words="What" value={kind} names={kindNames} choose={(chosen) => draft.change({ kind: chosen })} />
+        <Choice words="Of what" value={of} names={goodNames} choose={(chosen) => draft.change({ of: chosen })} />
         <TypedField
           id="stock-amount"
           words={kind === 'counted' ? 'How much is there' : kind === 'bought' ? 'How much' : 'Below how much'}
           unit={unitName(unit, units.value)}
           typed={amount}
           problem={sending.isAsked ? amountProblem : undefined}
-          change={setAmount}
+          change={(typed) => draft.change({ amount: typed })}
         />
         {kind === 'bought' && (
           <TypedField
@@ -67,12 +75,18 @@ export function StockForm(props: { written: (view: StockView) => void }) {
             unit="in your money"
             typed={price}
             problem={sending.isAsked ? priceProblem : undefined}
-            change={setPrice}
+            change={(typed) => draft.change({ price: typed })}
           />
         )}
         {isWhole && <p class="preview">{stockEntryWords(body, units.value)}</p>}
-        <NoteField words="Note" hint="supplier, batch, strength" most={2000} typed={note} change={setNote} />
-        <WhenField typed={when} change={setWhen} />
+        <NoteField
+          words="Note"
+          hint="supplier, batch, strength"
+          most={2000}
+          typed={note}
+          change={(typed) => draft.change({ note: typed })}
+        />
+        <WhenField typed={when} change={(typed) => draft.change({ when: typed })} />
         <WhoField isAsked={sending.isAsked} />
         <button type="submit" class="plain" disabled={sending.isUnderWay}>
           Write it down

@@ -104,6 +104,7 @@ function Entries(props: { entries: readonly StockEntry[]; changed: () => void })
         {shown.map((entry) => (
           <BookEntry
             key={entry.entryId}
+            book="stock"
             entry={entry}
             words={stockEntryWords(entry.body, units.value)}
             undoHint="The entry stays to be read and no longer counts."

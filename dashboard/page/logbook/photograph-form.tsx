@@ -1,6 +1,8 @@
 /* Adds a photograph to the record of a run: from the phone's camera or from a file, drawn anew in this device and seen before it is sent. Opened by the room of a run. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { RunKey } from '@bathkeeper/shared-core/trade';
+import { AsLeft } from '../forms/as-left.js';
+import { useDraft } from '../forms/draft.js';
 import { LastRow } from '../forms/last-row.js';
 import { NoteField } from '../forms/note-field.js';
 import { useSending } from '../forms/sending.js';
@@ -9,13 +11,13 @@ import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { sendPhotograph } from '../state/logbook-api.js';
 import { drawnPhotograph, type DrawnPhotograph } from './drawn-photograph.js';
-import { NOTE_CHARACTERS_MAX } from './note-form.js';
+import { NOTE_CHARACTERS_MAX, runDraft } from './note-form.js';
 
 export function PhotographForm(props: { runKey: RunKey; leave: () => void; done: () => void }) {
   const [drawn, setDrawn] = useState<DrawnPhotograph | 'drawing' | null>(null);
-  const [note, setNote] = useState('');
-  const [when, setWhen] = useState('');
-  const sending = useSending();
+  const draft = useDraft(runDraft('photograph', props.runKey), { note: '', when: '' });
+  const { note, when } = draft.typed;
+  const sending = useSending(draft);
   const chosen = useRef(0);
   const choose = async (file: File | undefined): Promise<void> => {
     if (file === undefined) return;
@@ -34,8 +36,13 @@ export function PhotographForm(props: { runKey: RunKey; leave: () => void; done:
     );
     if (answer?.ok === true) props.done();
   };
+  const leave = (): void => {
+    draft.clear();
+    props.leave();
+  };
   return (
     <form class="narrow-form" noValidate onSubmit={(event) => void send(event)} aria-label="Add a photograph">
+      <AsLeft draft={draft} more="No picture is kept: choose it again." />
       <p class="hint">Made smaller where needed, and sent without the notes of the camera (place, time, device).</p>
       <PictureField words="Take a photograph" isCamera chosen={(file) => void choose(file)} />
       <PictureField words="Choose a picture" chosen={(file) => void choose(file)} />
@@ -50,11 +57,11 @@ export function PhotographForm(props: { runKey: RunKey; leave: () => void; done:
         hint="for whoever does not see it, too"
         most={NOTE_CHARACTERS_MAX}
         typed={note}
-        change={setNote}
+        change={(words) => draft.change({ note: words })}
       />
-      <WhenField typed={when} change={setWhen} />
+      <WhenField typed={when} change={(time) => draft.change({ when: time })} />
       <WhoField isAsked={sending.isAsked} />
-      <LastRow send={sending.isUnderWay ? 'Sending…' : 'Add it'} isDull={sending.isUnderWay} onLeave={props.leave} />
+      <LastRow send={sending.isUnderWay ? 'Sending…' : 'Add it'} isDull={sending.isUnderWay} onLeave={leave} />
       <RefusalWords refusal={sending.refusal} />
     </form>
   );

@@ -10,6 +10,8 @@ import {
   unitName,
   type WeighingBody,
 } from '@bathkeeper/shared-core/trade';
+import { AsLeft } from '../forms/as-left.js';
+import { useDraft } from '../forms/draft.js';
 import { LastRow } from '../forms/last-row.js';
 import { NoteField } from '../forms/note-field.js';
 import { useSending } from '../forms/sending.js';
@@ -20,7 +22,7 @@ import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { writeRunEntry } from '../state/logbook-api.js';
 import { units } from '../state/units.js';
-import { NOTE_CHARACTERS_MAX } from './note-form.js';
+import { NOTE_CHARACTERS_MAX, runDraft } from './note-form.js';
 
 /** The balance of the last weighing is most likely the one of this. */
 function knownBalance({ entries }: RunRecord): TypedFigure {
@@ -34,25 +36,37 @@ function gramsOf(figure: TypedFigure): number | undefined {
   return grams !== undefined && grams > 0 ? grams : undefined;
 }
 
+interface WeighingTyped {
+  readonly when: WeighingBody['when'];
+  readonly weight: TypedFigure;
+  readonly balance: TypedFigure;
+  readonly note: string;
+  readonly day: string;
+}
+
 export function WeighingForm(props: { record: RunRecord; leave: () => void; done: () => void }) {
   const { record } = props;
   const isWeighedBefore = newestWeighing(record.entries, 'before') !== undefined;
-  const [when, setWhen] = useState<WeighingBody['when']>(isWeighedBefore && !record.goesOn ? 'after' : 'before');
-  const [weight, setWeight] = useState(nothingTyped);
-  const [balance, setBalance] = useState(knownBalance(record));
-  const [note, setNote] = useState('');
-  const [day, setDay] = useState('');
-  const sending = useSending();
+  const first: WeighingTyped = {
+    when: isWeighedBefore && !record.goesOn ? 'after' : 'before',
+    weight: nothingTyped,
+    balance: knownBalance(record),
+    note: '',
+    day: '',
+  };
+  const draft = useDraft(runDraft('weighing', record), first);
+  const { when, weight, balance, note, day } = draft.typed;
+  const sending = useSending(draft);
   const [isDoubtful, setDoubtful] = useState(false);
   const grams = gramsOf(weight);
   const uncertaintyGrams = gramsOf(balance);
   const system = units.value;
-  const changed = <T,>(set: (value: T) => void) => (value: T): void => {
+  const change = (part: Partial<WeighingTyped>): void => {
     // What was asked about is no longer what would be written.
     setDoubtful(false);
     sending.forgetRefusal();
-    set(value);
-  }; // prettier-ignore
+    draft.change(part);
+  };
   const weighing =
     grams === undefined || uncertaintyGrams === undefined
       ? undefined
@@ -71,6 +85,10 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
     setDoubtful(!answer.ok && answer.status === 409 && answer.refusal.problems.length > 0);
     if (answer.ok) props.done();
   };
+  const leave = (): void => {
+    draft.clear();
+    props.leave();
+  };
   const sent = (event: Event): void => {
     event.preventDefault();
     void send(false);
@@ -78,9 +96,10 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
   return (
     <form class="narrow-form" noValidate onSubmit={sent} aria-label="Weigh the part">
       <p class="hint">Dry, and each time with the same wires and hooks. Before and after, on the same balance.</p>
+      <AsLeft draft={draft} />
       <label class="field">
         <span>Weighed</span>
-        <select value={when} onChange={(event) => changed(setWhen)(event.currentTarget.value as WeighingBody['when'])}>
+        <select value={when} onChange={(event) => change({ when: event.currentTarget.value as WeighingBody['when'] })}>
           <option value="before">before the run</option>
           <option value="after" disabled={record.goesOn}>
             after the run
@@ -93,7 +112,7 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
         unit={unitName('g', system)}
         typed={textIn(weight, 'g', system)}
         problem={sending.isAsked && grams === undefined ? 'What the balance shows, as a number above zero.' : undefined}
-        change={(text) => changed(setWeight)(typedIn(system, text))}
+        change={(text) => change({ weight: typedIn(system, text) })}
       />
       <TypedField
         id="weighing-balance"
@@ -103,16 +122,16 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
         problem={
           sending.isAsked && uncertaintyGrams === undefined ? 'Its last digit, if nothing better is known.' : undefined
         }
-        change={(text) => changed(setBalance)(typedIn(system, text))}
+        change={(text) => change({ balance: typedIn(system, text) })}
       />
       <NoteField
         words="Note"
         hint="if there is something to say"
         most={NOTE_CHARACTERS_MAX}
         typed={note}
-        change={setNote}
+        change={(words) => draft.change({ note: words })}
       />
-      <WhenField typed={day} change={setDay} />
+      <WhenField typed={day} change={(time) => draft.change({ day: time })} />
       <WhoField isAsked={sending.isAsked} />
       <RefusalWords refusal={sending.refusal} />
       {isDoubtful && (
@@ -123,7 +142,7 @@ export function WeighingForm(props: { record: RunRecord; leave: () => void; done
       <LastRow
         send={isDoubtful ? 'Correct it and send again' : 'Write it down'}
         isDull={sending.isUnderWay}
-        onLeave={props.leave}
+        onLeave={leave}
       />
     </form>
   );

@@ -1,10 +1,11 @@
 /* One note, weighing or photograph in the record of a run. What a person wrote is shown as text, whatever stands in it. */
 import { useState } from 'preact/hooks';
 import { runClock, runDay, type RunEntry, runEntryWords, type RunRecord } from '@bathkeeper/shared-core/trade';
+import { hasDraft } from '../forms/draft.js';
 import { UndoForm } from '../forms/undo-form.js';
 import { photographAddress, undoRunEntry } from '../state/logbook-api.js';
 import { units } from '../state/units.js';
-import { CorrectWordsForm } from './note-form.js';
+import { correctionDraft, CorrectWordsForm, runDraft } from './note-form.js';
 import { ownZone } from '../words/zone.js';
 
 /** Example: "Tue 10 Feb 2026, 02:04". */
@@ -15,7 +16,10 @@ const LATE_MS = 60_000;
 export function WrittenEntry(props: { record: RunRecord; entry: RunEntry; changed: () => void }) {
   const { record, entry } = props;
   const { undone, body } = entry;
-  const [open, setOpen] = useState<'undo' | 'correct' | null>(null);
+  const undoName = `${runDraft('undo', record)}/${String(entry.entryId)}`;
+  const [open, setOpen] = useState<'undo' | 'correct' | null>(() =>
+    hasDraft(undoName) ? 'undo' : hasDraft(correctionDraft(record, entry)) ? 'correct' : null,
+  );
   const leave = (): void => setOpen(null);
   const done = (): void => {
     setOpen(null);
@@ -61,6 +65,7 @@ export function WrittenEntry(props: { record: RunRecord; entry: RunEntry; change
       {open === 'correct' && <CorrectWordsForm runKey={record} entry={entry} leave={leave} done={done} />}
       {open === 'undo' && (
         <UndoForm
+          draftName={undoName}
           hint="It stays to be read, crossed out, and no longer counts."
           send={(request) => undoRunEntry(record, entry.entryId, request)}
           leave={leave}

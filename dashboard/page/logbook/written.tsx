@@ -1,7 +1,8 @@
 /* What people wrote into the record of a run, in the order of what it tells, and the forms to write more. What was undone stays, crossed out, with who and why. */
 import { useState } from 'preact/hooks';
 import type { RunRecord } from '@bathkeeper/shared-core/trade';
-import { NoteForm } from './note-form.js';
+import { hasDraft } from '../forms/draft.js';
+import { NoteForm, runDraft } from './note-form.js';
 import { PhotographForm } from './photograph-form.js';
 import { WeighingForm } from './weighing-form.js';
 import { WrittenEntry } from './written-entry.js';
@@ -15,7 +16,9 @@ type Form = (typeof forms)[number][0];
 
 export function Written(props: { record: RunRecord; changed: () => void }) {
   const { record, changed } = props;
-  const [form, setForm] = useState<Form | null>(null);
+  const [form, setForm] = useState<Form | null>(
+    () => forms.find(([name]) => hasDraft(runDraft(name, record)))?.[0] ?? null,
+  );
   const leave = (): void => setForm(null);
   const done = (): void => {
     setForm(null);
