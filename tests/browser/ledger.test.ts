@@ -258,6 +258,18 @@ test('what went between two levels is held against what evaporates, once somebod
   await page.getByText(/Evaporation was to take between [\d.]+ L and [\d.]+ L\. It was less: a cover/).waitFor();
 });
 
+test('a level that was read minutes after making up is no leak, and the volume before it was made up and not read', async () => {
+  const tank = written(8, -0.02, { kind: 'tank', openSurfaceDm2: 12, bathCelsius: 24, isAirAgitated: false });
+  const madeUp = cannedEntries.filter(({ body }) => body.kind === 'made-up');
+  shelveLedger(room.server, [...madeUp, tank]);
+  const page = await room.opened({ size: PHONE }, '/#ledger/1');
+  await page.getByText(/60 L made up .*, with what was added and drawn off since/).waitFor();
+  shelveLedger(room.server, [...madeUp, tank, { ...madeUp[0]!, entryId: 99, atMs: madeUp[0]!.atMs + 1_380_000, body: { kind: 'level', litres: 58.5 } }]); // prettier-ignore
+  await page.reload();
+  await page.getByText(/From the volume that was made up, .* 1\.5 L went in 23\smin\. Less than 24 h say nothing of evaporation\./).waitFor(); // prettier-ignore
+  await page.getByText(/58\.5 L read /).waitFor();
+});
+
 test('anodes are told by what they lost against Faraday’s law', async () => {
   // 300 Ah dissolve 355.6 g (1.1855 g/Ah); 8000 + 400 - 8044.4 were lost.
   const worked = { ...unworked, millicoulombs: 1.44e9, atEntries: { 21: 0, 23: 1.08e9 } };

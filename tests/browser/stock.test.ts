@@ -53,7 +53,7 @@ test('a purchase is typed in the units that a person chose, shown as it will sta
   await page.getByLabel('How much').fill('55.12');
   await page.getByLabel('What all of it cost').fill('105');
   await page.getByText('4.20 a kg').first().waitFor({ state: 'detached' });
-  await page.getByText(/were bought for 105\.00: 1\.90 a lb\./).waitFor();
+  await page.getByText(/^Bought: .* for 105\.00 \(1\.90 a lb\)\./).waitFor();
   await page.getByLabel('Your name').fill('Kim');
   await page.getByRole('button', { name: 'Write it down' }).click();
   await page.getByText('Written.').waitFor();
@@ -67,7 +67,7 @@ test('an entry is undone with a reason, and every control has a name', async () 
   room.server.shelves.set('/api/stock', stock);
   room.server.answer = () => ({ body: stock });
   const page = await room.opened({}, '/#stock');
-  await page.getByRole('button', { name: /^Undo: 25 kg of copper sulphate/ }).click();
+  await page.getByRole('button', { name: /^Undo: Bought: 25 kg of copper sulphate/ }).click();
   const heard = await controlsHeard(page);
   expect(heard.faults).toEqual([]);
   expect(heard.count).toBeGreaterThan(12);

@@ -6,8 +6,10 @@ import {
   type BathAccount,
   type BathLedger,
   bathProfile,
+  COMPARED_HOURS,
   EVAPORATION_FACTOR,
   litresWords,
+  shownWith,
   waterLoss,
   type WaterLoss,
 } from '@bathkeeper/shared-core/trade';
@@ -38,6 +40,9 @@ export interface Wish {
   readonly typed: Typed;
   readonly turn: number;
 }
+
+/** Of a bound that is good to a factor of two. */
+const BOUND_DIGITS = 2;
 
 export function BathLedgerScreen(props: { bathId: number }) {
   const { value: ledger, refusal, again } = useAsked(() => askLedger(props.bathId), [props.bathId]);
@@ -121,37 +126,50 @@ function toTheForm(): void {
 }
 
 function Standing({ account, entries }: { account: BathAccount; entries: BathLedger['entries'] }) {
-  const { litres, litresReadAtMs, losses } = account;
-  if (litres === null || litresReadAtMs === null)
+  const { litres, litresAtMs, litresFrom, losses } = account;
+  if (litres === null || litresAtMs === null)
     return <p>Nothing is known of this bath yet. Write down how it was made up, and what it is comes of it.</p>;
   const nowMs = serverNowMs.value;
   const levels = levelsOf(entries);
   const loss = losses.at(-1);
-  const seconds = loss === undefined ? 0 : (loss.toMs - loss.fromMs) / 1000;
   return (
     <>
       <p class="ledger-volume">
         {litresWords(litres, units.value)}{' '}
-        <span class="hint">read {timeWords(litresReadAtMs, nowMs)}, with what was added and drawn off since</span>
+        <span class="hint">
+          {litresFrom === 'make-up' ? 'made up' : 'read'} {timeWords(litresAtMs, nowMs)}, with what was added and drawn
+          off since
+        </span>
       </p>
       {levels.length >= 3 && <AnalysisChart name="Level" unit="L" findings={levels} />}
-      {loss !== undefined && (
-        <p>
-          Between the last two levels {litresWords(loss.litres, units.value)} went in {spanWords(seconds)}
-          {seconds >= 86_400 && `, ${litresWords((loss.litres / seconds) * 86_400, units.value)} a day`}: evaporation,
-          and what hung on parts. {expectedWords(waterLoss(loss, entries))} Top up with deionised water.
-        </p>
-      )}
+      {loss !== undefined && <LossWords loss={waterLoss(loss, entries)} />}
     </>
   );
 }
 
-/** Example: "Evaporation was to take 1.2 L, within a factor of two." */
-function expectedWords({ expectedLitres, isMore, isLess }: WaterLoss): string {
+function LossWords({ loss }: { loss: WaterLoss }) {
+  const seconds = (loss.toMs - loss.fromMs) / 1000;
+  const since =
+    loss.from === 'level'
+      ? 'Between the last two levels'
+      : 'From the volume that was made up, which nobody read at the mark, to the first level';
+  return (
+    <p>
+      {since} {litresWords(loss.litres, units.value)} went in {spanWords(seconds)}
+      {seconds >= 86_400 && `, ${litresWords((loss.litres / seconds) * 86_400, units.value)} a day`}.{' '}
+      {loss.isCompared && 'Evaporation takes some, and parts carry some out. '}
+      {expectedWords(loss)} Top up with deionised water.
+    </p>
+  );
+}
+
+/** Example: "Evaporation was to take between 0.6 L and 2.4 L." */
+function expectedWords({ isCompared, expectedLitres, isMore, isLess }: WaterLoss): string {
+  if (!isCompared)
+    return `Less than ${String(COMPARED_HOURS)} h say nothing of evaporation. Read the mark again: if it goes on falling, look for a leak.`;
   if (expectedLitres === null) return 'Write down how the tank stands open, and what was to be expected stands here.';
-  const least = litresWords(expectedLitres / EVAPORATION_FACTOR, units.value);
-  const most = litresWords(expectedLitres * EVAPORATION_FACTOR, units.value);
-  const told = `Evaporation was to take between ${least} and ${most}.`;
+  const bound = (litres: number): string => shownWith(litres, 'L', units.value, BOUND_DIGITS);
+  const told = `Evaporation was to take between ${bound(expectedLitres / EVAPORATION_FACTOR)} and ${bound(expectedLitres * EVAPORATION_FACTOR)}.`;
   if (isMore) return `${told} It was more: look for a leak, for what parts carry out, for what nobody wrote down.`;
   return isLess ? `${told} It was less: a cover, a cooler bath, or a top-up that nobody wrote down.` : told;
 }

@@ -78,6 +78,11 @@ export function StockForm(props: { written: (view: StockView) => void }) {
             change={(typed) => draft.change({ price: typed })}
           />
         )}
+        {kind === 'bought' && (
+          <p class="hint">
+            Its stock begins with the first purchase or count: what a bath took before that does not count.
+          </p>
+        )}
         {isWhole && <p class="preview">{stockEntryWords(body, units.value)}</p>}
         <NoteField
           words="Note"

@@ -73,9 +73,9 @@ export function stockEntryWords(body: StockBody, units: UnitSystem): string {
   const { name } = stocked[body.of];
   switch (body.kind) {
     case 'bought':
-      return `${amount} of ${name} were bought for ${moneyWords(body.price)}: ${costWords(body.of, body.price / body.amount, units)}.`;
+      return `Bought: ${amount} of ${name} for ${moneyWords(body.price)} (${costWords(body.of, body.price / body.amount, units)}).`;
     case 'counted':
-      return `${amount} of ${name} were there when it was counted.`;
+      return `Counted: ${amount} of ${name}.`;
     case 'low-at':
       return `Below ${amount} of ${name} the stock is running low.`;
   }

@@ -22,15 +22,19 @@ export interface Loss {
   readonly fromMs: number;
   readonly toMs: number;
   readonly litres: number;
+  /** What it is counted from: a made-up volume is a recipe's figure, and no level that was read. */
+  readonly from: 'make-up' | 'level';
 }
 
 export interface BathAccount {
   /** null: not made up yet. */
   readonly madeUp: MadeUpBody | null;
   readonly madeUpAtMs: number | null;
-  /** As it was read last, with the liquids added since. */
+  /** As it was read or made up last, with the liquids added since. */
   readonly litres: number | null;
-  readonly litresReadAtMs: number | null;
+  readonly litresAtMs: number | null;
+  /** Where `litres` comes from; null: not known. */
+  readonly litresFrom: 'make-up' | 'level' | null;
   readonly held: Readonly<Partial<Record<Analyte, Held>>>;
   readonly losses: readonly Loss[];
 }
@@ -48,7 +52,8 @@ export function bathAccount(entries: readonly LedgerEntry[]): BathAccount {
   let madeUp: MadeUpBody | null = null;
   let madeUpAtMs: number | null = null;
   let litres: number | null = null;
-  let litresReadAtMs: number | null = null;
+  let litresAtMs: number | null = null;
+  let litresFrom: BathAccount['litresFrom'] = null;
   const findings = new Map<Analyte, Finding>();
   const losses: Loss[] = [];
 
@@ -56,7 +61,8 @@ export function bathAccount(entries: readonly LedgerEntry[]): BathAccount {
     switch (body.kind) {
       case 'made-up':
         madeUp = body;
-        madeUpAtMs = litresReadAtMs = atMs;
+        madeUpAtMs = litresAtMs = atMs;
+        litresFrom = 'make-up';
         litres = body.litres;
         for (const key of analyteKeys) {
           const found = body.composition[key];
@@ -64,10 +70,11 @@ export function bathAccount(entries: readonly LedgerEntry[]): BathAccount {
         }
         break;
       case 'level':
-        if (litres !== null && litresReadAtMs !== null && litres > body.litres)
-          losses.push({ fromMs: litresReadAtMs, toMs: atMs, litres: litres - body.litres });
+        if (litres !== null && litresAtMs !== null && litresFrom !== null && litres > body.litres)
+          losses.push({ fromMs: litresAtMs, toMs: atMs, litres: litres - body.litres, from: litresFrom });
         litres = body.litres;
-        litresReadAtMs = atMs;
+        litresAtMs = atMs;
+        litresFrom = 'level';
         break;
       case 'addition':
         if (litres !== null) litres += addedLitres(body);
@@ -94,7 +101,7 @@ export function bathAccount(entries: readonly LedgerEntry[]): BathAccount {
   const held: Partial<Record<Analyte, Held>> = {};
   for (const [key, { mass, ...finding }] of findings)
     held[key] = { ...finding, estimated: litres !== null && litres > 0 ? mass / litres : finding.found };
-  return { madeUp, madeUpAtMs, litres, litresReadAtMs, held, losses };
+  return { madeUp, madeUpAtMs, litres, litresAtMs, litresFrom, held, losses };
 }
 
 /** Everything that counts, in the order in which it was done. */

@@ -19,7 +19,12 @@ export interface OpenTankAsked {
 /** Either way: EPA 625/8-82-008 against Kirman, see evaporation.ts. */
 export const EVAPORATION_FACTOR = 2;
 
+/** From how long on a loss is held against evaporation: within less, reading a mark is off by as much as evaporates. Common practice, no source. */
+export const COMPARED_HOURS = 24;
+
 export interface WaterLoss extends Loss {
+  /** It went in COMPARED_HOURS at least; else it is neither more nor less. */
+  readonly isCompared: boolean;
   /** null: nobody wrote down how the tank stands open. */
   readonly expectedLitres: number | null;
   /** Against what is expected, beyond its factor. */
@@ -35,14 +40,17 @@ export function evaporatedLitres({ openSurfaceDm2, bathCelsius, isAirAgitated }:
 
 /** A loss with what was to be expected of the tank as it was written down last before its end. */
 export function waterLoss(loss: Loss, entries: readonly LedgerEntry[]): WaterLoss {
+  const hours = (loss.toMs - loss.fromMs) / 3_600_000;
+  const isCompared = hours >= COMPARED_HOURS;
   const tanks = inOrder(entries).filter(({ body }) => body.kind === 'tank');
   const tank = (tanks.findLast(({ atMs }) => atMs <= loss.toMs) ?? tanks[0])?.body;
-  if (tank?.kind !== 'tank') return { ...loss, expectedLitres: null, isMore: false, isLess: false };
-  const expectedLitres = evaporatedLitres(tank, (loss.toMs - loss.fromMs) / 3_600_000);
+  if (tank?.kind !== 'tank') return { ...loss, isCompared, expectedLitres: null, isMore: false, isLess: false };
+  const expectedLitres = evaporatedLitres(tank, hours);
   return {
     ...loss,
+    isCompared,
     expectedLitres,
-    isMore: loss.litres > expectedLitres * EVAPORATION_FACTOR,
-    isLess: loss.litres < expectedLitres / EVAPORATION_FACTOR,
+    isMore: isCompared && loss.litres > expectedLitres * EVAPORATION_FACTOR,
+    isLess: isCompared && loss.litres < expectedLitres / EVAPORATION_FACTOR,
   };
 }

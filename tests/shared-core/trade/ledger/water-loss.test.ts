@@ -32,7 +32,7 @@ describe('what evaporates', () => {
 });
 
 describe('a loss', () => {
-  const day = (litres: number) => ({ fromMs: 0, toMs: DAY_MS, litres });
+  const day = (litres: number) => ({ fromMs: 0, toMs: DAY_MS, litres, from: 'level' as const });
   const expected = evaporatedLitres(still, 24);
 
   test('is more or less than expected only beyond the factor of two', () => {
@@ -42,14 +42,29 @@ describe('a loss', () => {
     expect(waterLoss(day(expected / 2.1), entries)).toMatchObject({ isMore: false, isLess: true });
   });
 
+  test('is neither more nor less in less than a day: 1.5 L in 23 minutes after making up is a mark that was not filled to', () => {
+    const entries = entriesOf([still]);
+    const short = { fromMs: 0, toMs: 23 * 60_000, litres: 1.5, from: 'make-up' as const };
+    expect(waterLoss(short, entries)).toMatchObject({ isCompared: false, isMore: false, isLess: false });
+    const nearlyDay = { ...day(expected * 10), toMs: DAY_MS - 1 };
+    expect(waterLoss(nearlyDay, entries)).toMatchObject({ isCompared: false, isMore: false });
+    expect(waterLoss({ ...nearlyDay, toMs: DAY_MS }, entries)).toMatchObject({ isCompared: true, isMore: true });
+  });
+
   test('has nothing to be held against where nobody wrote down how the tank stands open', () => {
-    expect(waterLoss(day(3), [])).toEqual({ ...day(3), expectedLitres: null, isMore: false, isLess: false });
+    expect(waterLoss(day(3), [])).toEqual({
+      ...day(3),
+      isCompared: true,
+      expectedLitres: null,
+      isMore: false,
+      isLess: false,
+    });
   });
 
   test('is held against the tank as it was written down last before its end', () => {
     const entries = entriesOf([still, { ...still, openSurfaceDm2: 10 * SQUARE_FOOT_DM2 }]);
-    const before = waterLoss({ fromMs: 0, toMs: DAY_MS / 2, litres: 1 }, entries);
-    const after = waterLoss({ fromMs: DAY_MS, toMs: DAY_MS * 1.5, litres: 1 }, entries);
+    const before = waterLoss({ fromMs: 0, toMs: DAY_MS / 2, litres: 1, from: 'level' }, entries);
+    const after = waterLoss({ fromMs: DAY_MS, toMs: DAY_MS * 1.5, litres: 1, from: 'level' }, entries);
     expectWithin(after.expectedLitres!, before.expectedLitres! * 10, 1e-9);
   });
 });
