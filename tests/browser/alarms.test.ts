@@ -118,7 +118,7 @@ describe('silence', () => {
     await page.getByText('No alarms but the silent ones below.').waitFor();
     await page
       .getByRole('list', { name: 'Silent alarms' })
-      .getByText(/Shelved by the page until 03:04: the supply is being swapped\. It calls nobody until then\./)
+      .getByText(/Shelved on the page until 03:04: the supply is being swapped\. It calls nobody until then\./)
       .waitFor();
     await shot(page, 'phone-shelved');
     await page.getByRole('button', { name: 'End the shelf: Current is not what it should be' }).click();
@@ -152,7 +152,7 @@ describe('silence', () => {
     await dialog.getByLabel('Reason').fill('no filter is fitted');
     await dialog.getByLabel(/^Out of service/).check();
     await dialog.getByRole('button', { name: 'Take out of service' }).click();
-    await page.getByText(/Out of service since 02:04, by the page: no filter is fitted/).waitFor();
+    await page.getByText(/Out of service since 02:04, on the page: no filter is fitted/).waitFor();
     expect(room.server.asked[0]).toMatchObject({
       path: '/api/controllers/north-bench/alarms/filter-stopped/out-of-service',
       body: { reason: 'no filter is fitted' },
@@ -351,7 +351,7 @@ describe('the journal', () => {
     await page.getByRole('link', { name: 'Journal' }).click();
     await page.getByRole('heading', { level: 1, name: 'Journal of alarms' }).waitFor();
     const day = page.getByRole('region', { name: /^Today/ });
-    await day.getByText('shelved by the page: supply swapped').waitFor();
+    await day.getByText('shelved on the page: supply swapped').waitFor();
     expect(await day.getByRole('listitem').count()).toBe(5);
     await page.getByLabel('Alarm').selectOption({ label: 'Rotation stopped' });
     await eventually(() => day.getByRole('listitem').count()).toBe(1);
@@ -436,7 +436,7 @@ describe('the look', () => {
     withFigures();
     room.server.snapshot = stalledSnapshot();
     await room.looksRight('journal', '/#journal', async (page) => {
-      await page.getByText('shelved by the page').waitFor();
+      await page.getByText('shelved on the page').waitFor();
       await page.getByText('1.0 an hour').waitFor();
     });
   });

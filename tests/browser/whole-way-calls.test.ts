@@ -95,7 +95,7 @@ test(
       .waitFor();
     await page.keyboard.press('Escape');
     await silence('Filter stopped');
-    await page.getByText(/^Shelved by the page until .*: no filter is fitted/).waitFor();
+    await page.getByText(/^Shelved on the page until .*: no filter is fitted/).waitFor();
 
     // Hold: its alarm rings at the receiver, and the button behind its link acknowledges it.
     const alarmsRung = () => rung.filter((call) => call.kind === 'alarm');
@@ -119,7 +119,7 @@ test(
     await page.getByRole('link', { name: 'Journal' }).click();
     const today = page.getByRole('region', { name: /^(Today|Yesterday)/ }).first();
     await today.getByText(/^Held acknowledged by /).waitFor();
-    await today.getByText(/shelved by the page: no filter is fitted/).waitFor();
+    await today.getByText(/shelved on the page: no filter is fitted/).waitFor();
     await page
       .getByRole('region', { name: /^A night in figures/ })
       .getByText(/an hour$/)

@@ -6,6 +6,7 @@ import { useState } from 'preact/hooks';
 import type { AlarmView, Refusal } from '@bathkeeper/shared-core/messages';
 import { acknowledgeAlarm } from '../state/api.js';
 import { told } from '../state/units.js';
+import { signedName } from '../state/who.js';
 import { wantsAcknowledging } from '../words/alarm-story.js';
 
 /** `refused` is told what the dashboard answered; null: it took it. */
@@ -15,7 +16,7 @@ export function Acknowledge(props: { alarm: AlarmView; refused: (refusal: Refusa
   if (!wantsAcknowledging(alarm)) return null;
   const acknowledge = async (): Promise<void> => {
     setBusy(true);
-    const answer = await acknowledgeAlarm(alarm.alarmId);
+    const answer = await acknowledgeAlarm(alarm.alarmId, signedName.value);
     setBusy(false);
     refused(answer.ok ? null : answer.refusal);
   };

@@ -21,6 +21,7 @@ import { raised, withPoint } from '../words/sentence.js';
 import { silenceWords } from '../words/silences.js';
 import { timeWords } from '../words/times.js';
 import { Acknowledge } from './acknowledge.js';
+import { KeptAs } from './kept-as.js';
 import { SilenceDialog } from './silence-dialog.js';
 import { StoryDialog } from './story.js';
 
@@ -29,6 +30,10 @@ export function AlarmList(props: { alarms: readonly AlarmView[] }) {
   const standing = props.alarms.filter(isStanding);
   const calling = groupedByCause(standing.filter((alarm) => !isSilent(alarm)));
   const silent = inOrderOfCare(standing.filter(isSilent));
+  // Once for all of them, at the first button that it is about.
+  const first = [...calling.flatMap(({ alarm, cameWithIt }) => [alarm, ...cameWithIt]), ...silent].find(
+    wantsAcknowledging,
+  );
   return (
     <section class="alarms" aria-labelledby="alarms-title">
       <h2 id="alarms-title" class={standing.length === 0 ? 'unseen' : undefined}>
@@ -40,7 +45,7 @@ export function AlarmList(props: { alarms: readonly AlarmView[] }) {
         ) : (
           <ul>
             {calling.map(({ alarm, cameWithIt }) => (
-              <AlarmItem key={alarm.alarmId} alarm={alarm} cameWithIt={cameWithIt} />
+              <AlarmItem key={alarm.alarmId} alarm={alarm} cameWithIt={cameWithIt} first={first} />
             ))}
           </ul>
         )}
@@ -48,7 +53,7 @@ export function AlarmList(props: { alarms: readonly AlarmView[] }) {
       {silent.length > 0 && (
         <ul class="silent-alarms" aria-label="Silent alarms">
           {silent.map((alarm) => (
-            <AlarmItem key={alarm.alarmId} alarm={alarm} cameWithIt={[]} />
+            <AlarmItem key={alarm.alarmId} alarm={alarm} cameWithIt={[]} first={first} />
           ))}
         </ul>
       )}
@@ -56,8 +61,9 @@ export function AlarmList(props: { alarms: readonly AlarmView[] }) {
   );
 }
 
-function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }) {
-  const { alarm, cameWithIt } = props;
+/** `first`: the alarm at whose buttons the name stands under which a press is kept. */
+function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[]; first: AlarmView | undefined }) {
+  const { alarm, cameWithIt, first } = props;
   const step = firstStep(told(alarm.checkFirst));
   const nowMs = serverNowMs.value;
   const titleId = `alarm-${String(alarm.alarmId)}`;
@@ -85,6 +91,7 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
         </p>
       ))}
       <AlarmButtons alarm={alarm} />
+      {alarm === first && <KeptAs what="Acknowledging" />}
       {cameWithIt.length > 0 && (
         <div class="came-with">
           <p>Came with it, likely from the same cause:</p>
@@ -96,6 +103,7 @@ function AlarmItem(props: { alarm: AlarmView; cameWithIt: readonly AlarmView[] }
                   {stateWords(other)}
                 </p>
                 <AlarmButtons alarm={other} />
+                {other === first && <KeptAs what="Acknowledging" />}
               </li>
             ))}
           </ul>

@@ -4,12 +4,15 @@
  */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { AlarmName, Refusal } from '@bathkeeper/shared-core/messages';
+import { WhoField } from '../forms/who-field.js';
 import { RefusalWords } from '../screens/refusal.js';
 import { shelveAlarm, takeOutOfService } from '../state/api.js';
 import { serverNowMs } from '../state/state.js';
+import { signedName } from '../state/who.js';
 import { alarmTitle } from '../words/alarm-titles.js';
 import { shelfMinutes } from '../words/silences.js';
 import { spanWords, timeWords } from '../words/times.js';
+import { unkeptWords } from './kept-as.js';
 import { silencesChanged } from './silences.js';
 
 /** Without a name it asks which alarm: one may be silenced before it is raised. */
@@ -34,9 +37,11 @@ export function SilenceDialog(props: { controllerId: string; name?: AlarmName; t
     else {
       setProblem(undefined);
       setBusy(true);
+      const by = signedName.value;
+      const request = { reason: why, ...(by === undefined ? {} : { by }) };
       const answer = isForATime
-        ? await shelveAlarm(props.controllerId, name, { reason: why, minutes })
-        : await takeOutOfService(props.controllerId, name, why);
+        ? await shelveAlarm(props.controllerId, name, { ...request, minutes })
+        : await takeOutOfService(props.controllerId, name, request);
       setBusy(false);
       setRefusal(answer.ok ? null : answer.refusal);
       if (answer.ok) {
@@ -109,6 +114,8 @@ export function SilenceDialog(props: { controllerId: string; name?: AlarmName; t
             </select>
           </label>
         )}
+        <WhoField isAsked={false} remark={unkeptWords()} />
+        <p class="hint">Your name stands beside the silence. Left empty, it is kept as done on the page.</p>
         <div class="two-buttons">
           <button type="submit" class="plain" disabled={isBusy}>
             {isForATime ? 'Shelve' : 'Take out of service'}

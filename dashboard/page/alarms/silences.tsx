@@ -9,7 +9,9 @@ import { RefusalWords } from '../screens/refusal.js';
 import { askSilences, putBackInService, unshelveAlarm } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs, snapshot } from '../state/state.js';
+import { signedName } from '../state/who.js';
 import { silenceWords } from '../words/silences.js';
+import { KeptAs } from './kept-as.js';
 import { SilenceDialog } from './silence-dialog.js';
 
 const changes = signal(0);
@@ -45,6 +47,9 @@ export function Silences(props: { controller: ControllerView }) {
           ))}
         </ul>
       )}
+      {standing.some(({ silences }) => silences.some(({ kind }) => kind !== 'suppressed-by-design')) && (
+        <KeptAs what="Ending a silence" />
+      )}
       <button type="button" class="quiet" onClick={() => setAsking(true)}>
         Silence an alarm…
       </button>
@@ -59,7 +64,11 @@ function Silent(props: { one: AlarmStandingView; nowMs: number }) {
   const [isBusy, setBusy] = useState(false);
   const end = async (kind: AlarmSilence['kind']): Promise<void> => {
     setBusy(true);
-    const answer = await (kind === 'shelved' ? unshelveAlarm : putBackInService)(one.controllerId, one.name);
+    const answer = await (kind === 'shelved' ? unshelveAlarm : putBackInService)(
+      one.controllerId,
+      one.name,
+      signedName.value,
+    );
     setBusy(false);
     setRefusal(answer.ok ? null : answer.refusal);
     if (answer.ok) silencesChanged();

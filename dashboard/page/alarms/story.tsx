@@ -12,10 +12,11 @@ import { askAlarm, askJournal } from '../state/api.js';
 import { useAsked } from '../state/asked.js';
 import { serverNowMs, snapshot } from '../state/state.js';
 import { told } from '../state/units.js';
-import { alarmStory, notificationWords, stateWords } from '../words/alarm-story.js';
+import { alarmStory, notificationWords, stateWords, wantsAcknowledging } from '../words/alarm-story.js';
 import { raised, withPoint } from '../words/sentence.js';
 import { silenceWords } from '../words/silences.js';
 import { Acknowledge } from './acknowledge.js';
+import { KeptAs } from './kept-as.js';
 
 /** `isFromMarkAlone`: only its name and its times are known; what else stands in it is a stopgap, and is not shown. */
 export type ToldAlarm = AlarmView & { readonly isFromMarkAlone?: true };
@@ -91,6 +92,7 @@ function Story(props: { alarm: ToldAlarm }) {
         </p>
       )}
       <Acknowledge alarm={alarm} refused={setRefusal} />
+      {wantsAcknowledging(alarm) && <KeptAs what="Acknowledging" />}
       <RefusalWords refusal={refusal} />
       <ol class="story-lines">
         {alarmStory(alarm, nowMs, entries ?? []).map((line) => (

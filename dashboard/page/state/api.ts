@@ -23,6 +23,7 @@ import type {
   MailRequest,
   MailView,
   NightSeries,
+  OutOfServiceRequest,
   PairRequest,
   PairResult,
   RecipePreview,
@@ -139,8 +140,9 @@ export const pressSimulated = (controllerId: string, button: SimulatedButton): P
   ask('POST', `${bath(controllerId)}/simulated-press`, { button });
 /** Also of one that is too old for the snapshot. */
 export const askAlarm = (alarmId: number): Promise<Answer<AlarmView>> => ask('GET', `/api/alarms/${String(alarmId)}`);
-export const acknowledgeAlarm = (alarmId: number): Promise<Answer<AlarmView>> =>
-  ask('POST', `/api/alarms/${String(alarmId)}/acknowledge`);
+/** `by`, here and below: the name of who does it, as signedName gives it. */
+export const acknowledgeAlarm = (alarmId: number, by: string | undefined): Promise<Answer<AlarmView>> =>
+  ask('POST', `/api/alarms/${String(alarmId)}/acknowledge`, { by });
 
 const silence = (controllerId: string, name: AlarmName): string => `${bath(controllerId)}/alarms/${name}`;
 
@@ -151,15 +153,21 @@ export const shelveAlarm = (
   name: AlarmName,
   request: ShelveRequest,
 ): Promise<Answer<AlarmStandingView>> => ask('POST', `${silence(controllerId, name)}/shelve`, request);
-export const unshelveAlarm = (controllerId: string, name: AlarmName): Promise<Answer<AlarmStandingView>> =>
-  ask('DELETE', `${silence(controllerId, name)}/shelve`);
+export const unshelveAlarm = (
+  controllerId: string,
+  name: AlarmName,
+  by: string | undefined,
+): Promise<Answer<AlarmStandingView>> => ask('DELETE', `${silence(controllerId, name)}/shelve`, { by });
 export const takeOutOfService = (
   controllerId: string,
   name: AlarmName,
-  reason: string,
-): Promise<Answer<AlarmStandingView>> => ask('POST', `${silence(controllerId, name)}/out-of-service`, { reason });
-export const putBackInService = (controllerId: string, name: AlarmName): Promise<Answer<AlarmStandingView>> =>
-  ask('DELETE', `${silence(controllerId, name)}/out-of-service`);
+  request: OutOfServiceRequest,
+): Promise<Answer<AlarmStandingView>> => ask('POST', `${silence(controllerId, name)}/out-of-service`, request);
+export const putBackInService = (
+  controllerId: string,
+  name: AlarmName,
+  by: string | undefined,
+): Promise<Answer<AlarmStandingView>> => ask('DELETE', `${silence(controllerId, name)}/out-of-service`, { by });
 
 export interface JournalFilter {
   readonly controller?: string;

@@ -3,16 +3,17 @@
  * alarms come first. Used by the alarm list and by the marks on the night band.
  */
 import type { AlarmState, AlarmView, JournalEntry } from '@bathkeeper/shared-core/messages';
+import { byWords } from '@bathkeeper/shared-core/watch';
 import { actWords } from './journal-words.js';
-import { whoWords } from './silences.js';
 import { clockTimeToSecond, dayWords, spanWords } from './times.js';
 
-export const alarmStateWords: Readonly<Record<AlarmState, string>> = {
-  unacknowledged: 'active, nobody has acknowledged it',
-  acknowledged: 'active, acknowledged',
-  'returned-unacknowledged': 'returned to normal, nobody has acknowledged it',
-  latched: 'acknowledged, its cause is gone; latched until it is reset at the bath',
-  normal: 'returned to normal, acknowledged',
+/** `seen`: that somebody acknowledged it, and who. */
+const alarmStateWords: Readonly<Record<AlarmState, (seen: string) => string>> = {
+  unacknowledged: () => 'active, nobody has acknowledged it',
+  acknowledged: (seen) => `active, ${seen}`,
+  'returned-unacknowledged': () => 'returned to normal, nobody has acknowledged it',
+  latched: (seen) => `${seen}, its cause is gone; latched until it is reset at the bath`,
+  normal: (seen) => `returned to normal, ${seen}`,
 };
 
 /** True while the cause stands. */
@@ -30,9 +31,14 @@ export function isSilent(alarm: AlarmView): boolean {
   return (alarm.silences ?? []).length > 0;
 }
 
+/** Example: "acknowledged by Robin". */
+function seenWords(acknowledgedBy: string | null): string {
+  return acknowledgedBy === null ? 'acknowledged' : `acknowledged ${byWords(acknowledgedBy)}`;
+}
+
 /** Its state in words, with the latch of a trip that is still to be reset. */
 export function stateWords(alarm: AlarmView): string {
-  const words = alarmStateWords[alarm.state];
+  const words = alarmStateWords[alarm.state](seenWords(alarm.acknowledgedBy));
   if (alarm.isImported === true) return `from a file, as it was when that was written: ${words}`;
   return alarm.isLatched === true && alarm.state !== 'latched' && alarm.state !== 'normal'
     ? `${words}; latched until it is reset at the bath`
@@ -112,11 +118,7 @@ export function alarmStory(
   if (own.length === 0) {
     tell(alarm.raisedAtMs, 1, `the alarm was raised${later}`);
     if (alarm.acknowledgedAtMs !== null) {
-      tell(
-        alarm.acknowledgedAtMs,
-        3,
-        `acknowledged${alarm.acknowledgedBy ? ` by ${whoWords(alarm.acknowledgedBy)}` : ''}`,
-      );
+      tell(alarm.acknowledgedAtMs, 3, seenWords(alarm.acknowledgedBy));
     }
     if (alarm.returnedAtMs !== null) tell(alarm.returnedAtMs, 3, 'returned to normal');
   }

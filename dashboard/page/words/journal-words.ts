@@ -2,8 +2,8 @@
  * The journal of alarms in words, and one night of it in figures. Used by the journal and by the story of an alarm; pure.
  */
 import type { AlarmFigures, JournalAct, JournalEntry } from '@bathkeeper/shared-core/messages';
+import { byWords } from '@bathkeeper/shared-core/watch';
 import { alarmTitle } from './alarm-titles.js';
-import { whoWords } from './silences.js';
 import { spanWords } from './times.js';
 
 const act: Readonly<Record<JournalAct, string>> = {
@@ -30,9 +30,9 @@ const byPerson: ReadonlySet<JournalAct> = new Set([
   'put-back-in-service',
 ]);
 
-/** Example: "shelved by the page: the probe is being changed". */
+/** Example: "shelved by Robin: the probe is being changed". */
 export function actWords(entry: Pick<JournalEntry, 'what' | 'who' | 'reason'>): string {
-  const who = byPerson.has(entry.what) && entry.who !== 'clock' ? ` by ${whoWords(entry.who)}` : '';
+  const who = byPerson.has(entry.what) && entry.who !== 'clock' ? ` ${byWords(entry.who)}` : '';
   const reason = entry.reason === null || entry.reason.trim() === '' ? '' : `: ${entry.reason.trim()}`;
   return `${act[entry.what]}${who}${reason}`;
 }

@@ -3,21 +3,17 @@
  * What may be silent at all is judged by the dashboard.
  */
 import { type AlarmSilence, SHELVE_HOURS_MAX } from '@bathkeeper/shared-core/messages';
+import { byWords } from '@bathkeeper/shared-core/watch';
 import { timeWords } from './times.js';
 
-/** A name as it stands in a sentence: `page` is whoever had the page open. */
-export function whoWords(who: string): string {
-  return who === 'page' ? 'the page' : who === 'bath' ? 'the bath' : who;
-}
-
-/** Example: "Shelved by page until 04:30: the probe is being changed. It calls nobody." */
+/** Example: "Shelved by Robin until 04:30: the probe is being changed. It calls nobody." */
 export function silenceWords(silence: AlarmSilence, nowMs: number, timeZone?: string): string {
   const reason = silence.reason.trim().replace(/[.\s]*$/, '');
   switch (silence.kind) {
     case 'shelved':
-      return `Shelved by ${whoWords(silence.who)} until ${timeWords(silence.untilMs, nowMs, timeZone)}: ${reason}. It calls nobody until then.`;
+      return `Shelved ${byWords(silence.who)} until ${timeWords(silence.untilMs, nowMs, timeZone)}: ${reason}. It calls nobody until then.`;
     case 'out-of-service':
-      return `Out of service since ${timeWords(silence.sinceMs, nowMs, timeZone)}, by ${whoWords(silence.who)}: ${reason}. It calls nobody until it is put back.`;
+      return `Out of service since ${timeWords(silence.sinceMs, nowMs, timeZone)}, ${byWords(silence.who)}: ${reason}. It calls nobody until it is put back.`;
     case 'suppressed-by-design':
       return `Silent by design: ${reason}.`;
   }

@@ -49,7 +49,12 @@ export const alarmTable: RunTable = {
     ...moment('raised', 'never empty', 'when it was raised.'),
     ...moment('notified', 'may be empty', 'when a call of it was delivered; empty: none was.'),
     ...moment('acknowledged', 'may be empty', 'when somebody acknowledged it; empty: nobody had.'),
-    told('acknowledgedBy', 'text', 'may be empty', 'Who acknowledged it; "page": somebody on the page.'),
+    told(
+      'acknowledgedBy',
+      'text',
+      'may be empty',
+      'Who acknowledged it: the name of a person, with how they were called where they answered a call; "page": on the page, without a name.',
+    ),
     ...moment('returned', 'may be empty', 'when its cause was gone; empty: it still stood.'),
     told('latches', 'integer', 'never empty', '1: it stayed until it was reset at the bath, 0: it did not.'),
     ...moment('reset', 'may be empty', 'when it was reset at the bath; empty: it was not, or needs none.'),
@@ -71,7 +76,12 @@ export const journalTable: RunTable = {
     ...at('when it changed.'),
     told('what', 'text', 'never empty', 'What happened to it: raised, acknowledged, returned, shelved and so on.'),
     told('state', 'text', 'may be empty', 'The state of the alarm after it.'),
-    told('who', 'text', 'never empty', 'A person, "bath", or "clock" where a time ran out.'),
+    told(
+      'who',
+      'text',
+      'never empty',
+      'The name of a person, "page": on the page, without a name, "bath", or "clock" where a time ran out.',
+    ),
     told('reason', 'text', 'may be empty', 'Why, as a person said.'),
   ],
 };

@@ -5,12 +5,14 @@
 import { type Request, Router } from 'express';
 import { z } from 'zod';
 import type { AlarmName } from '@bathkeeper/shared-core/messages';
+import { ON_THE_PAGE } from '@bathkeeper/shared-core/watch';
 import type { Dashboard } from '../dashboard.js';
 import { HOUSE } from '../watch/alarm-announcing.js';
 import { JOURNAL_COUNT_MAX } from '../watch/alarm-journal.js';
 import type { SilenceAnswer } from '../watch/alarm-list.js';
 import { alarmTexts } from '../watch/alarm-texts.js';
 import { importedStory } from '../watch/imported-alarms.js';
+import { by, whoOf } from './by-whom.js';
 import { checked, Refused } from './refusal.js';
 
 /** Stands for the house itself in an address; no controller can be called so. */
@@ -18,12 +20,10 @@ const HOUSE_ID = '-';
 const JOURNAL_COUNT = 100;
 const NIGHT_MS = 12 * 3_600_000;
 const FIGURES_DAYS_MAX = 366;
-/** Whoever has the passphrase. */
-const WHO = 'page';
 
 // What a reason and a time must be is said by the rule itself, in its own words.
-const shelveRequest = z.object({ reason: z.string().max(2000), minutes: z.number() }).strict();
-const outOfServiceRequest = z.object({ reason: z.string().max(2000) }).strict();
+const shelveRequest = z.object({ reason: z.string().max(2000), minutes: z.number(), by }).strict();
+const outOfServiceRequest = z.object({ reason: z.string().max(2000), by }).strict();
 
 const isAlarmName = (name: string): name is AlarmName => Object.hasOwn(alarmTexts, name);
 
@@ -111,27 +111,28 @@ export function alarmRoutes(dashboard: Dashboard): Router {
     .route('/controllers/:id/alarms/:name/shelve')
     .post((request, response) => {
       const [id, name] = [controllerIn(request.params.id), nameIn(request.params.name)];
-      const answer = alarms.shelve(id, name, checked(shelveRequest, request.body), WHO, clock.nowMs());
+      const { by: who = ON_THE_PAGE, ...asked } = checked(shelveRequest, request.body);
+      const answer = alarms.shelve(id, name, asked, who, clock.nowMs());
       response.json(granted(answer, 'This alarm cannot be shelved so.'));
     })
     .delete((request, response) => {
       const [id, name] = [controllerIn(request.params.id), nameIn(request.params.name)];
-      response.json(alarms.unshelve(id, name, WHO, clock.nowMs()));
+      response.json(alarms.unshelve(id, name, whoOf(request.body), clock.nowMs()));
     });
   router
     .route('/controllers/:id/alarms/:name/out-of-service')
     .post((request, response) => {
       const [id, name] = [controllerIn(request.params.id), nameIn(request.params.name)];
-      const { reason } = checked(outOfServiceRequest, request.body);
-      const answer = alarms.takeOutOfService(id, name, reason, WHO, clock.nowMs());
+      const { reason, by: who = ON_THE_PAGE } = checked(outOfServiceRequest, request.body);
+      const answer = alarms.takeOutOfService(id, name, reason, who, clock.nowMs());
       response.json(granted(answer, 'This alarm cannot be taken out of service so.'));
     })
     .delete((request, response) => {
       const [id, name] = [controllerIn(request.params.id), nameIn(request.params.name)];
-      response.json(alarms.putBackInService(id, name, WHO, clock.nowMs()));
+      response.json(alarms.putBackInService(id, name, whoOf(request.body), clock.nowMs()));
     });
   router.post('/alarms/:alarmId/acknowledge', (request, response) => {
-    const view = alarms.acknowledge(Number(request.params.alarmId), WHO, clock.nowMs());
+    const view = alarms.acknowledge(Number(request.params.alarmId), whoOf(request.body), clock.nowMs());
     if (view === undefined) throw new Refused(404, 'There is no such alarm in the store. Load the page anew.');
     dashboard.silenceBuzzer(view);
     response.json(view);

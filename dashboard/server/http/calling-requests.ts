@@ -4,8 +4,8 @@
  */
 import { z } from 'zod';
 import { isTimeZone, MINUTES_OF_DAY } from '../notify/house-time.js';
+import { contactName } from './by-whom.js';
 
-const name = z.string().trim().min(1).max(80);
 const minute = z
   .number()
   .int()
@@ -15,7 +15,7 @@ const minute = z
 
 export const contactRequest = z
   .object({
-    name,
+    name: contactName,
     place: z.number().int().min(1).max(1000),
     fromMinute: minute,
     toMinute: minute,

@@ -10,7 +10,9 @@ export const UNKNOWN = '□';
 
 /** The text with a box for every letter that the font lacks; what is no letter at all (controls) is left out. */
 export function printable(text: string, letters: Letters): string {
-  return [...text.replace(/\p{Cc}|\p{Cf}/gu, ' ')].map((one) => (letters.has(one) ? one : UNKNOWN)).join('');
+  return [...text.replace(/[\u2066-\u2069]/g, '').replace(/\p{Cc}|\p{Cf}/gu, ' ')]
+    .map((one) => (letters.has(one) ? one : UNKNOWN))
+    .join('');
 }
 
 export interface Style {

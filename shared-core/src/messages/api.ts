@@ -249,6 +249,7 @@ export interface AlarmView {
   readonly raisedAtMs: number;
   readonly notifiedAtMs: number | null;
   readonly acknowledgedAtMs: number | null;
+  /** A name, or a word of the program; in words by byWords (watch/who.ts). */
   readonly acknowledgedBy: string | null;
   readonly returnedAtMs: number | null;
   /** `waiting`: not called yet, and somebody can be. `nobody`: nobody is set up to be called. `none`: it calls nobody, or was acknowledged before. */
@@ -290,18 +291,25 @@ export type AlarmSilence =
 
 /**
  * POST /api/controllers/:id/alarms/:name/shelve answers an AlarmStandingView; an alarm may be shelved before it is raised.
- * DELETE of the same address ends it early. A longer time than SHELVE_HOURS_MAX is refused, never shortened in silence.
+ * DELETE of the same address ends it early, with a SignedRequest. A longer time than SHELVE_HOURS_MAX is refused, never shortened in silence.
  */
 export interface ShelveRequest {
   readonly reason: string;
   readonly minutes: number;
+  readonly by?: string;
 }
 /** The longest shelf: one night. Our own practice, no source; OPC UA Part 9 (MaxTimeShelved) asks for a limit and leaves its length open. */
 export const SHELVE_HOURS_MAX = 12;
 
-/** POST /api/controllers/:id/alarms/:name/out-of-service; DELETE puts it back. Both answer an AlarmStandingView. */
+/** POST /api/controllers/:id/alarms/:name/out-of-service; DELETE, with a SignedRequest, puts it back. Both answer an AlarmStandingView. */
 export interface OutOfServiceRequest {
   readonly reason: string;
+  readonly by?: string;
+}
+
+/** POST /api/alarms/:alarmId/acknowledge answers an AlarmView. `by`: the name of who does it (watch/who.ts); absent: it is kept as done on the page. */
+export interface SignedRequest {
+  readonly by?: string;
 }
 
 /**

@@ -26,3 +26,4 @@ export * from './drift/shift-chart.js';
 export * from './drift/stretch.js';
 export * from './drift/supply-course.js';
 export * from './drift/temperature-course.js';
+export * from './who.js';

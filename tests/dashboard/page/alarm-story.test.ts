@@ -24,7 +24,7 @@ describe('alarms', () => {
       '00:04:10 the alarm was raised, 10 s later',
       '00:04:11 the phone was called',
       '00:05:00 returned to normal',
-      '00:07:20 acknowledged by the page',
+      '00:07:20 acknowledged on the page',
     ]);
   });
   test('what did not happen is not told', () => {

@@ -12,10 +12,10 @@ describe('an entry of the journal', () => {
   test.each<[JournalAct, string, string | null, string]>([
     ['raised', 'clock', null, 'raised'],
     ['acknowledged', 'First watch', null, 'acknowledged by First watch'],
-    ['shelved', 'page', 'supply swapped', 'shelved by the page: supply swapped'],
+    ['shelved', 'page', 'supply swapped', 'shelved on the page: supply swapped'],
     ['shelf-ended', 'clock', null, 'shelf ended by itself'],
     ['reset', 'bath', null, 'reset at the bath'],
-    ['taken-out-of-service', 'page', 'no filter', 'taken out of service by the page: no filter'],
+    ['taken-out-of-service', 'page', 'no filter', 'taken out of service on the page: no filter'],
     ['suppressed', 'clock', 'The run is over.', 'silent by design: The run is over.'],
   ])('%s by %s is told', (what, who, reason, words) => {
     expect(actWords({ what, who, reason })).toBe(words);
@@ -32,7 +32,7 @@ describe('a silence', () => {
   test('says who, until when, why, and that it calls nobody; one full stop ends a reason', () => {
     const shelf = { kind: 'shelved', who: 'page', reason: 'probe swapped.', sinceMs: NIGHT_MS, untilMs: NIGHT_MS + 3_600_000 } as const; // prettier-ignore
     expect(silenceWords(shelf, NIGHT_MS, 'UTC')).toBe(
-      'Shelved by the page until 03:04: probe swapped. It calls nobody until then.',
+      'Shelved on the page until 03:04: probe swapped. It calls nobody until then.',
     );
     expect(silenceWords({ kind: 'suppressed-by-design', reason: 'The run is over.' }, NIGHT_MS)).toBe(
       'Silent by design: The run is over.',

@@ -62,11 +62,24 @@ export const goodRequests: Readonly<Record<string, readonly GoodRequest[]>> = {
     },
   ],
   'POST /controllers/:id/alarms/:name/shelve': [
-    { path: `/api/controllers/${CONTROLLER}/alarms/filter-stopped/shelve`, body: { reason: 'no filter', minutes: 30 } },
+    {
+      path: `/api/controllers/${CONTROLLER}/alarms/filter-stopped/shelve`,
+      body: { reason: 'no filter', minutes: 30, by: 'Robin' },
+    },
+  ],
+  'DELETE /controllers/:id/alarms/:name/shelve': [
+    { path: `/api/controllers/${CONTROLLER}/alarms/filter-stopped/shelve`, body: { by: 'Robin' } },
   ],
   'POST /controllers/:id/alarms/:name/out-of-service': [
-    { path: `/api/controllers/${CONTROLLER}/alarms/filter-stopped/out-of-service`, body: { reason: 'no filter' } },
+    {
+      path: `/api/controllers/${CONTROLLER}/alarms/filter-stopped/out-of-service`,
+      body: { reason: 'no filter', by: 'Robin' },
+    },
   ],
+  'DELETE /controllers/:id/alarms/:name/out-of-service': [
+    { path: `/api/controllers/${CONTROLLER}/alarms/filter-stopped/out-of-service`, body: { by: 'Robin' } },
+  ],
+  'POST /alarms/:alarmId/acknowledge': [{ path: '/api/alarms/1/acknowledge', body: { by: 'Robin' } }],
   'POST /contacts': [{ path: '/api/contacts', body: contact }],
   'PUT /contacts/:id': [{ path: '/api/contacts/1', body: contact }],
   'POST /contacts/:id/channels': [
@@ -136,7 +149,6 @@ export const goodQueries: Readonly<Record<string, GoodRequest>> = {
 
 /** Routes that read nothing but their address. */
 export const wordless: readonly string[] = [
-  'POST /alarms/:alarmId/acknowledge',
   'POST /keeping/check',
   'POST /keeping/backups',
   'POST /plans/:plan/copy',

@@ -4,6 +4,7 @@
  */
 import { Phase } from '../../control/phase.js';
 import { BringUpStep } from '../../messages/bring-up.js';
+import { byWords, ON_THE_PAGE } from '../../watch/who.js';
 import { bathProfile } from '../baths/bath-list.js';
 import type { Figure } from '../figure.js';
 import { spanWords } from '../span-words.js';
@@ -257,11 +258,10 @@ function storyOf(record: RunRecord, units: UnitSystem, zone: string): SheetLine[
 /** Example: "Rotation stopped: no pulse for 23 s. Acknowledged by Robin Tue 02:11; gone Tue 02:12." */
 function alarmWords({ alarm }: AlarmWithStory, startedAtMs: number, zone: string): string {
   const { title, detail, acknowledgedAtMs, acknowledgedBy, returnedAtMs } = alarm;
-  const who = acknowledgedBy === null || acknowledgedBy === 'page' ? 'on the page' : `by ${acknowledgedBy}`;
   const seen =
     acknowledgedAtMs === null
       ? 'Nobody acknowledged it'
-      : `Acknowledged ${who} ${momentOfRun(acknowledgedAtMs, startedAtMs, zone)}`;
+      : `Acknowledged ${byWords(acknowledgedBy ?? ON_THE_PAGE)} ${momentOfRun(acknowledgedAtMs, startedAtMs, zone)}`;
   const gone =
     returnedAtMs === null
       ? alarm.isImported === true

@@ -153,6 +153,17 @@ describe('what happened', () => {
     ]);
   });
 
+  it.each([
+    ['רובין', 'Acknowledged by \u2068רובין\u2069 Tue 02:05'],
+    ['Kim (web-push)', 'Acknowledged by Kim (web-push) Tue 02:05'],
+    [null, 'Acknowledged on the page Tue 02:05'],
+  ])('tells who acknowledged: %s', (acknowledgedBy, words) => {
+    const [, stalledStory] = aRecord().alarms;
+    const alarm = { ...stalledStory!.alarm, acknowledgedBy };
+    const lines = runSheet(aRecord({ alarms: [{ alarm, journal: [] }] }), 'metric', 'UTC').story;
+    expect(lines.find(({ kind }) => kind === 'alarm')!.words).toContain(words);
+  });
+
   it('marks what wanted care', () => {
     expect(story.filter(({ weight }) => weight === 'care')).toHaveLength(3);
   });
