@@ -1,6 +1,6 @@
 /* Brings a run in from a file that this or another dashboard wrote, and tells what came of it: what stands in the logbook now, or which line was at fault and that nothing changed. */
 import { useState } from 'preact/hooks';
-import type { ImportedRun } from '@bathkeeper/shared-core/messages';
+import { type ImportedRun, RUN_FILE_BYTES_MAX, tooLargeWords } from '@bathkeeper/shared-core/messages';
 import { LastRow } from '../forms/last-row.js';
 import { useSending } from '../forms/sending.js';
 import { WhoField } from '../forms/who-field.js';
@@ -52,9 +52,10 @@ function Brought({ run }: { run: ImportedRun }) {
 function ImportForm(props: { done: (run: ImportedRun) => void; leave: () => void }) {
   const [file, setFile] = useState<File | undefined>(undefined);
   const sending = useSending();
+  const isTooLarge = file !== undefined && file.size > RUN_FILE_BYTES_MAX;
   const send = async (event: Event): Promise<void> => {
     event.preventDefault();
-    const answer = await sending.send(file, importRun);
+    const answer = await sending.send(isTooLarge ? undefined : file, importRun);
     if (answer?.ok === true) props.done(answer.value);
   };
   const isMissing = sending.isAsked && file === undefined;
@@ -70,10 +71,11 @@ function ImportForm(props: { done: (run: ImportedRun) => void; leave: () => void
         <input
           type="file"
           accept=".zip,.json,.parquet"
-          aria-invalid={isMissing ? 'true' : undefined}
+          aria-invalid={isMissing || isTooLarge ? 'true' : undefined}
           onChange={(event) => setFile(event.currentTarget.files?.[0])}
         />
         {isMissing && <span class="field-problem">Choose a file first.</span>}
+        {isTooLarge && <span class="field-problem">{tooLargeWords('This file', file.size)}</span>}
       </label>
       <WhoField isAsked={sending.isAsked} />
       <LastRow

@@ -2,92 +2,48 @@
  * Reads a run from the ZIP archive of CSV tables that written-csv.ts makes, also when somebody packed it anew. Called by read-run-file.ts; one piece of the
  * file in memory at a time.
  */
-import { createReadStream } from 'node:fs';
 import { finished } from 'node:stream/promises';
-import { type Parser, parse } from 'csv-parse';
-import { Unzip, type UnzipFile, UnzipInflate } from 'fflate';
+import { type CsvError, type Parser, parse } from 'csv-parse';
+import { type Archive, namesWords, openArchive } from './archive.js';
+import { jsonOf, utf8Reader } from './read-text.js';
 import type { RunTable } from './run-columns.js';
 import { runTables } from './run-tables.js';
 import type { TakenRun } from './taken-run.js';
 import { UnreadableRun } from './unreadable-run.js';
 import { csvFile, HEADER_FILE, noFormula } from './written-csv.js';
 
-/** Of everything in the archive: what is packed small may be endless inside. */
-const UNPACKED_BYTES_MAX = 2_000_000_000;
 const HEADER_BYTES_MAX = 1_000_000;
-
-/** Takes the pieces of one file of the archive; the last is empty at most. */
-type Taker = (bytes: Uint8Array, isLast: boolean) => Promise<void>;
+const ROW_BYTES_MAX = 100_000;
 
 export async function readCsv(path: string, taken: TakenRun): Promise<void> {
-  const pieces: { file: string; bytes: Uint8Array; isLast: boolean }[] = [];
-  const takers = new Map<string, Taker>();
-  let unpacked = 0;
-  const unzip = new Unzip((file: UnzipFile) => {
-    const name = file.name.split('/').at(-1) ?? '';
-    const taker = takerOf(name, taken);
-    if (taker === undefined) return;
-    takers.set(name, taker);
-    file.ondata = (fault, bytes, isLast) => {
-      if (fault !== null)
-        throw new UnreadableRun(name, `it cannot be unpacked (${fault.message}): the archive is damaged.`);
-      unpacked += bytes.length;
-      if (unpacked > UNPACKED_BYTES_MAX) throw new UnreadableRun(name, 'it is larger than any run.');
-      pieces.push({ file: name, bytes, isLast });
-    };
-    file.start();
-  });
-  unzip.register(UnzipInflate);
-  const open = new Set<string>();
-  const work = async (): Promise<void> => {
-    for (const { file, bytes, isLast } of pieces.splice(0)) {
-      if (isLast) open.delete(file);
-      else open.add(file);
-      await takers.get(file)!(bytes, isLast);
-    }
-  };
-  for await (const chunk of createReadStream(path)) {
-    push(unzip, chunk as Uint8Array, false);
-    await work();
-  }
-  push(unzip, new Uint8Array(), true);
-  await work();
-  const [cut] = open;
-  if (cut !== undefined) throw new UnreadableRun(cut, 'the archive ends within it: the file was cut off.');
-}
-
-function push(unzip: Unzip, bytes: Uint8Array, isLast: boolean): void {
+  const archive = await openArchive(path, [HEADER_FILE, ...runTables.map(csvFile)]);
   try {
-    unzip.push(bytes, isLast);
-  } catch (fault) {
-    if (fault instanceof UnreadableRun) throw fault;
-    throw new UnreadableRun('The archive', `it cannot be unpacked (${(fault as Error).message}): it is damaged.`);
+    if (!archive.has(HEADER_FILE))
+      throw new UnreadableRun('The archive', `${HEADER_FILE}, the head of a run, is missing. Expected a run as this dashboard exports it, got ${namesWords(archive.names)}.${withinWords(archive.names)}`); // prettier-ignore
+    await readHead(archive, taken);
+    // Which tables must be there is for the head to say.
+    for (const table of runTables) if (archive.has(csvFile(table))) await readTable(archive, table, taken);
+  } finally {
+    archive.close();
   }
 }
 
-function takerOf(name: string, taken: TakenRun): Taker | undefined {
-  if (name === HEADER_FILE) return headTaker(taken);
-  const table = runTables.find((one) => csvFile(one) === name);
-  return table === undefined ? undefined : tableTaker(table, taken);
+/** A file that could be a run, packed once more. */
+function withinWords(names: readonly string[]): string {
+  const within = names.filter((name) => /\.(zip|json|parquet)$/i.test(name));
+  return within.length === 0 ? '' : ` Unpack it, and import ${namesWords(within)}.`;
 }
 
-function headTaker(taken: TakenRun): Taker {
-  const parts: Uint8Array[] = [];
-  let bytesTaken = 0;
-  return (bytes, isLast) => {
-    parts.push(bytes);
-    bytesTaken += bytes.length;
-    if (bytesTaken > HEADER_BYTES_MAX) throw new UnreadableRun(HEADER_FILE, 'it is larger than the head of any run.');
-    if (!isLast) return Promise.resolve();
-    let value: unknown;
-    try {
-      value = JSON.parse(Buffer.concat(parts).toString('utf8'));
-    } catch (fault) {
-      throw new UnreadableRun(HEADER_FILE, `it is not JSON (${(fault as Error).message}).`);
-    }
-    taken.head(value, HEADER_FILE);
-    return Promise.resolve();
-  };
+async function readHead(archive: Archive, taken: TakenRun): Promise<void> {
+  const text = utf8Reader((line) => `${HEADER_FILE}, line ${String(line)}`);
+  let head = '';
+  for await (const bytes of archive.bytesOf(HEADER_FILE)) {
+    head += text(bytes, false);
+    if (head.length > HEADER_BYTES_MAX)
+      throw new UnreadableRun(HEADER_FILE, 'it is larger than the head of any run, which has some kilobytes.');
+  }
+  head += text(new Uint8Array(), true);
+  taken.head(jsonOf(head, HEADER_FILE), HEADER_FILE);
 }
 
 /** Words without what kept a spreadsheet from taking them for a formula. */
@@ -105,20 +61,38 @@ interface Line {
   readonly info: { readonly lines: number };
 }
 
-function tableTaker(table: RunTable, taken: TakenRun): Taker {
+async function readTable(archive: Archive, table: RunTable, taken: TakenRun): Promise<void> {
+  const file = csvFile(table);
+  const text = utf8Reader((line) => `${file}, line ${String(line)}`);
+  const rows = rowsInto(table, taken);
+  for await (const bytes of archive.bytesOf(file)) await rows.take(text(bytes, false));
+  await rows.end(text(new Uint8Array(), true));
+}
+
+interface Rows {
+  take(text: string): Promise<void>;
+  end(text: string): Promise<void>;
+}
+
+/** Throws at the next piece what is wrong with a row of this one. */
+function rowsInto(table: RunTable, taken: TakenRun): Rows {
   const file = csvFile(table);
   let fault: unknown;
   let headings: readonly string[] | undefined;
+  let lastLine = 0;
+  /** The library counts a line end of two letters within a cell as two. */
+  let doubled = 0;
   const parser: Parser = parse({
     info: true,
-    bom: true,
     relax_column_count: true,
     skip_empty_lines: true,
-    max_record_size: 100_000,
+    max_record_size: ROW_BYTES_MAX,
   });
   parser.on('data', ({ record, info }: Line) => {
     if (fault !== undefined) return;
-    const place = `${file}, line ${String(info.lines)}`;
+    doubled += record.reduce((count, cell) => count + cell.split('\r\n').length - 1, 0);
+    lastLine = info.lines - doubled;
+    const place = `${file}, line ${String(lastLine)}`;
     try {
       if (headings === undefined) taken.headings(table, (headings = record), place);
       else taken.row(table, asWritten(table, headings, record), place);
@@ -126,20 +100,44 @@ function tableTaker(table: RunTable, taken: TakenRun): Taker {
       fault = thrown;
     }
   });
-  parser.on('error', (thrown: Error & { lines?: number }) => {
-    fault ??= new UnreadableRun(`${file}, line ${String(thrown.lines ?? 1)}`, `this is no CSV (${thrown.message}).`);
+  parser.on('error', (thrown: CsvError) => {
+    // The library counts to where it gave up, which may be many lines beyond the row.
+    fault ??= new UnreadableRun(`${file}, line ${String(lastLine + 1)}`, csvWords(thrown));
   });
   const ended = finished(parser).catch(() => undefined);
-  return async (bytes, isLast) => {
-    if (fault === undefined && !parser.write(bytes))
-      await Promise.race([new Promise((done) => parser.once('drain', done)), ended]);
-    if (isLast) {
+  const checked = (): void => {
+    if (fault === undefined) return;
+    parser.destroy();
+    throw fault as Error;
+  };
+  const take = async (text: string): Promise<void> => {
+    if (!parser.write(text)) await Promise.race([new Promise((done) => parser.once('drain', done)), ended]);
+    checked();
+  };
+  return {
+    take,
+    end: async (text) => {
+      if (text !== '') await take(text);
       parser.end();
       await ended;
-    }
-    if (fault !== undefined) {
-      parser.destroy();
-      throw fault as Error;
-    }
+      checked();
+    },
   };
+}
+
+const WHOLE_CELL = 'Expected the whole cell in quotation marks, and each one within it twice ("").';
+
+function csvWords({ code }: CsvError): string {
+  switch (code as string) {
+    case 'CSV_MAX_RECORD_SIZE':
+      return `the row that begins here is longer than ${ROW_BYTES_MAX.toLocaleString('en-US')} bytes, and no row of a run is. A quotation mark that nobody closes makes one row of all that follows.`;
+    case 'CSV_QUOTE_NOT_CLOSED':
+      return `the row that begins here opens a quotation mark, and the file ends before one closes it. ${WHOLE_CELL}`;
+    case 'INVALID_OPENING_QUOTE':
+    case 'CSV_INVALID_CLOSING_QUOTE':
+    case 'CSV_NON_TRIMABLE_CHAR_AFTER_CLOSING_QUOTE':
+      return `a quotation mark stands in the middle of a cell. ${WHOLE_CELL}`;
+    default:
+      return 'it cannot be read as CSV (RFC 4180).';
+  }
 }

@@ -4,14 +4,17 @@
  */
 import { createReadStream } from 'node:fs';
 import { JSONParser } from '@streamparser/json';
+import { headFields, watchedFields } from './json-fields.js';
+import { JsonText, utf8Reader } from './read-text.js';
 import type { RunTable } from './run-columns.js';
-import { runHeader } from './run-header.js';
 import { runTables } from './run-tables.js';
 import type { TakenRun } from './taken-run.js';
-import { UnreadableRun } from './unreadable-run.js';
+import { SEND_AGAIN, UnreadableRun } from './unreadable-run.js';
 import { columnsField } from './written-json.js';
 
-const headFields = Object.keys(runHeader.shape);
+/** The longest text of a run has some ten thousand letters; the parser keeps one until it ends. */
+const TEXT_BYTES_MAX = 1_000_000;
+
 const tableOf = (name: unknown): RunTable | undefined => runTables.find((table) => table.name === name);
 const tableOfColumns = (field: string): RunTable | undefined =>
   runTables.find((table) => columnsField(table) === field);
@@ -27,7 +30,14 @@ export async function readJson(path: string, taken: TakenRun): Promise<void> {
     ],
     keepStack: false,
   });
+  const fields = watchedFields(place);
+  const document = new JsonText(parser, place);
+  parser.onToken = ({ token, value, offset }) => {
+    document.tokenAt = offset;
+    fields.token(token, value);
+  };
   parser.onValue = ({ value, key, stack }) => {
+    fields.taken();
     const table = tableOf(stack[1]?.key);
     if (table !== undefined) {
       if (!Array.isArray(value)) throw new UnreadableRun(place(), `a row of ${table.name}: expected a list of cells.`);
@@ -39,26 +49,24 @@ export async function readJson(path: string, taken: TakenRun): Promise<void> {
     else
       taken.headings(
         ofColumns,
-        Array.isArray(value) ? value.map((column: unknown) => (column as { name?: unknown } | null)?.name) : [],
+        (value as unknown[]).map((column) => (column as { name?: unknown } | null)?.name),
         place(),
       );
   };
-  const write = (text: string): void => {
-    try {
-      parser.write(text);
-    } catch (fault) {
-      if (fault instanceof UnreadableRun) throw fault;
-      throw new UnreadableRun(place(), `this is no JSON (${(fault as Error).message.replace(/\.$/, '')}).`);
-    }
-  };
-  for await (const chunk of createReadStream(path, { encoding: 'utf8' })) {
-    const lines = String(chunk).split('\n');
-    for (const [index, text] of lines.entries()) {
+  const text = utf8Reader((at) => `line ${String(at)}`);
+  const write = (piece: string): void => {
+    const lines = piece.split('\n');
+    for (const [index, part] of lines.entries()) {
       const isWhole = index < lines.length - 1;
-      write(isWhole ? `${text}\n` : text);
+      document.write(isWhole ? `${part}\n` : part);
+      if (document.sinceToken > TEXT_BYTES_MAX)
+        throw new UnreadableRun(place(), 'a text that begins here is longer than any of a run.');
       if (isWhole) line++;
     }
-  }
-  if (!parser.isEnded) throw new UnreadableRun(place(), 'the document ends in the middle: the file was cut off.');
+  };
+  for await (const bytes of createReadStream(path)) write(text(bytes as Uint8Array, false));
+  write(text(new Uint8Array(), true));
+  if (!parser.isEnded)
+    throw new UnreadableRun(place(), `the document ends in the middle: it was cut off. ${SEND_AGAIN}`);
   taken.head(head, 'The head of the document');
 }

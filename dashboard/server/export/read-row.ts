@@ -4,7 +4,7 @@
  */
 import { type Cell, cellOf, type NumbersRow, type RunColumn, type RunTable, type StoredRow } from './run-columns.js';
 import { toldFault } from './told-shape.js';
-import { shownCell, UnreadableRun } from './unreadable-run.js';
+import { shownCell, shownSome, UnreadableRun } from './unreadable-run.js';
 
 /** Computed figures may come back with fewer digits than they left. */
 const COMPUTED_TOLERANCE = 1e-6;
@@ -19,7 +19,7 @@ export function rowReader(table: RunTable, headings: readonly unknown[], place: 
   if (missing.length > 0)
     throw new UnreadableRun(
       place,
-      `the table ${table.name} lacks ${missing.map(({ column }) => column.name).join(', ')}. Expected the columns of a run as this dashboard exports it.`,
+      `the table ${table.name} lacks ${shownSome(missing.map(({ column }) => column.name))}. Expected the columns of a run as this dashboard exports it, got ${shownSome(headings.map(String))}.`,
     );
   const stored = columns.filter(({ column }) => column.computed === undefined);
   const computed = columns.filter(({ column, at }) => column.computed !== undefined && at >= 0);

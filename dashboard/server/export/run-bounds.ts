@@ -17,9 +17,6 @@ export const ROWS_MAX: Readonly<Record<TableName, number>> = {
   entries: 5000,
 };
 
-/** The largest file of so many records is JSON, some 330 bytes for each, and of so many words some 100 MB more. */
-export const FILE_BYTES_MAX = 1_000_000_000;
-
 /** What a run has too much of for any file; undefined: nothing. Example: "30000 rows of alarms, and a file holds at most 20000". */
 export function beyondFile(header: RunHeader): string | undefined {
   const table = runTables.find(({ name }) => header[countOfTable[name]] > ROWS_MAX[name])?.name;

@@ -3,6 +3,7 @@
  * checked by the import; this file only knows the shape.
  */
 import { z } from 'zod';
+import { expectedWords } from '../http/fault-words.js';
 
 export const RUN_FORMAT = 'bathkeeper-run';
 /** Raised when a column changes its meaning. 1 had no alarms and nothing that people wrote. */
@@ -63,10 +64,10 @@ export type RunHeader = z.infer<typeof runHeader>;
 /** A head of any version, as one of this. */
 export function readHeader(value: unknown): RunHeader | z.ZodError {
   if ((value as { formatVersion?: unknown } | null)?.formatVersion !== 1) {
-    const { data, error } = runHeader.safeParse(value);
+    const { data, error } = runHeader.safeParse(value, { error: expectedWords });
     return data ?? error;
   }
-  const { data, error } = firstHeader.safeParse(value);
+  const { data, error } = firstHeader.safeParse(value, { error: expectedWords });
   return data === undefined ? error : ofThisVersion(data);
 }
 

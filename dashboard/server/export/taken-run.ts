@@ -3,6 +3,7 @@
  * head says. Filled by the three readers; keeps no row itself.
  */
 import { z } from 'zod';
+import { faultWords } from '../http/fault-words.js';
 import type { NumbersRow, RunTable, StoredRow } from './run-columns.js';
 import { readHeader, RUN_FORMAT, RUN_FORMAT_VERSION, type RunHeader } from './run-header.js';
 import { countOfTable, numberHeading, runTables, type TableName, toldTables } from './run-tables.js';
@@ -106,10 +107,5 @@ function headOf(value: unknown, place: string): RunHeader {
     );
   const header = readHeader(value);
   if (!(header instanceof z.ZodError)) return header;
-  throw new UnreadableRun(place, firstIssue(header));
-}
-
-function firstIssue(error: z.ZodError): string {
-  const issue = error.issues[0]!;
-  return `${issue.path.join('.') || 'the head of the run'}: ${issue.message}.`;
+  throw new UnreadableRun(place, faultWords(header, value, 'the head of the run')[0]!);
 }

@@ -1,6 +1,7 @@
 /* What a row of alarms, of their journal or of entries may hold, each field by its kind and bounds, as this dashboard writes them itself. Called by read-row.ts. */
 import { z } from 'zod';
 import type { AlarmName, JournalAct } from '@bathkeeper/shared-core/messages';
+import { expectedWords } from '../http/fault-words.js';
 import { alarmTexts } from '../watch/alarm-texts.js';
 import type { ToldAlarm, ToldChange } from '../watch/imported-alarms.js';
 import type { StoredRow } from './run-columns.js';
@@ -111,7 +112,7 @@ const shapes: Readonly<Record<ToldName, z.ZodType>> = {
 
 /** undefined: there is none. */
 export function toldFault(name: ToldName, row: StoredRow): string | undefined {
-  const result = shapes[name].safeParse(row);
+  const result = shapes[name].safeParse(row, { error: expectedWords });
   if (result.success) return undefined;
   const { path, message } = result.error.issues[0]!;
   const [field] = path;

@@ -4,14 +4,16 @@
  */
 import { createWriteStream, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { Readable, Transform } from 'node:stream';
+import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { Router } from 'express';
 import { z } from 'zod';
+import { RUN_FILE_BYTES_MAX, tooLargeWords } from '@bathkeeper/shared-core/messages';
 import type { Dashboard } from '../dashboard.js';
 import { importedRuns, type KnownBefore } from '../export/imported-runs.js';
 import { UnkeptRun } from '../export/imports.js';
-import { beyondFile, FILE_BYTES_MAX } from '../export/run-bounds.js';
+import { BEGINNING_BYTES, readerFor } from '../export/read-run-file.js';
+import { beyondFile } from '../export/run-bounds.js';
 import { folderForSent } from '../export/sent-files.js';
 import { type StoredRun, storedRun } from '../export/stored-run.js';
 import { UnreadableRun } from '../export/unreadable-run.js';
@@ -73,10 +75,13 @@ export function runFileRoutes({ store, clock, imports, reading }: Dashboard): Ro
     const { fileName, importedBy } = checked(importRequest, request.query);
     if (request.is(RUN_FILE_TYPE) === false)
       throw new Refused(415, `Expected the file itself (Content-Type: ${RUN_FILE_TYPE}).`);
+    const announced = Number(request.get('content-length') ?? 0);
+    if (announced > RUN_FILE_BYTES_MAX)
+      throw new Refused(413, `${tooLargeWords(fileName, announced)} Nothing was changed.`);
     const folder = folderForSent(store);
     try {
       const path = join(folder, 'run');
-      await pipeline(request, sizeCheck(), createWriteStream(path));
+      await pipeline(earlyChecked(request.iterator({ destroyOnReturn: false }), fileName), createWriteStream(path));
       // Whoever goes away now finds the run in the logbook all the same.
       const kept = await imports.keep({ path, fileName, importedBy, nowMs: clock.nowMs() });
       if ('knownAs' in kept) throw new Refused(409, knownWords(kept));
@@ -87,26 +92,23 @@ export function runFileRoutes({ store, clock, imports, reading }: Dashboard): Ro
       throw new Refused(422, `${fileName} was not imported, and nothing was changed.`, [fault.message]);
     } finally {
       rmSync(folder, { recursive: true, force: true });
+      // What else comes of a file that was refused is read into nothing: on a line that is cut its sender would never see why.
+      request.resume();
     }
   });
   return router;
 }
 
-function sizeCheck(): Transform {
+/** A foreign file is known by its first bytes, and one that is too large by its last at the latest: neither fills the disk. */
+async function* earlyChecked(chunks: AsyncIterable<Uint8Array>, fileName: string): AsyncGenerator<Uint8Array> {
   let bytes = 0;
-  return new Transform({
-    transform: (chunk: Uint8Array, _encoding, done) => {
-      bytes += chunk.length;
-      if (bytes > FILE_BYTES_MAX)
-        done(
-          new Refused(
-            413,
-            `The file is larger than ${String(FILE_BYTES_MAX / 1e6)} MB, and nothing was changed. Expected one run.`,
-          ),
-        );
-      else done(null, chunk);
-    },
-  });
+  for await (const chunk of chunks) {
+    // Where it begins in crumbs, all of it is looked at when it is there.
+    if (bytes === 0 && chunk.length >= BEGINNING_BYTES) readerFor(chunk);
+    bytes += chunk.length;
+    if (bytes > RUN_FILE_BYTES_MAX) throw new Refused(413, `${tooLargeWords(fileName, bytes)} Nothing was changed.`);
+    yield chunk;
+  }
 }
 
 function knownWords({ knownAs, isDeleted }: KnownBefore): string {

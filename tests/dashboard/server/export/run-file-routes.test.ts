@@ -1,4 +1,5 @@
 /* Export and import over real HTTP: what a browser downloads can be sent back, and what cannot be taken is answered with place and reason. */
+import { request } from 'node:http';
 import { expect, it } from 'vitest';
 import type { ImportedRun } from '@bathkeeper/shared-core/messages';
 import type { RunListEntry } from '@bathkeeper/shared-core/trade';
@@ -55,6 +56,29 @@ it('a file that cannot be taken is answered with its place, and nothing of it st
   });
   expect((await page.ask('GET', '/api/run-imports', undefined, session)).body).toEqual([]);
 });
+
+it('a file that says it is too large is refused before it has come, and a foreign one by its first bytes', async () => {
+  const { page, session } = await inside();
+  const { hostname, port } = new URL(page.address);
+  /** Sends a beginning and no more, and waits for what is said of it. */
+  const begun = (headers: Record<string, string>, beginning: string): Promise<{ status: number; said: string }> =>
+    new Promise((done, failed) => {
+      const asked = request({ hostname, port, method: 'POST', path: '/api/run-imports?fileName=night.zip&importedBy=Mara', headers: { ...session, 'content-type': 'application/octet-stream', ...headers } }, (answer) => {
+        let said = '';
+        answer.setEncoding('utf8').on('data', (part: string) => (said += part));
+        answer.on('end', () => {
+          asked.destroy();
+          done({ status: answer.statusCode!, said });
+        });
+      });
+      asked.on('error', failed);
+      asked.write(beginning);
+    });
+  const tooLarge = await begun({ 'content-length': '5000000000' }, '{"format": "bathkeeper-run",');
+  expect(tooLarge).toMatchObject({ status: 413, said: expect.stringContaining('night.zip has 5,000 MB. Expected one run, in a file of at most 1,000 MB') as string });
+  const foreign = await begun({ 'transfer-encoding': 'chunked' }, 'time,current\n1,2\n'.repeat(100));
+  expect(foreign).toMatchObject({ status: 422, said: expect.stringContaining('Line 1: expected a run as this dashboard exports it') as string });
+}); // prettier-ignore
 
 it('an import without a name, or as a form of another site would send it, is refused', async () => {
   const { page, session } = await inside();
