@@ -13,7 +13,11 @@ const sources = {
   ssr: { resolve: { conditions: ['source', 'node'], externalConditions: ['source'] } },
   oxc: { jsx: { runtime: 'automatic' as const, importSource: 'preact' } },
 };
-const common = { exclude: ['**/dist/**', '**/node_modules/**'], server: { deps: { inline: [/@bathkeeper\//] } } };
+const common = {
+  exclude: ['**/dist/**', '**/node_modules/**'],
+  server: { deps: { inline: [/@bathkeeper\//] } },
+};
+const buildsFolder = 'tests/firmware/build/builds-folder.ts';
 
 export default defineConfig({
   test: {
@@ -25,6 +29,7 @@ export default defineConfig({
           name: 'rooms',
           include: testsBelow(['tests/**']),
           exclude: [...common.exclude, ...journeys],
+          globalSetup: [buildsFolder],
           testTimeout: 30_000,
         },
       },
@@ -34,7 +39,7 @@ export default defineConfig({
           ...common,
           name: 'journeys',
           include: testsBelow(journeys),
-          globalSetup: ['tests/browser/built-page.ts'],
+          globalSetup: [buildsFolder, 'tests/browser/built-page.ts'],
           testTimeout: 180_000,
           hookTimeout: 180_000,
         },

@@ -28,6 +28,7 @@ export async function buildPage(folder: string): Promise<void> {
 export default async function setUp(project: TestProject): Promise<() => void> {
   const folder = mkdtempSync(join(tmpdir(), 'bathkeeper-page-'));
   await buildPage(folder);
+  project.onTestsRerun(() => buildPage(folder));
   project.provide('pageFolder', folder);
   return () => {
     rmSync(folder, { recursive: true, force: true });

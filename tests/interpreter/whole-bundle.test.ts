@@ -7,13 +7,13 @@ import { readFile } from 'node:fs/promises';
 import { beforeAll, describe, expect, it } from 'vitest';
 import {
   BOOT_FILE,
-  buildFirmware,
   inTokens,
   instrumentFunctions,
   programFiles,
   RAN_GLOBAL,
   type MarkedBundle,
 } from '@bathkeeper/firmware/build';
+import { builtOnce } from '../firmware/build/built-once.js';
 import { ESPRUINO_BIN, prelude, runInInterpreter, runInNode, SKIPPED_WITHOUT } from './interpreter-run.js';
 
 const SCENARIOS = ['clean-run', 'ramp', 'troubles', 'link', 'bare-board', 'alive', 'flash'] as const;
@@ -131,7 +131,7 @@ function notRun(runs: readonly string[]): string[] {
 
 beforeAll(async () => {
   // The build that holds everything: FRAM and clock chip, and the board's own flash.
-  const { code, map } = await buildFirmware({ memory: 'flash' });
+  const { code, map } = await builtOnce({ memory: 'flash' });
   marked = instrumentFunctions(code, map);
 });
 

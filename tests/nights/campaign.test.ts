@@ -4,6 +4,7 @@
  */
 import { beforeAll, describe, expect, it } from 'vitest';
 import { programFiles } from '@bathkeeper/firmware/build';
+import { builtOnce } from '../firmware/build/built-once.js';
 import { campaignBundles } from './campaign/bundles.js';
 import { type Bundles, playNight } from './campaign/play-night.js';
 import { type PlannedNight, plannedNight } from './campaign/random-night.js';
@@ -17,7 +18,7 @@ const ONCE_WRONG = [579, 716, 962];
 
 let bundles: Bundles;
 beforeAll(async () => {
-  bundles = await campaignBundles();
+  bundles = await campaignBundles(builtOnce);
 }, 600_000);
 
 describe('random nights with random faults', () => {

@@ -16,6 +16,7 @@ import {
   VirtualBath,
 } from '@bathkeeper/firmware/bench';
 import { Condition, Phase } from '@bathkeeper/shared-core/control';
+import { builtOnce } from '../firmware/build/built-once.js';
 import { campaignBundles } from './campaign/bundles.js';
 import type { Bundles } from './campaign/play-night.js';
 import { timeline, TimelineNotes } from './campaign/timeline.js';
@@ -111,7 +112,7 @@ const outcomes: Partial<Record<FaultName, Outcome>> = {
 
 let bundles: Bundles;
 beforeAll(async () => {
-  bundles = await campaignBundles();
+  bundles = await campaignBundles(builtOnce);
 }, 600_000);
 
 describe('a fault of the bath', () => {

@@ -3,7 +3,6 @@
  * flash. Whole runs of each kind of supply, and what must not hold it up.
  */
 import { beforeAll, describe, expect, it } from 'vitest';
-import { buildFirmware } from '@bathkeeper/firmware/build';
 import {
   type BenchSupplyKind,
   simulatedBoardSettings,
@@ -13,12 +12,13 @@ import {
 } from '@bathkeeper/firmware/bench';
 import { recipeRow } from '@bathkeeper/dashboard';
 import { Phase } from '@bathkeeper/shared-core/control';
+import { builtOnce } from '../firmware/build/built-once.js';
 import { nightRecipe } from './night-recipe.js';
 
 const kinds: readonly BenchSupplyKind[] = ['analogue', 'scpi', 'by-hand'];
 const bundles = new Map<BenchSupplyKind, string>();
 beforeAll(async () => {
-  for (const supply of kinds) bundles.set(supply, (await buildFirmware({ board: 'espruino-wifi', supply })).code);
+  for (const supply of kinds) bundles.set(supply, (await builtOnce({ board: 'espruino-wifi', supply })).code);
 }, 600_000);
 
 interface Evening {

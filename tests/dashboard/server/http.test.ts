@@ -6,7 +6,7 @@ import { pino } from 'pino';
 import { describe, expect, it } from 'vitest';
 import { SECRETS_FILE } from '../../../dashboard/server/settings/controller-secrets.js';
 import { CONTROLLER, rowsOf, SECRET } from './dashboard-on-trial.js';
-import { cookieOf, letIn, type Page, pageOnTrial, PASSPHRASE } from './page-on-trial.js';
+import { cookieOf, firstStart, letIn, type Page, pageOnTrial, PASSPHRASE } from './page-on-trial.js';
 import { INCARNATION, liveMessage, quietBath } from './quiet-bath.js';
 
 async function hear(page: Page): Promise<void> {
@@ -38,7 +38,7 @@ describe('the door', () => {
 
   it('lets in who knows the passphrase though the store takes nothing, and shuts again when they leave', async () => {
     const page = await pageOnTrial();
-    await letIn(page);
+    await firstStart(page);
     const { database } = page.trial.dashboard.store;
     database.pragma('query_only = 1');
     const cookie = cookieOf(await page.ask('POST', '/api/session', { passphrase: PASSPHRASE }));
@@ -50,7 +50,7 @@ describe('the door', () => {
 
   it('lets a session that the store holds out though the store takes nothing, and has the store forget it once it takes something', async () => {
     const page = await pageOnTrial();
-    const session = await letIn(page);
+    const session = await firstStart(page);
     const { database } = page.trial.dashboard.store;
     database.pragma('query_only = 1');
     const out = await page.ask('DELETE', '/api/session', undefined, session);
@@ -74,7 +74,7 @@ describe('the door', () => {
 
   it('lets nobody in without the passphrase, and keeps neither it nor a session in the clear', async () => {
     const page = await pageOnTrial();
-    const { cookie = '' } = await letIn(page);
+    const { cookie = '' } = await firstStart(page);
     expect((await page.ask('POST', '/api/session', { passphrase: 'copper grows by day' })).status).toBe(403);
     const right = await page.ask('POST', '/api/session', { passphrase: PASSPHRASE });
     expect(right.status).toBe(200);
@@ -106,7 +106,7 @@ describe('the door', () => {
 
   it('lets a session out, and forgets it after its days', async () => {
     const page = await pageOnTrial();
-    const cookie = await letIn(page);
+    const cookie = await firstStart(page);
     const other = { cookie: cookieOf(await page.ask('POST', '/api/session', { passphrase: PASSPHRASE })) };
     await page.ask('DELETE', '/api/session', undefined, cookie);
     expect((await page.ask('GET', '/api/state', undefined, cookie)).status).toBe(401);
@@ -129,7 +129,7 @@ describe('the door', () => {
     'takes no %s, which a foreign form could send',
     async (type) => {
       const page = await pageOnTrial();
-      const cookie = await letIn(page);
+      const cookie = await firstStart(page);
       const answer = await page.ask('POST', `/api/controllers/${CONTROLLER}/commands`, '{"kind":"stop"}', {
         ...cookie,
         'content-type': type,

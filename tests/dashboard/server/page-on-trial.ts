@@ -1,4 +1,5 @@
 /* A whole dashboard behind its door, over real HTTP on loopback. Called by the tests of the page's routes; it is closed after each test. */
+import { scryptSync } from 'node:crypto';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
@@ -87,11 +88,27 @@ export async function pageOnTrial(options: NonNullable<Parameters<typeof dashboa
 }
 
 export const cookieOf = (answer: Answer): string => (answer.headers.get('set-cookie') ?? '').split(';')[0]!;
-/** The cookie of a session, after the first start. */
-export async function letIn(page: Page): Promise<Record<string, string>> {
+/** The cookie of a session, after the first start. For tests of the door: it takes the time that a passphrase is meant to take. */
+export async function firstStart(page: Page): Promise<Record<string, string>> {
   return {
     cookie: cookieOf(
       await page.ask('POST', '/api/first-start', { token: page.door.firstStartToken, passphrase: PASSPHRASE }),
     ),
   };
+}
+
+/**
+ * PASSPHRASE as a store keeps one: `salt:hash:log2 N:p`, of scrypt (RFC 7914) at a cost that is not worth waiting for. What the first start and
+ * the full cost do is tested in http.test.ts and broker.test.ts.
+ */
+const KEPT_PASSPHRASE = [
+  Buffer.from('salt').toString('base64'),
+  scryptSync(PASSPHRASE, 'salt', 32, { N: 2, r: 8, p: 1 }).toString('base64'),
+  '1:1',
+].join(':');
+
+/** The cookie of a session, after a passphrase was chosen. */
+export async function letIn(page: Page): Promise<Record<string, string>> {
+  page.trial.dashboard.store.setSetting('passphrase', KEPT_PASSPHRASE);
+  return { cookie: cookieOf(await page.ask('POST', '/api/session', { passphrase: PASSPHRASE })) };
 }

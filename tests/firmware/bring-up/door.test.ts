@@ -10,9 +10,9 @@ import {
   startNight,
   VirtualBath,
 } from '@bathkeeper/firmware/bench';
-import { buildFirmware } from '@bathkeeper/firmware/build';
 import { EventKind } from '@bathkeeper/shared-core/control';
 import { BringUpStep, EventColumn } from '@bathkeeper/shared-core/messages';
+import { builtOnce } from '../build/built-once.js';
 import { DONE_FILE, SETTINGS_FILE } from './bring-up-console.js';
 
 const recipeRow = [7, 12, 3.6, 60, 120, 19.2, 216_000_000, 1.8, 600, 3.6, 20_000, 6, 18, 28, 32];
@@ -30,7 +30,7 @@ setInterval(function () {
 
 let bundle: string;
 beforeAll(async () => {
-  bundle = (await buildFirmware()).code;
+  bundle = (await builtOnce()).code;
 }, 240_000);
 
 function controller(change?: (bath: VirtualBath) => void): { bath: VirtualBath; standIn: StandInDashboard } {

@@ -5,12 +5,13 @@
 import { createContext, runInContext } from 'node:vm';
 import { crc32 } from 'node:zlib';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { buildFirmware, type BuiltFirmware } from '@bathkeeper/firmware/build';
+import type { BuiltFirmware } from '@bathkeeper/firmware/build';
 import { outlivingFunctions } from '../../../firmware/build/boot-part.js';
+import { builtOnce } from './built-once.js';
 
 let built: BuiltFirmware;
 beforeAll(async () => {
-  built = await buildFirmware();
+  built = await builtOnce();
 }, 120_000);
 
 /** Runs the program on a board that has nothing but its files: whatever it touches beside them is a ReferenceError. */

@@ -6,13 +6,8 @@ import { existsSync, readFileSync } from 'node:fs';
 import { createContext, runInContext } from 'node:vm';
 import { join, dirname } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import {
-  buildFirmware,
-  type BuildRequest,
-  bundlePath,
-  instrumentFunctions,
-  keptPropertyNames,
-} from '@bathkeeper/firmware/build';
+import { buildFirmware, bundlePath, instrumentFunctions, keptPropertyNames } from '@bathkeeper/firmware/build';
+import { builtOnce, type Target } from './built-once.js';
 import { LAMP_LINES, LAMP_PROGRAM, programFile } from './lamp-program.js';
 
 /** Runs ES5 in a bare context with `print` and a timer that never fires; answers the printed lines and the context. */
@@ -144,7 +139,7 @@ describe('boards and supplies', () => {
   it.each(pairs)(
     '%s with a supply %s passes the gate and holds its own parts and no others',
     async (board, supply) => {
-      const { code, bytes, tokens, version } = await buildFirmware({ board, supply });
+      const { code, bytes, tokens, version } = await builtOnce({ board, supply });
       expect(version).toMatch(new RegExp(`^\\d+\\.\\d+\\.\\d+ ${board} ${supply}$`));
       expect(bytes).toBe(tokens.length);
       for (const [name, mark] of Object.entries(marks)) {
@@ -168,8 +163,8 @@ describe('boards and supplies', () => {
   });
 
   it('holds the board’s own flash only when built for it, and the clock chip unless built without', async () => {
-    const isThere = async (target: BuildRequest): Promise<boolean[]> => {
-      const { code } = await buildFirmware(target);
+    const isThere = async (target: Target): Promise<boolean[]> => {
+      const { code } = await builtOnce(target);
       return [code.includes('erasePage'), code.includes('toISOString')];
     };
     expect(await isThere({})).toEqual([false, true]);
