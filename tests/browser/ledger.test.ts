@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { cannedEntries, careEntries, copperBath, shelveLedger, unworked, written } from './canned-ledger.js';
 import { NIGHT_MS } from './canned-night.js';
 import { PHONE, shot, WIDE } from './open-page.js';
-import { pageRoom } from './page-room.js';
+import { looksRightNow, pageRoom } from './page-room.js';
 import { controlsHeard } from './unnamed-controls.js';
 
 const room = pageRoom();
@@ -75,6 +75,33 @@ test('a titration is typed as it was read, in the bottle’s and the burette’s
   await page.getByLabel('Your name').fill('Kim');
   await page.getByRole('button', { name: 'Write it down' }).click();
   await page.getByText('Written.').waitFor();
+}); // prettier-ignore
+
+test('a slip of the keyboard is asked about in the person’s units, and kept only when somebody says so again', async () => {
+  shelveLedger(room.server);
+  const question = '300 L were read, and by the ledger some 58 L are to be there.';
+  room.server.answer = ({ body }) =>
+    (body as { isConfirmed?: boolean }).isConfirmed === true
+      ? { body: {} }
+      : { status: 409, body: { error: 'This entry is doubtful, and was not written down yet.', problems: [question] } };
+  const page = await room.opened({ size: WIDE }, '/#ledger/1');
+  await page.getByLabel('What was done').selectOption('The level was read');
+  await page.getByRole('textbox', { name: /^Volume/ }).fill('300');
+  await page.getByLabel('Your name').fill('Kim');
+  await page.getByRole('button', { name: 'Write it down' }).click();
+  await page.getByText(question).waitFor();
+  await page.getByRole('combobox', { name: 'Units' }).selectOption('imperial');
+  await page.getByText(/^79\.3 US gal were read, and by the ledger some 15\.3 US gal/).waitFor();
+  await page.getByRole('combobox', { name: 'Units' }).selectOption('metric');
+  await page.getByRole('button', { name: 'Correct it and send again' }).waitFor();
+  const allTheSame = page.getByRole('button', { name: 'It is right: write it down all the same' });
+  await page.getByRole('textbox', { name: /^Volume/ }).fill('301');
+  await allTheSame.waitFor({ state: 'detached' });
+  await page.getByRole('button', { name: 'Write it down' }).click();
+  await looksRightNow(page, 'ledger-doubtful-wide');
+  await allTheSame.click();
+  await page.getByText('Written.').waitFor();
+  expect(room.server.asked.at(-1)).toMatchObject({ body: { isConfirmed: true, body: { kind: 'level', litres: 301 } } });
 }); // prettier-ignore
 
 test('an entry is undone with a reason, and stays with it', async () => {

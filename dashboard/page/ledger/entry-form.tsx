@@ -1,6 +1,13 @@
 /* Writes one entry into a ledger: what was done, its figures, when, by whom, a note. What will be written is shown before it is. */
 import { useState } from 'preact/hooks';
-import { type BathAccount, type BathProfile, entryFaults, settledEntry, unitName } from '@bathkeeper/shared-core/trade';
+import {
+  type BathAccount,
+  type BathProfile,
+  type EntryAsked,
+  entryFaults,
+  settledEntry,
+  unitName,
+} from '@bathkeeper/shared-core/trade';
 import { AsLeft } from '../forms/as-left.js';
 import { useDraft } from '../forms/draft.js';
 import { NoteField } from '../forms/note-field.js';
@@ -41,26 +48,39 @@ export function EntryForm(props: {
   const typed = figures[act] ?? {};
   const sending = useSending(draft);
   const [said, setSaid] = useState('');
+  /** What the dashboard has asked about, as it was sent. */
+  const [doubtful, setDoubtful] = useState<string | null>(null);
   const controllerIds = snapshot.value?.controllers.map(({ controllerId }) => controllerId) ?? [];
   const reading = readEntry(act, typed, profile, units.value, controllerIds);
+  const isDoubtful = doubtful !== null && doubtful === JSON.stringify(bodyIn(reading));
   const isNoteMissing = act === 'note' && note.trim() === '';
+  const change: typeof draft.change = (part) => {
+    // What was asked about is no longer what would be written.
+    setDoubtful(null);
+    sending.forgetRefusal();
+    draft.change(part);
+  };
   const choose = (chosen: Act): void => {
-    draft.change({ act: chosen });
+    change({ act: chosen });
     sending.beginAnew();
   };
-  const write = async (event: Event): Promise<void> => {
-    event.preventDefault();
+  const write = async (isConfirmed: boolean): Promise<void> => {
     setSaid('');
-    const whole = reading.problems === undefined && !isNoteMissing ? reading.body : undefined;
+    const whole = isNoteMissing ? undefined : bodyIn(reading);
     const answer = await sending.send(whole, (body, by) =>
       writeEntry(props.bathId, {
         who: by,
         body,
         ...(note.trim() === '' ? {} : { note: note.trim() }),
         ...whenAsked(when),
+        ...(isConfirmed ? { isConfirmed } : {}),
       }),
     );
-    if (answer?.ok !== true) return;
+    if (answer === undefined) return;
+    setDoubtful(
+      !answer.ok && answer.status === 409 && answer.refusal.problems.length > 0 ? JSON.stringify(whole) : null,
+    );
+    if (!answer.ok) return;
     setSaid('Written.');
     setFirstAct(act);
     const others = otherFigures(figures, act);
@@ -68,11 +88,15 @@ export function EntryForm(props: {
     sending.beginAnew();
     props.written();
   };
+  const sent = (event: Event): void => {
+    event.preventDefault();
+    void write(false);
+  };
   const preview = previewWords(reading);
   return (
     <section id="write" aria-labelledby="write-title">
       <h2 id="write-title">Write into the ledger</h2>
-      <form class="ledger-form" noValidate onSubmit={(event) => void write(event)} aria-label="Write into the ledger">
+      <form class="ledger-form" noValidate onSubmit={sent} aria-label="Write into the ledger">
         <AsLeft draft={draft} />
         <label class="field">
           <span>What was done</span>
@@ -95,7 +119,7 @@ export function EntryForm(props: {
             value={valueOf(spec, typed, units.value)}
             problem={sending.isAsked ? reading.problems?.[spec.key] : undefined}
             change={(text) =>
-              draft.change({ figures: { ...figures, [act]: { ...typed, [spec.key]: typedIn(units.value, text) } } })
+              change({ figures: { ...figures, [act]: { ...typed, [spec.key]: typedIn(units.value, text) } } })
             }
           />
         ))}
@@ -108,20 +132,32 @@ export function EntryForm(props: {
           most={2000}
           typed={note}
           problem={sending.isAsked && isNoteMissing ? 'Write a few words.' : undefined}
-          change={(words) => draft.change({ note: words })}
+          change={(words) => change({ note: words })}
         />
-        <WhenField typed={when} change={(time) => draft.change({ when: time })} />
+        <WhenField typed={when} change={(time) => change({ when: time })} />
         <WhoField isAsked={sending.isAsked} />
-        <button type="submit" class="plain" disabled={sending.isUnderWay}>
-          Write it down
-        </button>
+        <RefusalWords refusal={sending.refusal} />
+        <div class="row">
+          <button type="submit" class="plain" disabled={sending.isUnderWay}>
+            {isDoubtful ? 'Correct it and send again' : 'Write it down'}
+          </button>
+          {isDoubtful && (
+            <button type="button" class="quiet" disabled={sending.isUnderWay} onClick={() => void write(true)}>
+              It is right: write it down all the same
+            </button>
+          )}
+        </div>
         <p role="status" class="said">
           {said}
         </p>
-        <RefusalWords refusal={sending.refusal} />
       </form>
     </section>
   );
+}
+
+/** undefined while something is missing. */
+function bodyIn(reading: ReturnType<typeof readEntry>): EntryAsked | undefined {
+  return reading.problems === undefined ? reading.body : undefined;
 }
 
 /** What will stand in the ledger; undefined while something is missing. */

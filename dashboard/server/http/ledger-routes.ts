@@ -3,7 +3,14 @@
  * is kept was never made up by a page; nothing is changed or deleted.
  */
 import { type Request, Router } from 'express';
-import { type BathLedger, entryFaults, type LedgerBath, lowGoodsOf, settledEntry } from '@bathkeeper/shared-core/trade';
+import {
+  type BathLedger,
+  entryFaults,
+  entryQuestions,
+  type LedgerBath,
+  lowGoodsOf,
+  settledEntry,
+} from '@bathkeeper/shared-core/trade';
 import type { Dashboard } from '../dashboard.js';
 import { newBathShape, newEntryShape, undoShape } from '../ledger/entry-shape.js';
 import { openLedgerBook } from '../ledger/ledger-book.js';
@@ -55,7 +62,7 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
   router.post('/baths/:bath/entries', (request, response) => {
     const bath = bathOf(request);
     const { bathId } = bath;
-    const { who, note = '', body, atMs } = checked(newEntryShape, request.body);
+    const { who, note = '', body, atMs, isConfirmed = false } = checked(newEntryShape, request.body);
     const nowMs = clock.nowMs();
     const whenFault = timeFault(atMs ?? nowMs, nowMs);
     const faults = [
@@ -67,6 +74,14 @@ export function ledgerRoutes({ store, clock, book }: Dashboard): Router {
     if (faults.length > 0) throw new Refused(400, 'The entry does not fit. Correct what is listed.', faults);
     const entry = { bathId, who, note, body: settledEntry(body), atMs: Math.min(atMs ?? nowMs, nowMs) };
     refuseTaken(takenPlaceWith(ledgers, entry));
+    const before = ledgers.entries(bathId).filter((one) => one.atMs <= entry.atMs);
+    const questions = isConfirmed ? [] : entryQuestions(entry.body, before);
+    if (questions.length > 0)
+      throw new Refused(
+        409,
+        'This entry is doubtful, and was not written down yet. Correct it, or write it down all the same.',
+        questions,
+      );
     response.json(ledgers.add(entry, nowMs));
   });
   router.post('/baths/:bath/entries/:entry/undo', (request, response) => {

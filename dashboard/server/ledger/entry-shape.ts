@@ -106,5 +106,6 @@ export const newEntryShape = shape<NewEntryRequest>({
   who,
   note: z.string().trim().max(2000).optional(),
   body,
+  isConfirmed: z.boolean().optional(),
 });
 export const undoShape = shape<UndoRequest>({ who, reason: text(500) });

@@ -48,6 +48,7 @@ export * from './ledger/brightener-dose.js';
 export * from './ledger/trend.js';
 export * from './ledger/ledger-entry.js';
 export * from './ledger/settled-entry.js';
+export * from './ledger/entry-questions.js';
 export * from './ledger/bath-account.js';
 export * from './ledger/brightener-account.js';
 export * from './ledger/controller-spans.js';

@@ -101,7 +101,7 @@ export const goodRequests: Readonly<Record<string, readonly GoodRequest[]>> = {
   'POST /baths': [{ path: '/api/baths', body: { name: 'Copper 120 L', profile: 'bright-copper', who } }],
   'POST /baths/:bath/entries': Object.values(ledgerEntries).map((body) => ({
     path: '/api/baths/1/entries',
-    body: { ...noted, body } satisfies NewEntryRequest,
+    body: { ...noted, body, isConfirmed: true } satisfies NewEntryRequest,
   })),
   'POST /baths/:bath/entries/:entry/undo': [{ path: '/api/baths/1/entries/1/undo', body: wrong }],
   'POST /stock/entries': [

@@ -185,6 +185,8 @@ export interface NewEntryRequest {
   readonly who: string;
   readonly note?: string | undefined;
   readonly body: EntryAsked;
+  /** Whoever writes it has read what is doubtful (`entryQuestions`), and it is right all the same. */
+  readonly isConfirmed?: boolean | undefined;
 }
 
 /** POST /api/baths/:bathId/entries/:entryId/undo. */

@@ -163,6 +163,23 @@ describe('an entry', () => {
     expect(await entries()).toEqual([]);
   });
 
+  it('that is doubtful is asked about, and kept only by somebody who has read why', async () => {
+    const { write, entries } = await ledgerOnTrial();
+    await write({ kind: 'level', litres: 60 }, { atMs: EVENING_MS - 7_200_000 });
+    const slip = { kind: 'level', litres: 300 };
+    const refused = await write(slip);
+    expect(refused.status).toBe(409);
+    expect(refused.body.error).toBe(
+      'This entry is doubtful, and was not written down yet. Correct it, or write it down all the same.',
+    );
+    expect(refused.body.problems).toEqual([expect.stringContaining('300 L were read, and by the ledger some 60 L')]);
+    expect(await entries()).toHaveLength(1);
+    // Held against what stood there then: before the first level nothing was known.
+    expect((await write(slip, { atMs: EVENING_MS - 10_800_000 })).status).toBe(200);
+    expect((await write(slip, { isConfirmed: true })).status).toBe(200);
+    expect(await entries()).toHaveLength(3);
+  });
+
   it('is text, whatever stands in its note', async () => {
     const { write, entries } = await ledgerOnTrial();
     const note = '<img src=x onerror=alert(1)> "; DROP TABLE ledger_entries; --';
