@@ -25,7 +25,7 @@ describe('what is said of the store', () => {
   it('of the newest backup: when, where, what was found in it, and that it is gone', () => {
     expect(plain(newestBackupWords(backups(), NOW, 'UTC'))).toBe('The newest backup was made at 20:04: /stick/bath.sqlite, 312 MB. It was read back: 14 runs, records until 20:03.'); // prettier-ignore
     const old = newestBackupWords(backups({ madeAtMs: NOW - 40 * DAY, isThere: false, runs: 1, newestRecordAtMs: null }), NOW, 'UTC'); // prettier-ignore
-    expect(plain(old)).toContain('made 40 days ago, on Mon 1 Dec: ');
+    expect(plain(old)).toContain('made 40 days ago, on Mon 1 Dec 2025: ');
     expect(old).toContain('1 run and no record. It does not lie there any more.');
     expect(newestBackupWords({ ...backups(), newest: null }, NOW)).toContain('No backup is known');
   });
