@@ -43,18 +43,16 @@ export function openCountedRuns(store: Store): OfBath<CountedRun[]> {
     `SELECT incarnation, run, charge_millicoulombs AS charge, started_at_ms AS startedAtMs, ended_at_ms AS endedAtMs FROM runs
      WHERE controller_id = ? AND started_at_ms >= CAST(? AS INTEGER) AND started_at_ms < CAST(? AS INTEGER)`,
   );
-  // The minutes of a run are kept for ever, each with the run's count at its end.
-  const countWithin = database.prepare<[string, number, number, number, number], { charge: number | null }>(
-    `SELECT max(s.charge_millicoulombs) AS charge FROM memories m JOIN minutes s ON s.controller = m.controller AND s.memory = m.memory
-     WHERE m.controller_id = ? AND m.incarnation = CAST(? AS INTEGER) AND s.run = CAST(? AS INTEGER)
-       AND s.minute BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)`,
-  );
-  // The same of the ten minutes, a tenth of the rows: a bath of years has thousands of runs, and all that is asked of one that has ended is its whole.
-  const countOfEnded = database.prepare<[string, number, number, number, number], { charge: number | null }>(
-    `SELECT max(s.charge_millicoulombs) AS charge FROM memories m JOIN ten_minutes s ON s.controller = m.controller AND s.memory = m.memory
-     WHERE m.controller_id = ? AND m.incarnation = CAST(? AS INTEGER) AND s.run = CAST(? AS INTEGER)
-       AND s.ten_minute BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)`,
-  );
+  // The sums of a run are kept for ever, each with the run's count at its end.
+  const countIn = (table: 'minutes' | 'ten_minutes', at: 'minute' | 'ten_minute') =>
+    database.prepare<[string, number, number, number, number], { charge: number | null }>(
+      `SELECT max(s.charge_millicoulombs) AS charge FROM memories m JOIN ${table} s ON s.controller = m.controller AND s.memory = m.memory
+       WHERE m.controller_id = ? AND m.incarnation = CAST(? AS INTEGER) AND s.run = CAST(? AS INTEGER)
+         AND s.${at} BETWEEN CAST(? AS INTEGER) AND CAST(? AS INTEGER)`,
+    );
+  const countWithin = countIn('minutes', 'minute');
+  // A tenth of the rows: a bath of years has thousands of runs, and all that is asked of one that has ended is its whole.
+  const countOfEnded = countIn('ten_minutes', 'ten_minute');
   const counted = (controllerId: string, one: RunRow): CountedRun => {
     const until = (minute: number): number =>
       countWithin.get(controllerId, one.incarnation, one.run, minuteOf(one.startedAtMs) - 1, minute)?.charge ?? 0;
